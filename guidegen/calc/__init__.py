@@ -1,0 +1,1 @@
+"""The engineering: pure functions on floats in SI units, each with its source."""

@@ -1,0 +1,74 @@
+"""What is set and read at the bench, from what the design computed."""
+
+from __future__ import annotations
+
+from guidegen.kinds import (
+    Ampere,
+    Count,
+    FineAmpere,
+    MilliAmpere,
+    MilliVolt,
+    Ratio,
+    SupplyVolt,
+    Volt,
+)
+
+
+def row_rated_current(group_current: MilliAmpere, groups: Count) -> FineAmpere:
+    """Current of one row at the tape's rated voltage.
+
+    References
+    ----------
+    .. [1] Kirchhoff's current law.
+    """
+    return group_current * groups
+
+
+def limit_over(current: Ampere, factor: Ratio) -> FineAmpere:
+    """Current limit of a bench supply: the expected current, and some room.
+
+    References
+    ----------
+    .. [1] Common practice, no source.
+    """
+    return current * factor
+
+
+def start_voltage(full: Volt, dropout: Volt, room: Volt) -> SupplyVolt:
+    """Voltage from which a step-down regulator can reach its upper end, and little more.
+
+    References
+    ----------
+    .. [1] Common practice, no source: the least input that serves, so that no slip can harm.
+    """
+    return full + dropout + room
+
+
+def at_rails(full: Volt, feed: MilliVolt) -> Volt:
+    """Voltage between the rails' feed points at the full setting.
+
+    References
+    ----------
+    .. [1] Kirchhoff's voltage law.
+    """
+    return full - feed
+
+
+def half(drop: MilliVolt) -> MilliVolt:
+    """Drop of one core of two equal ones.
+
+    References
+    ----------
+    .. [1] Both cores carry the same current.
+    """
+    return drop / 2
+
+
+def same_current(current: Ampere) -> FineAmpere:
+    """The input current, as finely as a bench supply shows it.
+
+    References
+    ----------
+    .. [1] Kirchhoff's current law.
+    """
+    return current * 1

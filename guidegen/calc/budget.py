@@ -1,0 +1,138 @@
+"""Sums over the whole fixture: voltage left for the tape, power taken from the supply."""
+
+from __future__ import annotations
+
+from guidegen.errors import RangeError
+from guidegen.kinds import (
+    Ampere,
+    AmpereRating,
+    Celsius,
+    Count,
+    FinePercent,
+    Kelvin,
+    MilliAmpere,
+    MilliVolt,
+    Ohm,
+    Percent,
+    Ratio,
+    SupplyVolt,
+    Volt,
+    Watt,
+    WattRating,
+)
+
+
+def pair_drop_share(drop: MilliVolt, voltage: Volt) -> FinePercent:
+    """What a pair of equal rails loses, as a share of the voltage.
+
+    References
+    ----------
+    .. [1] The positive and the negative rail lose the same.
+    """
+    if voltage <= 0:
+        raise RangeError("voltage", voltage, "voltages above 0")
+    return 2 * drop / voltage
+
+
+def left_over(full: Volt, feed: MilliVolt, rail: MilliVolt, jumper: MilliVolt, row: Volt) -> Volt:
+    """Voltage left for the worst group of the worst row.
+
+    References
+    ----------
+    .. [1] Kirchhoff's voltage law; both rails lose the same; all worst cases at one group.
+    """
+    return full - feed - 2 * rail - jumper - row
+
+
+def group_at(voltage: Volt, threshold: Volt, group_resistance: Ohm) -> MilliAmpere:
+    """Current of a group at the voltage that is left for it.
+
+    References
+    ----------
+    .. [1] LEDs and resistor in series, forward voltage taken constant.
+    """
+    return max(voltage - threshold, 0) / group_resistance
+
+
+def dimming(least: MilliAmpere, greatest: MilliAmpere) -> FinePercent:
+    """How much less current the worst group has than the best one.
+
+    References
+    ----------
+    .. [1] Light of an LED goes with its current, nearly.
+    """
+    if greatest <= 0:
+        raise RangeError("greatest", greatest, "currents above 0")
+    return 1 - least / greatest
+
+
+def current_of(power: Watt, voltage: SupplyVolt) -> Ampere:
+    """Current that carries a power at a voltage.
+
+    References
+    ----------
+    .. [1] Power is voltage times current.
+    """
+    if voltage <= 0:
+        raise RangeError("voltage", voltage, "voltages above 0")
+    return power / voltage
+
+
+def spare_share(power: Watt, rated: WattRating) -> FinePercent:
+    """Share of a rating that stays unused.
+
+    References
+    ----------
+    .. [1] Arithmetic.
+    """
+    return 1 - power / rated
+
+
+def spare_current_share(current: Ampere, rated: AmpereRating) -> FinePercent:
+    """Share of a current rating that stays unused.
+
+    References
+    ----------
+    .. [1] Arithmetic.
+    """
+    return 1 - current / rated
+
+
+def several(power: Watt, lights: Count) -> Watt:
+    """Power of several equal lights.
+
+    References
+    ----------
+    .. [1] Arithmetic.
+    """
+    return power * lights
+
+
+def room_above(voltage: SupplyVolt, lead: MilliVolt, dropout: Volt) -> Volt:
+    """Greatest output that a step-down regulator can hold from this supply.
+
+    References
+    ----------
+    .. [1] A step-down regulator needs its dropout voltage between input and output.
+    """
+    return voltage - lead - dropout
+
+
+def share_out(share: Percent, transmittance: Ratio) -> Percent:
+    """Share of the tape's power that leaves as light through the cover.
+
+    References
+    ----------
+    .. [1] Definition of transmittance.
+    """
+    return share * transmittance
+
+
+def hottest_spot(mean: Celsius, rise: Kelvin) -> Celsius:
+    """Temperature under a row: the mean of the face, and what the row's own heat adds.
+
+    References
+    ----------
+    .. [1] Superposition of the mean and of the pattern about it.
+    """
+    return mean + rise

@@ -1,0 +1,386 @@
+"""Voltage drops and losses of rows, rails, wires and leads."""
+
+from __future__ import annotations
+
+from math import floor
+
+from guidegen.errors import RangeError
+from guidegen.kinds import (
+    Ampere,
+    Celsius,
+    Count,
+    FineMetre,
+    FinePercent,
+    Metre,
+    MilliVolt,
+    Ohm,
+    OhmPerMetre,
+    PerKelvin,
+    Volt,
+    Watt,
+)
+
+
+def row_drop_one_end(
+    row_current: Ampere, track_resistance: OhmPerMetre, row_length: Metre
+) -> MilliVolt:
+    """Voltage lost at the far end of a row that is fed at one end.
+
+    Parameters
+    ----------
+    row_current : Ampere
+        Current of the whole row, drawn evenly along it. [A]
+    track_resistance : OhmPerMetre
+        Resistance of one of the two tracks. [ohm/m]
+    row_length : Metre
+        Length of the row. [m]
+
+    Returns
+    -------
+    Volt
+        Drop in both tracks together, at the far end. [V]
+
+    References
+    ----------
+    .. [1] Evenly loaded line: half of the whole current times the whole loop, and the loop is
+       two tracks.
+    """
+    return row_current * track_resistance * row_length
+
+
+def row_drop_opposite_ends(
+    row_current: Ampere, track_resistance: OhmPerMetre, row_length: Metre
+) -> MilliVolt:
+    """Greatest voltage lost along a row fed plus at one end and minus at the other.
+
+    Parameters
+    ----------
+    row_current : Ampere
+        Current of the whole row, drawn evenly along it. [A]
+    track_resistance : OhmPerMetre
+        Resistance of one of the two tracks. [ohm/m]
+    row_length : Metre
+        Length of the row. [m]
+
+    Returns
+    -------
+    Volt
+        Drop in both tracks together, at the middle of the row. [V]
+
+    References
+    ----------
+    .. [1] Evenly loaded line with opposite feeds: r1 i (L²/2 + Lx − x²), greatest at x = L/2.
+    """
+    return 3 / 4 * row_current * track_resistance * row_length
+
+
+def row_end_drop_opposite_ends(
+    row_current: Ampere, track_resistance: OhmPerMetre, row_length: Metre
+) -> MilliVolt:
+    """Least voltage lost along a row fed plus at one end and minus at the other: at its ends.
+
+    Parameters
+    ----------
+    row_current : Ampere
+        Current of the whole row, drawn evenly along it. [A]
+    track_resistance : OhmPerMetre
+        Resistance of one of the two tracks. [ohm/m]
+    row_length : Metre
+        Length of the row. [m]
+
+    Returns
+    -------
+    Volt
+        Drop in both tracks together, at either end of the row. [V]
+
+    References
+    ----------
+    .. [1] Evenly loaded line with opposite feeds: r1 i (L²/2 + Lx − x²), least at x = 0 and L.
+    """
+    return row_current * track_resistance * row_length / 2
+
+
+def row_drop_both_ends(
+    row_current: Ampere, track_resistance: OhmPerMetre, row_length: Metre
+) -> MilliVolt:
+    """Voltage lost at the middle of a row that is fed at both ends.
+
+    Parameters
+    ----------
+    row_current : Ampere
+        Current of the whole row, drawn evenly along it. [A]
+    track_resistance : OhmPerMetre
+        Resistance of one of the two tracks. [ohm/m]
+    row_length : Metre
+        Length of the row. [m]
+
+    Returns
+    -------
+    Volt
+        Drop in both tracks together, at the middle of the row. [V]
+
+    References
+    ----------
+    .. [1] Evenly loaded line fed at both ends: a quarter of the drop with one end fed.
+    """
+    return row_current * track_resistance * row_length / 4
+
+
+def row_loss_one_end(row_current: Ampere, track_resistance: OhmPerMetre, row_length: Metre) -> Watt:
+    """Power lost in the tracks of a row fed at one end, or at opposite ends.
+
+    Parameters
+    ----------
+    row_current : Ampere
+        Current of the whole row, drawn evenly along it. [A]
+    track_resistance : OhmPerMetre
+        Resistance of one of the two tracks. [ohm/m]
+    row_length : Metre
+        Length of the row. [m]
+
+    Returns
+    -------
+    Watt
+        Loss in both tracks. [W]
+
+    References
+    ----------
+    .. [1] Evenly loaded line: a third of the square of the whole current times the loop.
+    """
+    return row_current**2 * 2 * track_resistance * row_length / 3
+
+
+def row_loss_both_ends(
+    row_current: Ampere, track_resistance: OhmPerMetre, row_length: Metre
+) -> Watt:
+    """Power lost in the tracks of a row fed at both ends.
+
+    Parameters
+    ----------
+    row_current : Ampere
+        Current of the whole row, drawn evenly along it. [A]
+    track_resistance : OhmPerMetre
+        Resistance of one of the two tracks. [ohm/m]
+    row_length : Metre
+        Length of the row. [m]
+
+    Returns
+    -------
+    Watt
+        Loss in both tracks. [W]
+
+    References
+    ----------
+    .. [1] Evenly loaded line fed at both ends: a quarter of the loss with one end fed.
+    """
+    return row_current**2 * track_resistance * row_length / 6
+
+
+def rail_drop_end(
+    row_current: Ampere, rows: Count, resistance: OhmPerMetre, pitch: FineMetre
+) -> MilliVolt:
+    """Voltage lost along one rail that is fed at its first row.
+
+    Parameters
+    ----------
+    row_current : Ampere
+        Current of one row. [A]
+    rows : Count
+        Rows that the rail feeds. [-]
+    resistance : OhmPerMetre
+        Resistance of the rail. [ohm/m]
+    pitch : FineMetre
+        Distance from row to row. [m]
+
+    Returns
+    -------
+    Volt
+        Drop of this one rail from its first tap to its last. [V]
+
+    References
+    ----------
+    .. [1] Ladder of equal currents: the segments carry N − 1, N − 2, ... 1 rows.
+    """
+    return row_current * resistance * pitch * rows * (rows - 1) / 2
+
+
+def rail_drop_middle(
+    row_current: Ampere, rows: Count, resistance: OhmPerMetre, pitch: FineMetre
+) -> MilliVolt:
+    """Voltage lost along one rail that is fed at its middle.
+
+    With an odd number of rows the feed is joined at the middle row's tap; with an even number
+    midway between the two middle taps, half a pitch from each. Either way both halves are equal.
+
+    Parameters
+    ----------
+    row_current : Ampere
+        Current of one row. [A]
+    rows : Count
+        Rows that the rail feeds, whole. [-]
+    resistance : OhmPerMetre
+        Resistance of the rail. [ohm/m]
+    pitch : FineMetre
+        Distance from row to row. [m]
+
+    Returns
+    -------
+    Volt
+        Drop of this one rail from its feed to either end tap. [V]
+
+    References
+    ----------
+    .. [1] Ladder of equal currents, half of the rows each way: N²/8 for an even number of rows,
+       (N² − 1)/8 for an odd one.
+    """
+    return row_current * resistance * pitch * floor(rows**2 / 4) / 2
+
+
+def wire_resistance(resistance_per_metre: OhmPerMetre, length: Metre) -> Ohm:
+    """Resistance of one core.
+
+    Parameters
+    ----------
+    resistance_per_metre : OhmPerMetre
+        Resistance of the core. [ohm/m]
+    length : Metre
+        Length of the core. [m]
+
+    Returns
+    -------
+    Ohm
+        Resistance end to end. [ohm]
+
+    References
+    ----------
+    .. [1] Resistances in series add up.
+    """
+    return resistance_per_metre * length
+
+
+def wire_drop(current: Ampere, resistance: Ohm) -> MilliVolt:
+    """Voltage lost in a resistance.
+
+    Parameters
+    ----------
+    current : Ampere
+        Current through it. [A]
+    resistance : Ohm
+        Its resistance. [ohm]
+
+    Returns
+    -------
+    Volt
+        Drop. [V]
+
+    References
+    ----------
+    .. [1] Ohm's law.
+    """
+    return current * resistance
+
+
+def lead_drop(current: Ampere, resistance_per_metre: OhmPerMetre, length: Metre) -> MilliVolt:
+    """Voltage lost in both cores of a lead.
+
+    Parameters
+    ----------
+    current : Ampere
+        Current in each core. [A]
+    resistance_per_metre : OhmPerMetre
+        Resistance of one core. [ohm/m]
+    length : Metre
+        Length of the lead, one way. [m]
+
+    Returns
+    -------
+    Volt
+        Drop there and back. [V]
+
+    References
+    ----------
+    .. [1] Ohm's law; the current flows through two cores.
+    """
+    return 2 * current * resistance_per_metre * length
+
+
+def wire_loss(current: Ampere, resistance: Ohm) -> Watt:
+    """Power lost in a resistance.
+
+    Parameters
+    ----------
+    current : Ampere
+        Current through it. [A]
+    resistance : Ohm
+        Its resistance. [ohm]
+
+    Returns
+    -------
+    Watt
+        Loss. [W]
+
+    References
+    ----------
+    .. [1] Joule's law.
+    """
+    return current**2 * resistance
+
+
+def copper_resistance_at(
+    resistance_20: OhmPerMetre,
+    temperature_coefficient: PerKelvin,
+    temperature: Celsius,
+    reference_temperature: Celsius = 293.15,
+) -> OhmPerMetre:
+    """Resistance of a copper conductor at another temperature.
+
+    Parameters
+    ----------
+    resistance_20 : OhmPerMetre
+        Resistance at the reference temperature. [ohm/m]
+    temperature_coefficient : PerKelvin
+        Coefficient at the reference temperature; copper 0.00393 at 20 °C. [1/K]
+    temperature : Celsius
+        Temperature of the conductor. [K]
+    reference_temperature : Celsius
+        Temperature that the resistance is given for: 20 °C in every table here. [K]
+
+    Returns
+    -------
+    OhmPerMetre
+        Resistance at that temperature. [ohm/m]
+
+    References
+    ----------
+    .. [1] IEC 60028, standard of resistance for copper: 0.00393 a kelvin at 20 °C, from memory.
+    """
+    return resistance_20 * (1 + temperature_coefficient * (temperature - reference_temperature))
+
+
+def drop_share(drop: Volt, voltage: Volt) -> FinePercent:
+    """A drop as a share of the voltage.
+
+    Parameters
+    ----------
+    drop : Volt
+        Voltage lost. [V]
+    voltage : Volt
+        Voltage it is compared with. [V]
+
+    Returns
+    -------
+    FinePercent
+        Share. [-]
+
+    Raises
+    ------
+    RangeError
+        If the voltage is not above zero.
+
+    References
+    ----------
+    .. [1] Definition.
+    """
+    if voltage <= 0:
+        raise RangeError("voltage", voltage, "above 0 V")
+    return drop / voltage

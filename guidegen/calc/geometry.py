@@ -1,0 +1,195 @@
+"""Sizes that follow from one another: rows on a board, strips round it, a box behind it."""
+
+from __future__ import annotations
+
+from guidegen.kinds import Count, FineMetre, LongMetre, Metre, SquareMetre
+
+
+def rows_span(rows: Count, pitch: Metre, tape_width: FineMetre) -> Metre:
+    """Height that the rows take, outer edge to outer edge.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return (rows - 1) * pitch + tape_width
+
+
+def with_margins(inner: Metre, margin: Metre) -> Metre:
+    """A length with the same margin at both of its ends.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return inner + 2 * margin
+
+
+def margin_left(outer: Metre, inner: Metre) -> Metre:
+    """Margin at each end of a centred length.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return (outer - inner) / 2
+
+
+def rows_that_fit(outer: Metre, margin: Metre, tape_width: FineMetre, pitch: Metre) -> Count:
+    """How many rows fit on a board of this height; the whole number below is the answer.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return (outer - 2 * margin - tape_width) / pitch + 1
+
+
+def gap_under_cover(strip_height: FineMetre, tape_thickness: FineMetre) -> FineMetre:
+    """Distance from the tape's face to the inside of the cover.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return strip_height - tape_thickness
+
+
+def strip_height_for(gap: FineMetre, tape_thickness: FineMetre) -> FineMetre:
+    """Height of the strips that keep the cover this far from the tape's face.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return gap + tape_thickness
+
+
+def between_strips(outer: Metre, thickness: FineMetre) -> Metre:
+    """Inner length of a frame, or of a box, from its outer length.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return outer - 2 * thickness
+
+
+def area(width: Metre, height: Metre) -> SquareMetre:
+    """Area of a rectangle.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return width * height
+
+
+def box_surface(width: Metre, height: Metre, depth: Metre) -> SquareMetre:
+    """Outer surface of a box that stands on a board: four walls and the lid.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return width * height + 2 * depth * (width + height)
+
+
+def diagonal(width: Metre, height: Metre) -> Metre:
+    """Diagonal of a rectangle: equal both ways when it is square.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return (width**2 + height**2) ** 0.5
+
+
+def route_length(along: Metre, across: Metre, slack: Metre) -> LongMetre:
+    """Wire from one point to another, run square to the edges, with slack for both ends.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return along + across + slack
+
+
+def clearance_hole(screw: FineMetre, movement: FineMetre, play: FineMetre) -> FineMetre:
+    """Hole in a cover that lets it expand: screw, movement of the far end, and play.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return screw + movement + play
+
+
+def cut_length(groups: Count, increment: FineMetre) -> Metre:
+    """Length of a row of whole cut increments.
+
+    References
+    ----------
+    .. [1] Tape is cut at its marked lines only.
+    """
+    return groups * increment
+
+
+def least_margin(strip: FineMetre, offset: FineMetre, rails: Count, clearance: FineMetre) -> Metre:
+    """Room beside the rows: the rails of one side, a strip of the rim, and air between them.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return strip + clearance + offset * rails
+
+
+def screws_along(length: Metre, spacing: Metre) -> Count:
+    """Spaces between screws along a strip; the whole number above is the answer.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return length / spacing
+
+
+def box_wall(depth: Metre, lid: FineMetre) -> Metre:
+    """Height of a box's walls under a lid that lies on them.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return depth - lid
+
+
+def with_slack(length: Metre, slack: Metre) -> Metre:
+    """A length with something over for both ends.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return length + slack
+
+
+def jumper_length(offset: FineMetre, rails: Count, slack: Metre) -> Metre:
+    """Jumper from a row's end to the farther rail of its side, with both joints.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return offset * rails + slack
+
+
+def all_rows(length: Metre, rows: Count) -> LongMetre:
+    """Length of all rows together.
+
+    References
+    ----------
+    .. [1] Counting.
+    """
+    return length * rows

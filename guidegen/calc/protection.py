@@ -1,0 +1,165 @@
+"""Fuses and the currents of a short circuit."""
+
+from __future__ import annotations
+
+from guidegen.calc import tables
+from guidegen.errors import RangeError
+from guidegen.kinds import Ampere, AmpereRating, Ohm, Ratio, Volt
+
+
+def next_fuse(current: Ampere, series: str) -> AmpereRating:
+    """Smallest fuse of a series that is not below a current.
+
+    Parameters
+    ----------
+    current : Ampere
+        Least rating. [A]
+    series : str
+        `IEC 60127` or `blade`. [-]
+
+    Returns
+    -------
+    AmpereRating
+        Rating of the fuse. [A]
+
+    Raises
+    ------
+    RangeError
+        If the series has no fuse that large.
+    GuidegenError
+        If the series is unknown.
+
+    References
+    ----------
+    .. [1] Ratings: IEC 60127 (R10 series, from memory); ISO 8820-3 type C.
+    """
+    ratings = tables.fuse_ratings(series)
+    # A millionth: 2.5 A computed as 2.5000000001 A must not ask for the next size.
+    fitting = [rating for rating in ratings if rating >= current * (1 - 1e-6)]
+    if not fitting:
+        raise RangeError("current", current, f"the {series} series, up to {ratings[-1]:g} A")
+    return fitting[0]
+
+
+def smallest_fuse(load_current: Ampere, factor: Ratio) -> Ampere:
+    """Least rating of a fuse that carries a load for good.
+
+    Parameters
+    ----------
+    load_current : Ampere
+        Greatest steady current. [A]
+    factor : Ratio
+        Rating over load; 1.25 is usual. [-]
+
+    Returns
+    -------
+    Ampere
+        Least rating. [A]
+
+    References
+    ----------
+    .. [1] 125 % of the normal current: training text for low-voltage wiring, found twice.
+    """
+    return load_current * factor
+
+
+def fuse_carries(rating: AmpereRating, carries: Ratio) -> Ampere:
+    """Current that a fuse may carry for at least an hour without opening.
+
+    Parameters
+    ----------
+    rating : AmpereRating
+        Rating of the fuse. [A]
+    carries : Ratio
+        Times the rating that it carries, from its standard's gates. [-]
+
+    Returns
+    -------
+    Ampere
+        Current that must not be counted on to open it. [A]
+
+    References
+    ----------
+    .. [1] IEC 60127-2 quick acting: 1.5 times for at least 60 minutes.
+    """
+    return rating * carries
+
+
+def fuse_opens_at(rating: AmpereRating, opens: Ratio) -> Ampere:
+    """Current at which a fuse must open.
+
+    Parameters
+    ----------
+    rating : AmpereRating
+        Rating of the fuse. [A]
+    opens : Ratio
+        Times the rating at which it must open, from its standard's gates. [-]
+
+    Returns
+    -------
+    Ampere
+        Current that opens it for certain; no protection below it. [A]
+
+    References
+    ----------
+    .. [1] IEC 60127-2 quick acting: 2.1 times within 30 minutes.
+    """
+    return rating * opens
+
+
+def largest_fuse(ampacity: Ampere, opens: Ratio) -> Ampere:
+    """Greatest rating of a fuse that still opens before a conductor is overloaded.
+
+    Parameters
+    ----------
+    ampacity : Ampere
+        Current that the weakest conductor behind the fuse carries. [A]
+    opens : Ratio
+        Times the rating at which the fuse must open. [-]
+
+    Returns
+    -------
+    Ampere
+        Greatest rating. [A]
+
+    Raises
+    ------
+    RangeError
+        If the factor is not above zero.
+
+    References
+    ----------
+    .. [1] The current that opens the fuse for certain may not exceed the ampacity.
+    """
+    if opens <= 0:
+        raise RangeError("opens", opens, "above 0")
+    return ampacity / opens
+
+
+def short_circuit_current(voltage: Volt, loop_resistance: Ohm) -> Ampere:
+    """Current that flows into a short circuit.
+
+    Parameters
+    ----------
+    voltage : Volt
+        Voltage of the source. [V]
+    loop_resistance : Ohm
+        Source, both cores and the fault together. [ohm]
+
+    Returns
+    -------
+    Ampere
+        Prospective short-circuit current. [A]
+
+    Raises
+    ------
+    RangeError
+        If the resistance is not above zero.
+
+    References
+    ----------
+    .. [1] Ohm's law.
+    """
+    if loop_resistance <= 0:
+        raise RangeError("loop_resistance", loop_resistance, "above 0 Ω")
+    return voltage / loop_resistance

@@ -1,0 +1,126 @@
+"""What a trimmed regulator does: the other end of its range, and its current limit.
+
+The trimmer sets the upper end of the output to the wanted voltage, so the spreads of reference
+and resistors fall out there and show at the lower end only.
+"""
+
+from __future__ import annotations
+
+from guidegen.errors import RangeError
+from guidegen.kinds import (
+    Ampere,
+    Count,
+    FinePercent,
+    Ohm,
+    OhmRating,
+    Percent,
+    Ratio,
+    Volt,
+    VoltRating,
+)
+
+
+def low_end_upper_leg(high: Volt, reference: Volt, span: Ohm, lower: OhmRating) -> Volt:
+    """Lower end of the output: control in the upper leg, upper end trimmed.
+
+    References
+    ----------
+    .. [1] Output = reference × (1 + upper leg / lower leg); the control's span leaves the upper
+       leg at its low end.
+    """
+    if lower <= 0:
+        raise RangeError("lower", lower, "resistances above 0")
+    return high - reference * span / lower
+
+
+def low_end_lower_leg(high: Volt, reference: Volt, end: Ohm, span: Ohm) -> Volt:
+    """Lower end of the output: control in the lower leg, upper end trimmed.
+
+    References
+    ----------
+    .. [1] Output = reference × (1 + upper leg / lower leg); the control's span joins the lower
+       leg at its low end, the trimmed upper leg stays.
+    """
+    if end <= 0:
+        raise RangeError("end", end, "resistances above 0")
+    return reference + (high - reference) * end / (end + span)
+
+
+def trimmer_setting(high: Volt, reference: Volt, lower: Ohm, others: Ohm) -> Ohm:
+    """Resistance that the trimmer must have for the upper end.
+
+    References
+    ----------
+    .. [1] Output = reference × (1 + upper leg / lower leg), solved for the trimmer.
+    """
+    return lower * (high / reference - 1) - others
+
+
+def share_of_travel(setting: Ohm, trimmer: OhmRating) -> Percent:
+    """Where in its travel the trimmer stands.
+
+    References
+    ----------
+    .. [1] Linear track.
+    """
+    return setting / trimmer
+
+
+def turns_at(setting: Ohm, trimmer: OhmRating, turns: Count) -> Ratio:
+    """Turns of a multi-turn trimmer from its low end.
+
+    References
+    ----------
+    .. [1] Linear track.
+    """
+    return turns * setting / trimmer
+
+
+def limit_for(current: Ampere, factor: Ratio) -> Ampere:
+    """Current limit that lets the panel reach full light and little more.
+
+    References
+    ----------
+    .. [1] Common practice, no source: a tenth above the greatest expected current.
+    """
+    return current * factor
+
+
+def voltage_at_limit(
+    limit: Ampere,
+    groups: Count,
+    leds_per_group: Count,
+    forward_voltage: Volt,
+    group_resistance: Ohm,
+) -> Volt:
+    """Voltage at which the whole panel draws the limit: no fault of the control can exceed it.
+
+    References
+    ----------
+    .. [1] Group of LEDs and resistor in series, forward voltage taken constant.
+    """
+    if groups <= 0:
+        raise RangeError("groups", groups, "whole numbers from 1")
+    return leds_per_group * forward_voltage + group_resistance * limit / groups
+
+
+def power_ratio(voltage: Volt, threshold: Volt, rated: VoltRating) -> Ratio:
+    """Power of the tape at this voltage against its power at the rated one.
+
+    References
+    ----------
+    .. [1] Current grows with the voltage above the LEDs' own; power is voltage × current.
+    """
+    return voltage * (voltage - threshold) / (rated * (rated - threshold))
+
+
+def distance(wanted: Volt, found: Volt, full: Volt) -> FinePercent:
+    """How far an end of the range is from what was wanted, as a share of the full setting.
+
+    References
+    ----------
+    .. [1] Definition.
+    """
+    if full <= 0:
+        raise RangeError("full", full, "voltages above 0")
+    return abs(wanted - found) / full

@@ -1,0 +1,1 @@
+"""Generic parts as data files; no brands."""

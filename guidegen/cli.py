@@ -1,0 +1,281 @@
+"""The commands; what they do is in the rooms."""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from guidegen import __version__
+from guidegen.errors import GuidegenError, SpecError
+
+# Every other room is imported inside the command that needs it: `--help` and `--version`
+# must not wait for numpy.
+if TYPE_CHECKING:
+    from guidegen.publish.protocol import GuideLike
+
+STOP, UNREADABLE = 1, 2
+LOUD = {"stop": "red", "advice": "yellow", "holds": "green"}
+HELP = {"help_option_names": ["-h", "--help"]}
+SpecPath = partial(click.Path, path_type=Path)
+
+
+@click.group(
+    context_settings=HELP,
+    epilog='Shell completion: add  eval "$(_GUIDEGEN_COMPLETE=bash_source guidegen)"  to '
+    "~/.bashrc; zsh_source for zsh; for fish put the output of "
+    "_GUIDEGEN_COMPLETE=fish_source guidegen  into ~/.config/fish/completions/guidegen.fish.",
+)
+@click.version_option(__version__, message="%(prog)s %(version)s")
+@click.pass_context
+def main(context: click.Context) -> None:
+    """Build guides for low-voltage DC lights, computed from one fixture spec.
+
+    Exit status: 0 all well, 1 a check stops the design, 2 the spec can't be read or the
+    guide can't be written.
+    """
+    if os.environ.get("NO_COLOR"):
+        context.color = False
+
+
+@main.command(context_settings=HELP)
+@click.argument("specs", metavar="SPEC...", nargs=-1, required=True, type=SpecPath())
+@click.option(
+    "-o",
+    "--output",
+    metavar="FOLDER",
+    type=SpecPath(),
+    default=Path("guides"),
+    show_default=True,
+    help="Where the guides go; each gets a folder of its own name in it.",
+)
+@click.option(
+    "--no-pdf",
+    is_flag=True,
+    help="Make no PDF. No PDF is made by this version; print.html prints to one.",
+)
+@click.option(
+    "--even-so",
+    is_flag=True,
+    help="Make the guide although a check stops the design, with a warning on every page.",
+)
+def build(specs: Sequence[Path], output: Path, no_pdf: bool, even_so: bool) -> None:
+    """Compute each SPEC and write its build guide.
+
+    The guide of specs/NAME.yaml is guides/NAME/index.html: open it by double click. A guide
+    that is there already is replaced whole, or not at all.
+    """
+    sys.exit(max([build_one(spec, output, even_so) for spec in specs]))
+
+
+def build_one(spec: Path, output: Path, even_so: bool) -> int:
+    """Build one guide and say how it went; the exit status that it asks for."""
+    try:
+        with stages(spec.stem) as stage:
+            from guidegen.publish.build import build as publish
+            from guidegen.publish.build import folder_of
+            from guidegen.road import design_of, guide_of
+
+            stage("design")
+            design = design_of(spec)
+            stopped = [finding for finding in design.findings if finding.level == "stop"]
+            if stopped and not even_so:
+                stage("stopped")
+            else:
+                stage("guide")
+                guide = guide_of(spec, design)
+                out = folder_of(guide, output)
+                before = main_numbers(out)
+                publish(guide, out, stage)
+        print_findings([f for f in design.findings if f.level != "holds"])
+        if stopped and not even_so:
+            click.echo(f"{spec}: not built. Mend what stops it, or build with --even-so.", err=True)
+            return STOP
+        print_summary(design.findings, guide, out, before)
+    except (GuidegenError, OSError) as error:
+        click.echo(str(error), err=True)
+        return UNREADABLE
+    return 0
+
+
+@contextmanager
+def stages(name: str) -> Iterator[Callable[[str], None]]:
+    """A line on the terminal that grows with the work; nothing where nobody watches."""
+    watched = sys.stderr.isatty()
+
+    def stage(words: str) -> None:
+        if watched:
+            click.echo(f" · {words}", nl=False, err=True)
+
+    if watched:
+        click.echo(name, nl=False, err=True)
+    try:
+        yield stage
+    finally:
+        if watched:
+            click.echo(err=True)
+
+
+def main_numbers(folder: Path) -> dict[str, str]:
+    """The main numbers of the guide in a folder, as texts; none where there is no guide."""
+    from guidegen.publish.swap import mark_of
+
+    try:
+        record = json.loads((folder / "guide.json").read_text(encoding="utf-8"))
+        main = record["main"] if mark_of(folder) else {}
+        return {name: _text(value) for name, value in main.items()}
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        return {}  # no guide, or the record of another version: nothing to compare
+
+
+def _text(value: Any) -> str:
+    return str(value["text"] if isinstance(value, dict) else value)
+
+
+def print_summary(
+    findings: Sequence[Any], guide: GuideLike, out: Path, before: dict[str, str]
+) -> None:
+    """Where the guide is, how many findings it has, and which main numbers moved."""
+    after = main_numbers(out)
+    moved = [name for name in {**before, **after} if before.get(name) != after.get(name)]
+    if before and moved:
+        click.echo("Changed since the guide before:")
+        for name in moved:
+            click.echo(f"  {name}: {before.get(name, 'none')} → {after.get(name, 'none')}")
+    elif before:
+        click.echo("No main number changed since the guide before.")
+    counts = ", ".join(
+        f"{sum(finding.level == level for finding in findings)} {level}" for level in LOUD
+    )
+    click.echo(f"{guide.title}, revision {guide.revision}: {counts}.")
+    click.echo(f"Open {out / 'index.html'}; print {out / 'print.html'}.")
+
+
+@main.command(context_settings=HELP)
+@click.argument("spec", type=SpecPath())
+@click.option("--json", "as_json", is_flag=True, help="Print the findings as JSON.")
+def check(spec: Path, as_json: bool) -> None:
+    """Compute everything about SPEC and print the findings.
+
+    Exit status: 0 nothing stops, 1 something stops, 2 the spec can't be read.
+    """
+    try:
+        from guidegen.road import design_of
+
+        findings = design_of(spec).findings
+    except (GuidegenError, OSError) as error:
+        if as_json:
+            click.echo(json.dumps({"spec": spec.name, "troubles": troubles(error)}, indent=1))
+        click.echo(str(error), err=True)
+        sys.exit(UNREADABLE)
+    if as_json:
+        rows = [finding_record(finding) for finding in findings]
+        click.echo(json.dumps({"spec": spec.name, "findings": rows}, indent=1, ensure_ascii=False))
+    else:
+        print_findings(findings)
+    sys.exit(STOP if any(finding.level == "stop" for finding in findings) else 0)
+
+
+def troubles(error: Exception) -> list[dict[str, Any]]:
+    """Every trouble of a spec, for programs."""
+    if not isinstance(error, SpecError):
+        return [{"message": str(error)}]
+    return [
+        {
+            "file": trouble.place.file,
+            "line": trouble.place.line,
+            "column": trouble.place.column,
+            "path": trouble.path,
+            "message": trouble.message,
+        }
+        for trouble in error.troubles
+    ]
+
+
+def finding_record(finding: Any) -> dict[str, Any]:
+    """One finding, for programs."""
+    from guidegen.guide.sentences import finding_text
+
+    def value(one: Any) -> dict[str, Any] | None:
+        return one and {"name": one.name, "text": str(one), "si": one.si, "unit": one.kind.si}
+
+    return {
+        "id": finding.id,
+        "level": finding.level,
+        "required": value(finding.required),
+        "found": value(finding.found),
+        "place": str(finding.place) if finding.place else None,
+        "text": " ".join(finding_text(finding).split()),
+        "mends": [
+            {"changes": dict(mend.changes), "effect": value(mend.effect)} for mend in finding.mends
+        ],
+    }
+
+
+def print_findings(findings: Sequence[Any]) -> None:
+    """The findings as a table: level, what and where, the worst first."""
+    import shutil
+    import textwrap
+
+    from guidegen.guide.sentences import finding_text
+
+    width = max(40, min(shutil.get_terminal_size().columns, 110))
+    for finding in sorted(findings, key=lambda one: list(LOUD).index(one.level)):
+        place = f" [{finding.place}]" if finding.place else ""
+        words = " ".join(finding_text(finding).split()) + place
+        lines = textwrap.wrap(words, width - 9, break_on_hyphens=False) or [""]
+        level = click.style(f"{finding.level:<8}", fg=LOUD[finding.level], bold=True)
+        click.echo(f"{level} {lines[0]}")
+        for line in lines[1:]:
+            click.echo(f"{'':9}{line}")
+
+
+@main.command(context_settings=HELP)
+@click.argument("name")
+def new(name: str) -> None:
+    """Write a short, commented starter spec, NAME.yaml, that builds as it is.
+
+    The schema goes beside it, so that an editor completes and checks while one types.
+    """
+    from guidegen.spec.schema import json_schema
+    from guidegen.spec.starter import starter
+
+    path = Path(name if name.endswith((".yaml", ".yml")) else f"{name}.yaml")
+    if not all(letter.isalnum() or letter in "-_" for letter in path.stem):
+        _refuse(f"{path.stem}: not a name for a spec. Accepted: letters, digits, - and _")
+    schema = json.dumps(json_schema(), indent=2, ensure_ascii=False) + "\n"
+    try:
+        with path.open("x", encoding="utf-8") as file:
+            file.write(starter(path.stem))
+        beside = path.with_name("fixture-spec.schema.json")
+        if not beside.exists():
+            beside.write_text(schema, encoding="utf-8")
+    except FileExistsError:
+        _refuse(f"{path}: is there already; it is left as it is")
+    except OSError as error:
+        _refuse(f"{error.filename or path}: {error.strerror or error}")
+    click.echo(f"{path} written. Next: guidegen build {path}")
+
+
+def _refuse(message: str) -> None:
+    click.echo(message, err=True)
+    sys.exit(UNREADABLE)
+
+
+@main.command(context_settings=HELP)
+def schema() -> None:
+    """Print the JSON Schema of a fixture spec, with a description and an example on every key."""
+    from guidegen.spec.schema import json_schema
+
+    click.echo(json.dumps(json_schema(), indent=2, ensure_ascii=False))
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,250 @@
+"""The headers of content files: one strict schema a sort."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal, get_args
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+from pydantic_core import PydanticCustomError
+
+Stage = Literal["prepare", "cut", "frame", "panel", "box", "cold", "power", "accept"]
+Who = Literal["B", "C", "L"]
+Hold = Literal["HP1", "HP2", "HP3", "HP4"]
+Signal = Literal["danger", "warning", "caution", "notice"]
+Verb = Literal["cuts", "fits", "joins", "waits", "sets", "powers", "reads"]
+Instrument = Literal["ohms", "volts", "mv", "amps", "short", "celsius", "lux", "rule", "eye"]
+
+STAGES: tuple[str, ...] = get_args(Stage)
+VERBS: tuple[str, ...] = get_args(Verb)
+SIGNALS: tuple[str, ...] = get_args(Signal)
+INSTRUMENTS: tuple[str, ...] = get_args(Instrument)
+POSITIONS = ("low", "middle", "high", "design", "open", "closed")
+
+#: What each verb must and may bring along.
+COMPANIONS: dict[str, tuple[set[str], set[str]]] = {
+    "cuts": (set(), set()),
+    "fits": (set(), set()),
+    "joins": (set(), set()),
+    "waits": ({"hours"}, set()),
+    "sets": ({"to"}, set()),
+    "powers": (set(), set()),
+    "reads": ({"holds"}, {"at", "within"}),
+}
+
+#: A name of a value or fact, or a number written by hand.
+NameOrNumber = str | int | float
+
+
+class Strict(BaseModel):
+    """What all headers share: no unknown key, no silent conversion."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+
+
+def _refuse(message: str) -> PydanticCustomError:
+    return PydanticCustomError("content", "{message}", {"message": message})
+
+
+class Powers(Strict):
+    """Power put on, or taken off."""
+
+    source: Literal["bench", "supply", "none"] = Field(alias="from")
+    at: str = ""
+    volts: NameOrNumber = ""
+    limit: NameOrNumber = ""
+
+    @model_validator(mode="after")
+    def _bench(self) -> Powers:
+        missing = [name for name in ("at", "volts", "limit") if getattr(self, name) == ""]
+        if self.source == "bench" and missing:
+            raise _refuse(f"a bench supply needs {', '.join(missing)}")
+        return self
+
+
+def _none_is_off(value: Any) -> Any:
+    return {"from": "none"} if value == "none" else value
+
+
+class Deed(Strict):
+    """One thing that a step does to the model: one verb and what belongs to it."""
+
+    cuts: str | None = None
+    fits: str | None = None
+    joins: str | None = None
+    waits: str | None = None
+    sets: str | None = None
+    powers: Annotated[Powers | None, BeforeValidator(_none_is_off)] = None
+    reads: Instrument | None = None
+    hours: NameOrNumber | None = None
+    to: Literal["low", "middle", "high", "design", "open", "closed"] | None = None
+    at: str | None = None
+    holds: str | None = None
+    within: NameOrNumber | None = None
+
+    @property
+    def verb(self) -> str:
+        """The verb of this deed."""
+        return next(verb for verb in VERBS if getattr(self, verb) is not None)
+
+    @model_validator(mode="after")
+    def _one_verb(self) -> Deed:
+        verbs = [verb for verb in VERBS if getattr(self, verb) is not None]
+        if len(verbs) != 1:
+            said = " and ".join(verbs) or "no verb"
+            raise _refuse(f"found {said}; one of {', '.join(VERBS)} is accepted here")
+        must, may = COMPANIONS[verbs[0]]
+        here = self.model_fields_set - {verbs[0]}
+        if must - here:
+            raise _refuse(f"'{verbs[0]}' needs {', '.join(sorted(must - here))}")
+        if here - must - may:
+            extra = ", ".join(sorted(here - must - may))
+            raise _refuse(f"'{verbs[0]}' takes no {extra}")
+        if self.reads and self.reads != "amps" and not self.at:
+            raise _refuse("'reads' needs at")
+        return self
+
+
+class Minutes(Strict):
+    """Hands-on time: a fixed part, and so much for each of a count."""
+
+    fixed: int | float = 0
+    each: int | float = 0
+    of: str = ""
+
+    @model_validator(mode="after")
+    def _count(self) -> Minutes:
+        if bool(self.each) != bool(self.of):
+            raise _refuse("'each' and 'of' go together")
+        return self
+
+
+class Shows(Strict):
+    """What the step's own figure shows."""
+
+    new: tuple[str, ...] = ()
+    view: Literal["front", "back"] = "front"
+
+
+def listed(value: Any) -> Any:
+    """A YAML list as the tuple that a frozen header holds."""
+    return tuple(value) if isinstance(value, list) else value
+
+
+Texts = Annotated[tuple[str, ...], BeforeValidator(listed)]
+
+
+class StepHeader(Strict):
+    """Header of `templates/steps/<id>.md`."""
+
+    stage: Stage
+    when: str = ""
+    needs: Texts = ()
+    gives: str = ""
+    order: int = 100
+    who: Who = "B"
+    hold: Hold | None = None
+    goal: str
+    does: Annotated[tuple[Deed, ...], BeforeValidator(listed)] = ()
+    minutes: Minutes = Minutes()
+    waiting: NameOrNumber = 0
+    uses: dict[str, NameOrNumber] = {}
+    tools: Texts = ()
+    if_not: str = ""
+    no_check: str = ""
+    shows: Annotated[Shows | None, BeforeValidator(lambda v: _shows(v))] = None
+
+    @model_validator(mode="after")
+    def _checked(self) -> StepHeader:
+        reads = any(deed.reads for deed in self.does)
+        if not reads and not self.no_check:
+            raise _refuse("a step without 'reads' must say why under 'no_check'")
+        if reads and self.no_check:
+            raise _refuse("'no_check' says that there is no check, and 'does' reads one")
+        return self
+
+
+def _shows(value: Any) -> Any:
+    if isinstance(value, dict) and isinstance(value.get("new"), list):
+        return {**value, "new": tuple(value["new"])}
+    return value
+
+
+class At(Strict):
+    """What a caution stands before."""
+
+    stages: Texts = ()
+    tools: Texts = ()
+    uses: Texts = ()
+    does: Texts = ()
+    steps: Texts = ()
+    pages: Texts = ()
+
+
+class WordIf(Strict):
+    """A signal word, and when it is the right one."""
+
+    word: Signal
+    when: str = ""
+
+
+class CautionHeader(Strict):
+    """Header of `templates/cautions/<id>.md`."""
+
+    number: str = Field(pattern=r"^H\d\d$")
+    when: str = ""
+    word: Signal | Annotated[tuple[WordIf, ...], BeforeValidator(listed)]
+    at: At = At()
+    title: str
+    hazard: str
+    consequence: str
+    avoid: str
+    defers_to: str
+
+    @model_validator(mode="before")
+    @classmethod
+    def _number_apart(cls, data: Any) -> Any:
+        hazard = data.get("hazard") if isinstance(data, dict) else None
+        if isinstance(hazard, str) and hazard[:1] == "H" and hazard[1:].isdigit():
+            raise _refuse(f"'hazard' is the sentence; the catalogue's {hazard} goes under 'number'")
+        return data
+
+    @model_validator(mode="after")
+    def _last_word(self) -> CautionHeader:
+        if not isinstance(self.word, str) and (not self.word or self.word[-1].when):
+            raise _refuse("the last 'word' must hold always: leave its 'when' out")
+        return self
+
+
+class Cause(Strict):
+    """One likely cause of a fault."""
+
+    cause: str
+    test: str
+    expect: str
+    action: str
+    retest: str
+    when: str = ""
+
+
+class FaultHeader(Strict):
+    """Header of `templates/faults/<id>.md`."""
+
+    when: str = ""
+    symptom: str
+    order: int = 100
+    causes: Annotated[tuple[Cause, ...], BeforeValidator(listed), Field(min_length=1)]
+
+
+class FindingHeader(Strict):
+    """Header of `templates/findings/<id>.md`; the file may do without one."""
+
+    title: str = ""
+
+
+#: Keys that hold words alone: an own template may say these anew, and no others.
+WORD_KEYS: dict[type[Strict], tuple[str, ...]] = {
+    StepHeader: ("goal", "no_check"),
+    CautionHeader: ("title", "hazard", "consequence", "avoid", "defers_to"),
+    FaultHeader: ("symptom",),
+    FindingHeader: ("title",),
+}

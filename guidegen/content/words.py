@@ -1,0 +1,134 @@
+"""The words of a language: `templates/words/<language>.yaml`, read strictly."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import BeforeValidator, Field
+
+from guidegen.content.files import Raw, SearchPath, fault, mapping, read_text
+from guidegen.content.headers import INSTRUMENTS, Strict, listed
+from guidegen.content.load import validated
+from guidegen.errors import Place, accepted_words
+
+#: What a tool can do; a deed of a step that needs one must find it among the step's tools.
+TOOL_DEEDS = ("cut", "solder", "screw", "trim", "bench",
+              *(name for name in INSTRUMENTS if name != "eye"))  # fmt: skip
+
+
+class RoleWords(Strict):
+    """How parts of a role are called."""
+
+    one: str
+    many: str
+    ref: bool = True
+    """Whether the reference follows the word: 'row E3', but 'wood glue'."""
+
+
+class ToolWords(Strict):
+    """A tool."""
+
+    name: str
+    check: str = ""
+    """What to look at before it is used."""
+    does: Annotated[tuple[str, ...], BeforeValidator(listed)] = ()
+    """Deeds that it is good for: see TOOL_DEEDS."""
+
+
+class ConsumableWords(Strict):
+    """A consumable."""
+
+    name: str
+    unit: str = ""
+    hazard: str = ""
+    """Number of the hazard in the catalogue of safety messages."""
+
+
+class FactWords(Strict):
+    """A fact that is yes or no, said in words."""
+
+    yes: str
+    no: str
+
+
+class Words(Strict):
+    """All words of one language that more than one template needs."""
+
+    symbols: dict[str, str] = Field(default_factory=dict)
+    values: dict[str, str] = Field(default_factory=dict)
+    facts: dict[str, FactWords | str] = Field(default_factory=dict)
+    roles: dict[str, RoleWords]
+    polarity: dict[str, str]
+    tools: dict[str, ToolWords]
+    consumables: dict[str, ConsumableWords] = Field(default_factory=dict)
+    stages: dict[str, str]
+    signals: dict[str, str]
+    people: dict[str, str]
+    instruments: dict[str, str]
+    claims: dict[str, str]
+    phrases: dict[str, str]
+    """Small words between references: `to`, `and`, `every_second`."""
+    colours: dict[str, str] = Field(default_factory=dict)
+    pages: dict[str, str] = Field(default_factory=dict)
+    """Titles of pages by the name of their file."""
+    levels: dict[str, str] = Field(default_factory=dict)
+    """Of findings."""
+    ratings: dict[str, str] = Field(default_factory=dict)
+    """What a substitute must reach, by role; templates."""
+    treatments: dict[str, str] = Field(default_factory=dict)
+    """Of a conductor's ends."""
+    choices: dict[str, str] = Field(default_factory=dict)
+    letters: dict[str, str] = Field(default_factory=dict)
+    """Of reference designations."""
+    surfaces: dict[str, str] = Field(default_factory=dict)
+    control_faults: dict[str, str] = Field(default_factory=dict)
+    charts: dict[str, dict[str, str]] = Field(default_factory=dict)
+    """By IEC 60757 letters."""
+    levels: dict[str, str] = Field(default_factory=dict)
+    """Of findings: stop, advice, holds."""
+    choices: dict[str, str] = Field(default_factory=dict)
+    """What `auto` stood for, by the choice's id."""
+    surfaces: dict[str, str] = Field(default_factory=dict)
+    control_faults: dict[str, str] = Field(default_factory=dict)
+    ratings: dict[str, str] = Field(default_factory=dict)
+    """What a substitute must reach, by role."""
+
+    def role(self, role: str) -> RoleWords:
+        """The words of a role; a role that no file words is called by its own name."""
+        plain = role.replace("_", " ")
+        return self.roles.get(role) or RoleWords(one=plain, many=plain + "s")
+
+
+def load_words(search: SearchPath, language: str = "en") -> Words:
+    """The words of a language; an own file beside the spec replaces single words.
+
+    Raises
+    ------
+    ContentError
+        If the file is missing, or anything in it is not accepted.
+    """
+    name = f"words/{language}.yaml"
+    base = search.base(name)
+    if base is None:
+        raise fault(Place(f"templates/{name}"), "there is no such file of words")
+    label = search.label(base)
+    data, places = mapping(read_text(search, base), label)
+    own = search.words(name)
+    if own is not None and own != base:
+        mine, _ = mapping(read_text(search, own), search.label(own))
+        data = {**data, **{key: _over(data.get(key), mine[key]) for key in mine}}
+    words = validated(Words, data, Raw(name, label, data, places, ""))
+    for tool, said in words.tools.items():
+        for deed in said.does:
+            if deed not in TOOL_DEEDS:
+                place = places.get(("tools", tool, "does"), Place(label))
+                message = f"found '{deed}'. " + accepted_words(deed, TOOL_DEEDS)
+                raise fault(place, message, f"tools.{tool}.does")
+    return words
+
+
+def _over(base: object, own: object) -> object:
+    """An own table over the base's, word by word."""
+    if not isinstance(base, dict) or not isinstance(own, dict):
+        return own
+    return {**base, **{key: _over(base.get(key), value) for key, value in own.items()}}

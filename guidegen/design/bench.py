@@ -1,0 +1,44 @@
+"""Numbers of the checks: start voltages, limits and expected readings at the bench."""
+
+from __future__ import annotations
+
+from guidegen.calc import bench
+from guidegen.design.electrical import regulator_of
+from guidegen.design.result import Desk, Section
+from guidegen.kinds import Ampere, Celsius, MilliVolt, Ohm, Ratio, Volt
+from guidegen.spec.model import Fixture
+
+#: Settings of a bench supply for tests of a part: enough to work, too little to harm.
+TEST_LIMIT = 0.5
+ROOM_OVER = 1.0
+IRON = 350.0
+
+
+def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
+    """Settle what the builder sets and reads."""
+    desk = Desk("bench", fixture, before)
+    desk.given("bench.limit", Ampere, TEST_LIMIT, "project default")
+    desk.given("iron.temperature", Celsius, 273.15 + IRON, "common practice, no source")
+    factor = desk.given("bench.factor", Ratio, 1.2, "project default")
+    rated = desk.work("row.rated_current", bench.row_rated_current,
+                      group_current=desk["group.rated_current"],
+                      groups=desk["row.groups"])  # fmt: skip
+    desk.work("row.sample_limit", bench.limit_over, current=rated,
+              factor=desk.given("row.sample_factor", Ratio, 1.5, "project default"))  # fmt: skip
+    desk.work("panel.feed_voltage", bench.at_rails, full=desk["setting.full"],
+              feed=desk["feed.drop"])  # fmt: skip
+    # The bench supply stands in for the own supply, at its nominal voltage.
+    desk.work("input.bench_current", bench.same_current, current=desk["input.current"])
+    desk.work("bench.limit_full", bench.limit_over, current=desk["input.current"], factor=factor)
+    desk.work("feed.half_drop", bench.half, drop=desk["feed.drop"])
+    desk.given("scan.tolerance", MilliVolt, max(desk["feed.half_drop"].si, 0.01), "project default")
+    stage = regulator_of(fixture)
+    if stage is not None:
+        room = desk.given("bench.room", Volt, ROOM_OVER, "project default")
+        desk.work("bench.start", bench.start_voltage, full=desk["setting.full"],
+                  dropout=desk["regulator.dropout"], room=room)  # fmt: skip
+        if desk.fact("current_limit"):
+            desk.work("bench.limit_short", bench.limit_over, current=desk["limit.set"],
+                      factor=factor)  # fmt: skip
+    desk.given("reading.joined_most", Ohm, 1.0, "project default")
+    return desk.section()

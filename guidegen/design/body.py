@@ -1,0 +1,313 @@
+"""The body: rim, cover, box behind the board, mount; their pieces, holes and fixings."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+from guidegen.calc import geometry, heat, making
+from guidegen.design.electrical import regulator_of
+from guidegen.design.model import Box, Part
+from guidegen.design.result import Desk, Mend, Section
+from guidegen.design.rows import place_of, within
+from guidegen.kinds import FineMetre, Kelvin, Metre, Ratio
+from guidegen.spec.body import Border, Enclosure, Mount
+from guidegen.spec.model import Fixture
+from guidegen.spec.parts import Part as CataloguePart
+from guidegen.values import Given, Value, renamed
+
+FIVE, DEEPEST = 0.005, 0.2
+#: Named correlations differ by about this much from one another (see the workings page).
+FILM_SCATTER = 0.2
+SCREW_SPACING = 0.15
+POST_BAR = "softwood-12x25"
+PRACTICE = "common practice, no source"
+
+
+class Pieces:
+    """The body's parts as they are made, in the order of their references."""
+
+    def __init__(self) -> None:
+        self.parts: list[Part] = []
+        self._numbers: dict[str, int] = {}
+
+    def add(self, letter: str, role: str, part: CataloguePart | None = None, **more: object) -> str:
+        """Enter a part and return its reference."""
+        number = self._numbers.get(letter, 0) + 1
+        self._numbers[letter] = number
+        if part is not None:
+            more = {"material": part.label, "key": part.key, **more}
+        self.parts.append(Part(f"{letter}{number}", role, role, **more))  # type: ignore[arg-type]
+        return f"{letter}{number}"
+
+
+def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
+    """Settle every wooden, plastic and metal piece, and what fixes it."""
+    desk, pieces = Desk("body", fixture, before), Pieces()
+    body = fixture.body
+    thickness = _thickness(desk, body.board.thickness, "board")
+    width, height = desk["board.width"], desk["board.height"]
+    outline = Box(0, 0, width.si, height.si)
+    board = pieces.add("U", "board", body.board.sheet, made=True, size=(width, height, thickness),
+                       box=outline, cures=body.finish is not None)  # fmt: skip
+    desk.set(
+        border=body.border is not None,
+        cover=body.cover is not None,
+        enclosure=body.enclosure is not None,
+        mount=body.mount is not None,
+        finish=body.finish is not None,
+        conductive_board=body.board.sheet.words.get("conducting") == "yes",
+    )
+    if body.border:
+        _border(desk, pieces, body.border, board)
+    _cover(desk, pieces, board)
+    if body.mount:
+        _mount(desk, pieces, body.mount, board)
+    if body.enclosure:
+        _enclosure(desk, pieces, body.enclosure, board)
+    _materials(desk, pieces)
+    return desk.section(tuple(pieces.parts))
+
+
+def _thickness(desk: Desk, asked: object, name: str) -> Value:
+    sheet = getattr(desk.fixture.body, name).sheet
+    if isinstance(asked, Given):
+        return desk.put(asked)
+    thinnest = sheet.thicknesses[0]
+    chosen = desk.put(renamed(thinnest, f"{name}.thickness"))
+    desk.chose(f"{name}.thickness", str(chosen))
+    return chosen
+
+
+def _border(desk: Desk, pieces: Pieces, border: Border, board: str) -> None:
+    """Four strips: two as long as the board, two between them."""
+    gap, tape = _wanted_gap(desk), desk.put(desk.fixture.rows.tape["thickness"])
+    if border.bar is not None:
+        height: Value = desk.put(renamed(border.bar["width"], "border.height"))
+        stock = border.bar
+    else:
+        needed = geometry.strip_height_for(gap=gap, tape_thickness=tape.si)
+        number = within(border.height, math.ceil(needed / 0.001 - 1e-9) * 0.001)
+        height = desk.settle(border.height, "border.height", FineMetre, number)
+        assert border.sheet is not None
+        stock = border.sheet
+    strip, width, tall = desk["border.thickness"], desk["board.width"], desk["board.height"]
+    short = desk.work("border.short_length", geometry.between_strips, outer=tall, thickness=strip)
+    boxes = (
+        Box(0, tall.si - strip.si, width.si, strip.si),
+        Box(0, 0, width.si, strip.si),
+        Box(0, strip.si, strip.si, short.si),
+        Box(width.si - strip.si, strip.si, strip.si, short.si),
+    )
+    for number, box in enumerate(boxes):
+        length = width if number < 2 else short
+        pieces.add("U", "border", stock, made=True, on=board, size=(length, height, strip), box=box,
+                   cures=True)  # fmt: skip
+    count = sum(max(2, math.ceil(b.width / SCREW_SPACING), math.ceil(b.height / SCREW_SPACING))
+                for b in boxes)  # fmt: skip
+    pieces.add("H", "border_screw", count=count, on=board, key="wood-screw-3x25")
+
+
+def _wanted_gap(desk: Desk) -> float:
+    cover = desk.fixture.body.cover
+    if cover is None:
+        return 0.01
+    # A gap of the pitch or more keeps the rows from showing as stripes (see cover.ripple).
+    asked = cover.gap.si if isinstance(cover.gap, Given) else desk["row.pitch"].si
+    return within(cover.gap, asked)
+
+
+def _cover(desk: Desk, pieces: Pieces, board: str) -> None:
+    cover = desk.fixture.body.cover
+    if cover is None:
+        return
+    thickness = _thickness(desk, cover.thickness, "cover")
+    if "border.height" not in desk:
+        desk.limit("cover-no-rim", desk.given("cover.needs_gap", FineMetre, _wanted_gap(desk)),
+                   desk.given("cover.gap", FineMetre, 0.0), at_most=False,
+                   mends=(Mend({"body.border": "{bar: softwood-12x25}"}),))  # fmt: skip
+        return
+    gap = desk.work("cover.gap", geometry.gap_under_cover, strip_height=desk["border.height"],
+                    tape_thickness=desk["tape.thickness"])  # fmt: skip
+    least = cover.gap if isinstance(cover.gap, Given) else getattr(cover.gap, "low", None)
+    if least is not None:
+        # The rim's height decides the gap; what the spec asks for is its lower bound.
+        wanted = desk.put(renamed(least, "cover.least_gap"))
+        desk.limit("cover-gap", wanted, gap, at_most=False, place=place_of(least))
+    size = (desk["board.width"], desk["board.height"], thickness)
+    desk.work("cover.emitting_width", geometry.between_strips, outer=size[0],
+              thickness=desk["border.thickness"])  # fmt: skip
+    desk.work("cover.emitting_height", geometry.between_strips, outer=size[1],
+              thickness=desk["border.thickness"])  # fmt: skip
+    pieces.add("U", "cover", cover.sheet, made=True, on=board, size=size,
+               box=Box(0, 0, size[0].si, size[1].si), covers=("row", "rail", "jumper"))  # fmt: skip
+    _cover_fixing(desk, pieces, cover.fixed_by)
+
+
+def _cover_fixing(desk: Desk, pieces: Pieces, asked: str) -> None:
+    """Screws through holes that leave room for expansion, or tape on a rim too thin for screws."""
+    cover = desk.fixture.body.cover
+    assert cover is not None
+    thick_enough = desk["border.thickness"].si >= 0.01
+    screws = asked == "screws" or (asked == "auto" and thick_enough)
+    if asked == "auto":
+        desk.chose("cover.fixed_by", "screws" if screws else "double-sided tape")
+    desk.set(cover_screwed=screws)
+    if not screws:
+        pieces.add("H", "cover_tape", on=_ref(pieces, "cover"), key="double-sided-tape")
+        return
+    length, change = (
+        desk["board.width"],
+        desk.given("cover.warming", Kelvin, 40.0, "project default"),
+    )
+    movement = desk.work("cover.movement", making.expansion,
+                         coefficient=desk.put(cover.sheet["expansion"]), length=length,
+                         change=change)  # fmt: skip
+    diameter = desk.given("cover.screw", FineMetre, 0.003, "catalogue wood-screw-3x16 (label)")
+    play = desk.given("cover.play", FineMetre, 0.0005, PRACTICE)
+    desk.work("cover.hole", geometry.clearance_hole, screw=diameter, movement=movement, play=play)
+    desk.work("cover.pilot", making.pilot_diameter, screw=diameter,
+              share=desk.given("cover.pilot_share", Ratio, 0.6, PRACTICE))  # fmt: skip
+    pieces.add("H", "cover_screw", on=_ref(pieces, "cover"), key="wood-screw-3x16",
+               count=len(cover_hole_centres(desk.values)))  # fmt: skip
+
+
+def cover_hole_centres(values: Mapping[str, Value]) -> list[tuple[float, float]]:
+    """Centres of the cover's screw holes, from the lower left corner seen from the front.
+
+    Parameters
+    ----------
+    values : mapping of str to Value
+        Sizes of board and rim. [m]
+    """
+    width, height = values["board.width"].si, values["board.height"].si
+    inset = values["border.thickness"].si / 2
+    across = max(2, math.ceil((width - 2 * inset) / SCREW_SPACING) + 1)
+    up = max(2, math.ceil((height - 2 * inset) / SCREW_SPACING) + 1)
+    xs = [inset + (width - 2 * inset) * i / (across - 1) for i in range(across)]
+    ys = [inset + (height - 2 * inset) * i / (up - 1) for i in range(up)]
+    return [(x, y) for y in ys for x in xs if x in (xs[0], xs[-1]) or y in (ys[0], ys[-1])]
+
+
+def _ref(pieces: Pieces, role: str) -> str:
+    return next(part.ref for part in pieces.parts if part.role == role)
+
+
+def _mount(desk: Desk, pieces: Pieces, mount: Mount, board: str) -> None:
+    length = desk.given("mount.length", Metre, 0.06, "project default")
+    wide, deep = desk.put(mount.block["width"]), desk.put(mount.block["thickness"])
+    middle, tall = desk["board.width"].si / 2, desk["board.height"].si
+    bottom = 0.0 if mount.edge == "bottom" else tall - wide.si
+    block = pieces.add("U", "mount_block", mount.block, made=True, on=board, cures=True,
+                       size=(length, wide, deep), side="back",
+                       box=Box(middle - length.si / 2, bottom, length.si, wide.si))  # fmt: skip
+    desk.put(mount.insert["hole"], mount.insert["length"])
+    pieces.add("H", "insert", mount.insert, on=block)
+    pieces.add("H", "mount_screw", on=board, key="wood-screw-4x40", count=2)
+
+
+def _enclosure(desk: Desk, pieces: Pieces, box: Enclosure, board: str) -> None:
+    """A box on the back: four walls glued to the board, four posts, a lid held by screws."""
+    thickness = _thickness(desk, box.thickness, "enclosure")
+    regulator = regulator_of(desk.fixture)
+    room = ((regulator.part["width"].si, regulator.part["height"].si, regulator.part["depth"].si)
+            if regulator else (0.03, 0.03, 0.02))  # fmt: skip
+    # Beside the module: fuse holder and switch on one side, the control on the other, and air.
+    for name, asked, inside in (
+        ("width", box.width, room[0] + 0.09),
+        ("height", box.height, room[1] + 0.045),
+        ("depth", box.depth, max(room[2] + 0.025, 0.04)),
+    ):
+        number = math.ceil((inside + 2 * thickness.si) / FIVE - 1e-9) * FIVE
+        if name == "depth" and regulator is not None:
+            number = _deep_enough(desk, regulator.part, number)
+        desk.settle(asked, f"enclosure.{name}", Metre, within(asked, number))
+    width, height, depth = (desk[f"enclosure.{n}"] for n in ("width", "height", "depth"))
+    wall = desk.work("enclosure.wall_height", geometry.box_wall, depth=depth, lid=thickness)
+    short = desk.work("enclosure.short_wall", geometry.between_strips, outer=height,
+                      thickness=thickness)  # fmt: skip
+    x, y = enclosure_corner(desk)
+    for role, size, box_on in _walls(width, short, wall, thickness, x, y):
+        pieces.add("U", role, box.sheet, made=True, on=board, side="back", size=size, box=box_on,
+                   cures=True)  # fmt: skip
+    pieces.add("U", "lid", box.sheet, made=True, on=_ref(pieces, "wall"), side="back",
+               size=(width, height, thickness), box=Box(x, y, width.si, height.si),
+               covers=("regulator", "fuse", "switch", "control", "resistor", "link",
+                       "control_lead"))  # fmt: skip
+    side = desk.given("post.side", FineMetre, 0.012, "project default").si
+    for px, py in ((0, 0), (1, 0), (0, 1), (1, 1)):
+        corner = Box(x + thickness.si + px * (width.si - 2 * thickness.si - side),
+                     y + thickness.si + py * (short.si - side), side, side)  # fmt: skip
+        pieces.add("U", "post", None, made=True, on=_ref(pieces, "wall"), side="back", key=POST_BAR,
+                   size=(wall,), box=corner, cures=True)  # fmt: skip
+    pieces.add("H", "lid_screw", on=_ref(pieces, "lid"), key="wood-screw-3x16", count=4)
+    desk.work("enclosure.surface", geometry.box_surface, width=width, height=height, depth=depth)
+    room_x = geometry.margin_left(outer=desk["board.width"].si, inner=width.si)
+    fits = room_x >= 0 and height.si <= desk["board.height"].si - _mount_room(desk)
+    if not fits:
+        desk.limit("box-too-large", desk["board.height"], height, place=None,
+                   width=width)  # fmt: skip
+
+
+def _deep_enough(desk: Desk, regulator: CataloguePart, least: float) -> float:
+    """The least depth whose surface keeps the air inside within what the regulator bears."""
+    enclosure = desk.fixture.body.enclosure
+    assert enclosure is not None
+    width, height = desk["enclosure.width"].si, desk["enclosure.height"].si
+    loss, most = desk["regulator.loss"].si, regulator["highest_ambient"].si
+    depth = least
+    while depth < DEEPEST and most <= heat.box_temperature(
+        loss=loss, area=geometry.box_surface(width=width, height=height, depth=depth),
+        height=height, wall_thickness=desk["enclosure.thickness"].si,
+        wall_conductivity=enclosure.sheet["conductivity"].si,
+        emissivity=enclosure.sheet["emissivity"].si,
+        ambient=desk.fixture.use.ambient_high.si, film_factor=1 - FILM_SCATTER,
+    ):  # fmt: skip
+        depth += FIVE
+    return depth
+
+
+def _mount_room(desk: Desk) -> float:
+    mount = desk.fixture.body.mount
+    return mount.block["width"].si if mount else 0.0
+
+
+def enclosure_corner(desk: Desk) -> tuple[float, float]:
+    """Lower left corner of the box, seen from the front; centred in what the mount leaves. [m]."""
+    mount = desk.fixture.body.mount
+    free_low = _mount_room(desk) if mount and mount.edge == "bottom" else 0.0
+    free_high = desk["board.height"].si - (
+        _mount_room(desk) if mount and mount.edge == "top" else 0.0
+    )
+    x = (desk["board.width"].si - desk["enclosure.width"].si) / 2
+    return x, (free_low + free_high - desk["enclosure.height"].si) / 2
+
+
+def _walls(
+    width: Value, short: Value, wall: Value, thickness: Value, x: float, y: float
+) -> list[tuple[str, tuple[Value, ...], Box]]:
+    t = thickness.si
+    return [
+        ("wall", (width, wall, thickness), Box(x, y + t + short.si, width.si, t)),
+        ("wall", (width, wall, thickness), Box(x, y, width.si, t)),
+        ("wall", (short, wall, thickness), Box(x, y + t, t, short.si)),
+        ("wall", (short, wall, thickness), Box(x + width.si - t, y + t, t, short.si)),
+    ]
+
+
+def _materials(desk: Desk, pieces: Pieces) -> None:
+    body = desk.fixture.body
+    sheets = [body.board.sheet]
+    sheets += [body.cover.sheet] if body.cover else []
+    sheets += [body.enclosure.sheet] if body.enclosure else []
+    words = {sheet.words.get("material", "") for sheet in sheets}
+    bars = bool(body.border and body.border.bar) or body.enclosure is not None or body.mount
+    desk.set(
+        wood=bool(words & {"mdf", "plywood"}) or bool(bars),
+        mdf="mdf" in words,
+        acrylic="acrylic" in words,
+        metal_sheet="aluminium" in words,
+    )
+    if body.finish:
+        desk.put(body.finish.coat["drying"], body.finish.coat["coats"])
+        desk.set(finish_before=body.finish.when == "before wiring")

@@ -1,0 +1,127 @@
+"""Currents of group, row and panel, and the voltage that the tape's own tracks lose."""
+
+from __future__ import annotations
+
+from guidegen.calc import drops, tape
+from guidegen.design.result import Desk, Mend, Section
+from guidegen.design.rows import place_of
+from guidegen.kinds import Law
+from guidegen.spec.model import Fixture
+from guidegen.spec.stages import RegulatorStage
+from guidegen.values import renamed
+
+DROP_LAWS: dict[str, Law] = {
+    "left end": drops.row_drop_one_end,
+    "right end": drops.row_drop_one_end,
+    "opposite ends": drops.row_drop_opposite_ends,
+    "both ends": drops.row_drop_both_ends,
+}
+BETTER_FEED = {"left end": "opposite ends", "right end": "opposite ends",
+               "opposite ends": "both ends"}  # fmt: skip
+
+
+def regulator_of(fixture: Fixture) -> RegulatorStage | None:
+    """The regulator stage of the chain, if there is one."""
+    return next((s for s in fixture.chain if isinstance(s, RegulatorStage)), None)
+
+
+def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
+    """Settle what the tape draws at the full and at the low setting."""
+    desk = Desk("electrical", fixture, before)
+    figures = fixture.rows.tape
+    for name in ("voltage", "power", "forward_voltage", "leds_per_group", "track_resistance",
+                 "highest_voltage"):  # fmt: skip
+        desk.put(figures[name])
+    _settings(desk)
+    _currents(desk)
+    _feed(desk)
+    return desk.section()
+
+
+def _settings(desk: Desk) -> None:
+    """The voltages that `full` and `low` mean."""
+    regulator = regulator_of(desk.fixture)
+    if regulator is None:
+        supply = desk.fixture.supply.part["voltage"]
+        desk.put(renamed(supply, "setting.full"), renamed(supply, "setting.low"))
+    else:
+        desk.put(renamed(regulator.output_high, "setting.full"))
+        desk.put(renamed(regulator.output_low, "setting.low"))
+    full = desk["setting.full"]
+    highest = desk["tape.highest_voltage"]
+    desk.limit("tape-voltage", highest, full, worst=True,
+               place=regulator.output_high.place if regulator else desk.fixture.place("supplies.1"),
+               mends=_lower_output(desk))  # fmt: skip
+    rated = desk["tape.voltage"]
+    # Light that is wanted from a tape far below its voltage is no light.
+    threshold = desk.work("tape.threshold", tape.dark_voltage,
+                          leds_per_group=desk["tape.leds_per_group"],
+                          forward_voltage=desk["tape.forward_voltage"])  # fmt: skip
+    desk.limit("tape-dark", threshold, full, at_most=False, rated=rated,
+               place=regulator.output_high.place if regulator else None)  # fmt: skip
+    desk.set(low_is_dark=desk["setting.low"].si <= threshold.si,
+             regulator=regulator is not None)  # fmt: skip
+
+
+def _lower_output(desk: Desk) -> tuple[Mend, ...]:
+    regulator = regulator_of(desk.fixture)
+    if regulator is None:
+        return ()
+    spread = desk["setting.full"].spread if hasattr(desk["setting.full"], "spread") else 0.0
+    highest = desk["tape.highest_voltage"]
+    top = int((highest.si - spread) * 10) / 10
+    low = regulator.output_low.si
+    text = f"{low:.4g} V to {top:.4g} V" if low < top else f"{top:.4g} V"
+    if spread:
+        text += f" ± {spread:.2g} V"
+    return (Mend({"chain.regulator.output": text}),)
+
+
+def _currents(desk: Desk) -> None:
+    rated = desk.work("group.rated_current", tape.rated_group_current,
+                      power=desk["tape.power"], increment=desk["tape.increment"],
+                      voltage=desk["tape.voltage"])  # fmt: skip
+    group = {"leds_per_group": desk["tape.leds_per_group"],
+             "forward_voltage": desk["tape.forward_voltage"]}  # fmt: skip
+    resistance = desk.work("group.resistance", tape.group_resistance,
+                           voltage=desk["tape.voltage"], group_current=rated, **group)  # fmt: skip
+    for setting, ending in (("setting.full", ""), ("setting.low", "_low")):
+        one = desk.work(f"group.current{ending}", tape.group_current, voltage=desk[setting],
+                        group_resistance=resistance, **group)  # fmt: skip
+        row = desk.work(f"row.current{ending}", tape.row_current, group_current=one,
+                        groups=desk["row.groups"])  # fmt: skip
+        panel = desk.work(f"panel.current{ending}", tape.panel_current, row_current=row,
+                          rows=desk["row.count"])  # fmt: skip
+        desk.work(f"panel.power{ending}", tape.tape_power, voltage=desk[setting], current=panel)
+        desk.work(f"panel.light_ratio{ending}", tape.light_ratio, current=one,
+                  rated_current=rated)  # fmt: skip
+    desk.work("panel.groups", tape.panel_groups, groups=desk["row.groups"],
+              rows=desk["row.count"])  # fmt: skip
+
+
+def _feed(desk: Desk) -> None:
+    """Where the rows are fed: as the spec says, or the simplest way that keeps the limit."""
+    asked = desk.fixture.rows.fed_from
+    limit = desk.put(desk.fixture.limits.row_drop)
+    feed = asked
+    if asked == "auto":
+        feed = next((w for w in DROP_LAWS if w != "right end" and _share(desk, w) <= limit.si),
+                    "both ends")  # fmt: skip
+        desk.chose("row.feed", feed, wanted=limit)
+    drop = desk.work("row.drop", DROP_LAWS[feed], row_current=desk["row.current"],
+                     track_resistance=desk["tape.track_resistance"],
+                     row_length=desk["row.length"])  # fmt: skip
+    share = desk.work("row.drop_share", drops.drop_share, drop=drop, voltage=desk["setting.full"])
+    mends = (Mend({"rows.1.fed_from": BETTER_FEED[feed]}),) if feed in BETTER_FEED else ()
+    desk.limit("row-drop", limit, share, level="advice", mends=mends, feed=feed, drop=drop,
+               place=desk.fixture.place("rows.1.fed_from") or place_of(
+                   desk.fixture.rows.length))  # fmt: skip
+    desk.set(feed=feed, opposite_ends=feed == "opposite ends", both_ends=feed == "both ends",
+             one_end=feed in ("left end", "right end"))  # fmt: skip
+
+
+def _share(desk: Desk, feed: str) -> float:
+    drop = DROP_LAWS[feed](row_current=desk["row.current"].si,
+                           track_resistance=desk["tape.track_resistance"].si,
+                           row_length=desk["row.length"].si)  # fmt: skip
+    return drop / desk["setting.full"].si

@@ -1,0 +1,137 @@
+"""Temperatures of board, cover and box in still air, at the full setting."""
+
+from __future__ import annotations
+
+from guidegen.calc import budget, geometry, heat
+from guidegen.design.body import FILM_SCATTER
+from guidegen.design.result import Desk, Mend, Section
+from guidegen.kinds import FineMetre, Percent, Ratio, WattPerMetreKelvin
+from guidegen.spec.model import Fixture
+from guidegen.values import Value
+
+TAPE_EMISSIVITY = 0.9
+
+
+def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
+    """Settle what gets how warm."""
+    desk = Desk("heat", fixture, before)
+    ambient = desk.put(fixture.use.ambient_high)
+    factor = desk.given("film_factor", Ratio, 1.0, "scatter of named correlations", FILM_SCATTER)
+    _panel(desk, ambient, factor)
+    if fixture.body.enclosure and "regulator.loss" in desk:
+        _box(desk, ambient, factor)
+    else:
+        desk.set(warm_box=False)
+    return desk.section()
+
+
+def _heat(desk: Desk) -> Value:
+    """Electrical power less the light that leaves."""
+    share = desk.given("light_share", Percent, 0.25, "from memory: white LED tape", 0.07)
+    if desk.fixture.body.cover:
+        through = desk.put(desk.fixture.body.cover.sheet["transmittance"])
+    else:
+        through = desk.given("no_cover", Ratio, 1.0, "no cover")
+    out = desk.work("light.power_share", budget.share_out, share=share, transmittance=through)
+    return desk.work("panel.heat", heat.heat_left, power=desk["panel.power"], light_share=out)
+
+
+def _panel(desk: Desk, ambient: Value, factor: Value) -> None:
+    body = desk.fixture.body
+    board = body.board.sheet
+    warm = _heat(desk)
+    area = desk.work("board.area", geometry.area, width=desk["board.width"],
+                     height=desk["board.height"])  # fmt: skip
+    flux = desk.work("panel.heat_flux", heat.heat_flux, heat=warm, area=area)
+    conductivity = desk.put(board["conductivity"])
+    common = {
+        "heat_flux": flux, "width": desk["board.width"], "height": desk["board.height"],
+        "tilt": desk.put(desk.fixture.use.faces.tilt), "ambient": ambient,
+        "board_thickness": desk["board.thickness"], "board_conductivity": conductivity,
+        "front_emissivity": desk.given("tape.emissivity", Ratio, TAPE_EMISSIVITY, "from memory"),
+        "back_emissivity": desk.put(board["emissivity"]), "film_factor": factor,
+    }  # fmt: skip
+    if body.cover:
+        common |= {"cover_gap": desk["cover.gap"], "cover_thickness": desk["cover.thickness"],
+                   "cover_conductivity": desk.put(body.cover.sheet["conductivity"]),
+                   "cover_emissivity": desk.put(body.cover.sheet["emissivity"])}  # fmt: skip
+    else:
+        none = desk.given("cover.none", FineMetre, 0.0, "no cover")
+        common |= {"cover_gap": none, "cover_thickness": none,
+                   "cover_conductivity": desk.given("cover.no_conductivity", WattPerMetreKelvin,
+                                                    1.0, "no cover"),
+                   "cover_emissivity": common["front_emissivity"]}  # fmt: skip
+    face = desk.work("board.face_temperature", heat.tape_face_temperature, **common)
+    back = desk.work("board.back_temperature", heat.board_back_temperature, **common)
+    if body.cover:
+        desk.work("cover.outer_temperature", heat.cover_temperature, **common)
+    _under_tape(desk, warm, face, common)
+    _limits(desk, back)
+
+
+def _under_tape(desk: Desk, warm: Value, face: Value, common: dict[str, Value]) -> None:
+    length = desk.work("tape.length", geometry.all_rows, length=desk["row.length"],
+                       rows=desk["row.count"])  # fmt: skip
+    metre = desk.work("tape.heat", heat.heat_per_metre, heat=warm, tape_length=length)
+    front = desk.work("board.front_film", heat.front_film, **common)
+    back = desk.work("board.back_film", heat.back_film, **common)
+    rise = desk.work("tape.rise", heat.spreading_rise, heat_per_metre=metre,
+                     pitch=desk["row.pitch"], tape_width=desk["tape.width"],
+                     board_thickness=desk["board.thickness"],
+                     board_conductivity=common["board_conductivity"], front_coefficient=front,
+                     back_coefficient=back)  # fmt: skip
+    desk.work("board.tape_temperature", budget.hottest_spot, mean=face, rise=rise)
+
+
+def _limits(desk: Desk, back: Value) -> None:
+    body = desk.fixture.body
+    limit = desk.put(desk.fixture.limits.board_temperature)
+    desk.limit("board-temperature", limit, desk["board.tape_temperature"], worst=True,
+               level="advice", place=desk.fixture.use.ambient_high.place,
+               mends=_cooler(desk))  # fmt: skip
+    touch = desk.put(desk.fixture.limits.touch_temperature)
+    surfaces = [("back", back)]
+    if body.cover:
+        outer = desk["cover.outer_temperature"]
+        surfaces.append(("cover", outer))
+        bears = desk.put(body.cover.sheet["highest_temperature"])
+        desk.limit("cover-temperature", bears, outer,
+                   worst=True, level="stop" if outer.si > bears.si else "advice", place=desk.fixture.place("body.cover.sheet"))  # fmt: skip
+    hottest = max(surfaces, key=lambda item: item[1].si)
+    kept = desk.limit("touch-temperature", touch, hottest[1], worst=True, level="advice",
+                      surface=hottest[0], mends=_cooler(desk))  # fmt: skip
+    desk.set(hot_surface=not kept)
+
+
+def _cooler(desk: Desk) -> tuple[Mend, ...]:
+    """A metal board spreads the heat; fewer rows make less of it."""
+    mends = []
+    if not desk.fact("conductive_board"):
+        mends.append(Mend({"body.board.sheet": "aluminium", "body.board.thickness": "3 mm"}))
+    rows = int(desk["row.count"].si)
+    if rows > 1:
+        mends.append(Mend({"rows.1.count": str(max(1, rows * 2 // 3))}))
+    return tuple(mends)
+
+
+def _box(desk: Desk, ambient: Value, factor: Value) -> None:
+    enclosure = desk.fixture.body.enclosure
+    assert enclosure is not None
+    sheet = enclosure.sheet
+    inside = desk.work("box.temperature", heat.box_temperature, loss=desk["regulator.loss"],
+                       area=desk["enclosure.surface"], height=desk["enclosure.height"],
+                       wall_thickness=desk["enclosure.thickness"],
+                       wall_conductivity=desk.put(sheet["conductivity"]),
+                       emissivity=desk.put(sheet["emissivity"]), ambient=ambient,
+                       film_factor=factor)  # fmt: skip
+    stage = next(stage for stage in desk.fixture.chain if stage.kind == "regulator")
+    limit = desk.put(stage.part["highest_ambient"])
+    kept = desk.limit("box-temperature", limit, inside, worst=True, place=stage.place,
+                      level="stop" if inside.si > limit.si else "advice",
+                      mends=_larger_box(desk))  # fmt: skip
+    desk.set(warm_box=not kept)
+
+
+def _larger_box(desk: Desk) -> tuple[Mend, ...]:
+    depth = desk["enclosure.depth"].si * 1.5
+    return (Mend({"body.enclosure.depth": f"{depth * 1000:.0f} mm"}),)

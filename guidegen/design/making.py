@@ -1,0 +1,249 @@
+"""Cutting plans for all copies, mass, counts that times are made of."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from functools import cache
+
+from guidegen.calc import making, tapes
+from guidegen.calc.cutting import (
+    BarPiece,
+    BarPlan,
+    BarStock,
+    CuttingError,
+    Piece,
+    SheetPlan,
+    SheetStock,
+    bar_plan,
+    sheet_plan,
+    tape_plan,
+)
+from guidegen.design.model import Model, Part
+from guidegen.design.result import Desk, Finding, Mend, Section
+from guidegen.kinds import Count, FineMetre, Hour, Kilogram
+from guidegen.spec.model import Fixture
+from guidegen.spec.parts import Part as CataloguePart
+from guidegen.spec.parts import catalogue
+from guidegen.values import Value, given
+
+LOOSE_PARTS_MASS = 0.4
+#: A strip thinner than this can't be snapped off (common practice, no source).
+LEAST_SNAP = 0.015
+
+
+@dataclass(frozen=True)
+class SheetWork:
+    """All sheets of one material and thickness."""
+
+    part: CataloguePart
+    thickness: Value
+    pieces: tuple[Piece, ...]
+    plan: SheetPlan
+
+
+@dataclass(frozen=True)
+class BarWork:
+    """All bars of one section, or all reels of tape."""
+
+    part: CataloguePart
+    pieces: tuple[BarPiece, ...]
+    plan: BarPlan
+
+
+@dataclass(frozen=True)
+class Cutting:
+    """What is cut from what, for all copies together."""
+
+    sheets: tuple[SheetWork, ...]
+    bars: tuple[BarWork, ...]
+    reels: BarWork | None
+
+
+def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
+    """Settle sheets, bars and reels."""
+    desk = Desk("making", fixture, before)
+    model: Model = desk.result("circuit")
+    copies = desk.put(fixture.making.copies)
+    desk.put(fixture.making.kerf)
+    made = [part for part in model.parts if part.made and part.key]
+    sheets = _sheets(desk, made, int(copies.si))
+    bars = _bars(desk, made, int(copies.si))
+    reels = _reels(desk, int(copies.si))
+    _mass(desk, made)
+    _counts(desk, model)
+    desk.set(count__copies=copies.si, several_copies=copies.si > 1)
+    return desk.section(Cutting(tuple(sheets), tuple(bars), reels))
+
+
+def _catalogue_part(desk: Desk, part: Part) -> CataloguePart | None:
+    """The part that a piece is cut from, with its figures."""
+    body = desk.fixture.body
+    known = {
+        "board": body.board.sheet,
+        "cover": body.cover.sheet if body.cover else None,
+        "wall": body.enclosure.sheet if body.enclosure else None,
+        "lid": body.enclosure.sheet if body.enclosure else None,
+        "border": (body.border.bar or body.border.sheet) if body.border else None,
+        "mount_block": body.mount.block if body.mount else None,
+    }
+    found = known.get(part.role)
+    if found is None and part.role == "post":
+        return _post_bar(part.key)
+    return found
+
+
+@cache
+def _post_bar(key: str) -> CataloguePart:
+    """One object for all posts: a given that enters several masses must count once."""
+    return next(part for part in catalogue("bar") if part.key == key).named("post")
+
+
+def _sheets(desk: Desk, made: list[Part], copies: int) -> list[SheetWork]:
+    groups: dict[tuple[str, float], list[Part]] = defaultdict(list)
+    homes: dict[str, CataloguePart] = {}
+    for part in made:
+        home = _catalogue_part(desk, part)
+        if home is not None and home.kind == "sheet":
+            homes[home.key] = home
+            groups[home.key, part.size[2].si].append(part)
+    works = []
+    for (key, thickness), parts in groups.items():
+        pieces = _merged(parts, copies, homes[key])
+        plan = _sheet_plan(desk, homes[key], pieces)
+        if plan is not None:
+            thick = next(p.size[2] for p in parts if p.size[2].si == thickness)
+            works.append(SheetWork(homes[key], thick, pieces, plan))
+    return works
+
+
+def _merged(parts: list[Part], copies: int, home: CataloguePart) -> tuple[Piece, ...]:
+    """Equal pieces as one, labelled by their references."""
+    turns = home.words.get("grain", "none") == "none"
+    sizes: dict[tuple[float, float], list[str]] = defaultdict(list)
+    for part in parts:
+        sizes[part.size[0].si, part.size[1].si].append(part.ref)
+    return tuple(
+        Piece("/".join(refs), width, height, len(refs) * copies, turns)
+        for (width, height), refs in sizes.items()
+    )
+
+
+def _stock(desk: Desk, home: CataloguePart) -> list[SheetStock]:
+    own = [item for item in desk.fixture.making.stock if item.part.key == home.key and item.width]
+    if own:
+        return [
+            SheetStock(f"{item.width} × {item.length}", item.width.si, item.length.si,
+                       item.price.si if item.price else item.width.si * item.length.si,
+                       int(item.on_hand.si) if item.on_hand else None)
+            for item in own if item.width and item.length
+        ]  # fmt: skip
+    return [SheetStock(f"{w} × {h}", w.si, h.si, w.si * h.si) for w, h in home.sizes]
+
+
+def _sheet_plan(desk: Desk, home: CataloguePart, pieces: tuple[Piece, ...]) -> SheetPlan | None:
+    snapped = home.words.get("cut") == "score and snap"
+    try:
+        return sheet_plan(pieces, _stock(desk, home), 0.0 if snapped else desk["making.kerf"].si,
+                          min_strip=LEAST_SNAP if snapped else 0.0)  # fmt: skip
+    except CuttingError as trouble:
+        desk.find(Finding("no-sheet", "stop", place=desk.fixture.place("making.stock"),
+                          names={"why": str(trouble), "sheet": home.label}))  # fmt: skip
+        return None
+
+
+def _bars(desk: Desk, made: list[Part], copies: int) -> list[BarWork]:
+    groups: dict[str, list[Part]] = defaultdict(list)
+    homes: dict[str, CataloguePart] = {}
+    for part in made:
+        home = _catalogue_part(desk, part)
+        if home is not None and home.kind == "bar":
+            homes[home.key] = home
+            groups[home.key].append(part)
+    works = []
+    for key, parts in groups.items():
+        lengths: dict[float, list[str]] = defaultdict(list)
+        for part in parts:
+            lengths[part.size[0].si].append(part.ref)
+        pieces = tuple(BarPiece("/".join(refs), length, len(refs) * copies)
+                       for length, refs in lengths.items())  # fmt: skip
+        stock = _bar_stock(desk, homes[key])
+        try:
+            works.append(
+                BarWork(homes[key], pieces, bar_plan(pieces, stock, desk["making.kerf"].si))
+            )
+        except CuttingError as trouble:
+            desk.find(Finding("no-bar", "stop", place=desk.fixture.place("making.stock"),
+                              names={"why": str(trouble), "bar": homes[key].label}))  # fmt: skip
+    return works
+
+
+def _bar_stock(desk: Desk, home: CataloguePart) -> list[BarStock]:
+    own = [item for item in desk.fixture.making.stock if item.part.key == home.key and item.length]
+    if own:
+        return [BarStock(str(item.length), item.length.si,
+                         item.price.si if item.price else item.length.si,
+                         int(item.on_hand.si) if item.on_hand else None)
+                for item in own if item.length]  # fmt: skip
+    return [BarStock(str(length), length.si, length.si) for length in home.lengths]
+
+
+def _reels(desk: Desk, copies: int) -> BarWork | None:
+    """Rows from reels: a reel gives whole rows only, and no joints are made."""
+    tape = desk.fixture.rows.tape
+    reel, row, rows = desk.put(tape["reel"]), desk["row.length"], desk["row.count"]
+    piece = BarPiece("E", row.si, int(rows.si) * copies)
+    if row.si > reel.si:
+        desk.limit("row-reel", reel, row, mends=(Mend({"rows.1.length": str(reel)}),))
+        return None
+    plan = tape_plan(row.si, int(rows.si), reel.si, copies)
+    a_reel = desk.work("tape.rows_a_reel", tapes.rows_a_reel, reel=reel, row=row)
+    needed = desk.work(
+        "tape.rows_needed", tapes.rows_needed, rows=rows, copies=desk["making.copies"]
+    )
+    reels = desk.work("tape.reels", tapes.reels, rows=needed, a_reel=a_reel)
+    spare = desk.work("tape.spare_rows", tapes.spare_rows, reels=reels, a_reel=a_reel, rows=needed)
+    one = desk.given("tape.least_spare", Count, 1.0, "project default")
+    desk.limit("tape-spare", one, spare, at_most=False, level="advice", reels=reels, rows=needed,
+               place=desk.fixture.place("making.copies"))  # fmt: skip
+    return BarWork(tape, (piece,), plan)
+
+
+def _mass(desk: Desk, made: list[Part]) -> None:
+    """Wood, plastic and metal by volume; the bought parts as one estimate."""
+    total: Value = desk.given("parts.mass", Kilogram, LOOSE_PARTS_MASS,
+                              "from memory: electrical parts and screws", 0.2)  # fmt: skip
+    for part in made:
+        home = _catalogue_part(desk, part)
+        density = home.get("density") if home else None
+        if home is None or density is None or part.role in ("row", "rail"):
+            continue
+        sizes = _solid(part, home)
+        mass = desk.work(f"mass.{part.ref}", making.sheet_mass, length=sizes[0], width=sizes[1],
+                         thickness=sizes[2], density=density)  # fmt: skip
+        total = desk.work(f"mass.to_{part.ref}", tapes.together, so_far=total, more=mass)
+    heavy = desk.work("body.mass", tapes.together, so_far=total,
+                      more=given("mass.none", Kilogram, 0.0, "nothing more"))  # fmt: skip
+    longest = max(desk["board.width"].si, desk["board.height"].si)
+    desk.set(heavy=heavy.si > 2.0, long=longest > 1.2)
+
+
+def _solid(part: Part, home: CataloguePart) -> tuple[Value, Value, Value]:
+    if len(part.size) == 3:
+        return part.size[0], part.size[1], part.size[2]
+    return part.size[0], home["width"], home["thickness"]
+
+
+def _counts(desk: Desk, model: Model) -> None:
+    tolerance = making.tolerance_2768(length=desk["board.width"].si, tolerance_class="c")
+    desk.given("size.tolerance", FineMetre, tolerance, "ISO 2768-1, class c")
+    desk.given("row.tolerance", FineMetre, 0.001, "project default")
+    desk.given("glue.hours", Hour, 4.0, "common practice, no source: see the bottle")
+    desk.given("burn_in.hours", Hour, 2.0, "project default")
+    roles = [part.role for part in model.parts]
+    desk.set(
+        count__sheet_pieces=float(sum(role in ("board", "wall", "lid") for role in roles)),
+        count__bar_pieces=float(sum(role in ("border", "post", "mount_block") for role in roles)),
+        count__border=float(roles.count("border")),
+        count__supply_wires=float(len(model.wires("lead")) + len(model.wires("link"))),
+    )

@@ -1,0 +1,136 @@
+"""Fuse, switch and connector; what a short or a wrong setting can do, and what stops it."""
+
+from __future__ import annotations
+
+from guidegen.calc import protection
+from guidegen.design.electrical import regulator_of
+from guidegen.design.result import Desk, Finding, Mend, Section
+from guidegen.design.rows import place_of
+from guidegen.design.supply import headroom
+from guidegen.kinds import AmpereRating, Ratio
+from guidegen.spec.model import Fixture
+from guidegen.spec.parts import Part as CataloguePart
+from guidegen.spec.stages import ConnectorStage, CutOffStage, FuseStage, Stage, SwitchStage
+from guidegen.values import Given, Value
+
+PRACTICE = "common practice, no source"
+
+
+def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
+    """Settle the fuse in its window and check every part that breaks or carries the current."""
+    desk = Desk("protection", fixture, before)
+    regulator = regulator_of(fixture)
+    if regulator is not None:
+        headroom(desk, regulator)
+    stages = (*fixture.supply.chain, *fixture.chain)
+    fuse = next((stage for stage in stages if isinstance(stage, FuseStage)), None)
+    desk.set(fuse=fuse is not None,
+             switch=any(isinstance(s, SwitchStage) for s in stages),
+             connector=any(isinstance(s, ConnectorStage) for s in stages),
+             cut_off=any(isinstance(s, CutOffStage) for s in stages))  # fmt: skip
+    _needed(desk, fuse)
+    if fuse is not None:
+        _fuse(desk, fuse)
+    _contacts(desk, stages)
+    _short(desk, fuse)
+    if desk.fact("battery") and not desk.fact("cut_off"):
+        desk.find(Finding("no-cut-off", "stop", place=fixture.place("supplies.1"),
+                          mends=(Mend({"chain.+cut_off": "auto"}),)))  # fmt: skip
+    return desk.section()
+
+
+def _needed(desk: Desk, fuse: FuseStage | None) -> None:
+    if fuse is None:
+        level = "stop" if desk.fact("battery") else "advice"
+        mends = (Mend({"chain.+fuse": "auto"}),)
+        desk.find(Finding("no-fuse", level, place=desk.fixture.place("supplies.1"), mends=mends,
+                          names={"battery": desk.fact("battery")}))  # fmt: skip
+
+
+def _fuse(desk: Desk, stage: FuseStage) -> None:
+    part = stage.part
+    factor = desk.given("fuse.factor", Ratio, 1.25, "training texts, found twice: 125 % of load")
+    least = desk.work("fuse.least", protection.smallest_fuse,
+                      load_current=desk["input.highest_current"], factor=factor)  # fmt: skip
+    if isinstance(stage.rating, Given):
+        rating: Value = desk.put(stage.rating)
+    else:
+        number = protection.next_fuse(current=least.si, series=part.words["series"])
+        rating = desk.settle(stage.rating, "fuse.rating", AmpereRating, number, wanted=least)
+    carries, opens = desk.put(part["carries"]), desk.put(part["opens"])
+    opens_at = desk.work("fuse.opens_at", protection.fuse_opens_at, rating=rating, opens=opens)
+    place = place_of(stage.rating) or stage.place
+    fitting = protection.next_fuse(current=least.si, series=part.words["series"])
+    mend = (Mend({f"{stage.path}.rating": f"{fitting:g} A"}),)
+    desk.limit("fuse-load", rating, least, place=place, mends=mend)
+    for name in sorted(n for n in ("lead", "lead_2") if f"{n}.ampacity" in desk):
+        # The wire must bear what the fuse lets pass before it opens.
+        desk.limit("fuse-wire", desk[f"{name}.ampacity"], opens_at, place=place, mends=mend,
+                   rating=rating, conductor=name, size=desk[f"{name}.size"],
+                   level=_level_for_wire(desk, name))  # fmt: skip
+    _can_open(desk, stage, opens_at, carries)
+    desk.limit("fuse-voltage", desk.put(part["voltage"]), desk["supply.highest"], place=place)
+    short = _short_circuit(desk)
+    desk.limit("fuse-breaking", desk.put(part["breaking"]), short, place=place)
+
+
+def _level_for_wire(desk: Desk, name: str) -> str:
+    """Behind a source that can't give the current, the wire is safe without the fuse."""
+    return "stop" if _source_limit(desk).si > desk[f"{name}.ampacity"].si else "advice"
+
+
+def _source_limit(desk: Desk) -> Value:
+    return desk["battery.highest_current" if desk.fact("battery") else "adapter.highest_current"]
+
+
+def _short_circuit(desk: Desk) -> Value:
+    if desk.fact("battery"):
+        return desk.put(desk.fixture.supply.part["short_circuit_current"])
+    return desk["adapter.highest_current"]
+
+
+def _can_open(desk: Desk, stage: FuseStage, opens_at: Value, carries: Value) -> None:
+    """A fuse opens only if the source can drive its opening current."""
+    desk.limit("fuse-may-never-open", opens_at, _short_circuit(desk), at_most=False,
+               level="advice", place=place_of(stage.rating) or stage.place,
+               rating=desk["fuse.rating"], carries=carries,
+               rated=desk.fixture.supply.part["current"]
+               if not desk.fact("battery") else opens_at)  # fmt: skip
+
+
+def _contacts(desk: Desk, stages: tuple[Stage, ...]) -> None:
+    """Switch and connector by their DC rating."""
+    factor = desk.given("contact.factor", Ratio, 1.25, PRACTICE)
+    needed = desk.work("contact.least", protection.smallest_fuse,
+                       load_current=desk["input.highest_current"], factor=factor)  # fmt: skip
+    seen: set[str] = set()
+    for stage in stages:
+        if not isinstance(stage, SwitchStage | ConnectorStage | CutOffStage):
+            continue
+        part: CataloguePart | None = stage.part
+        if part is None or stage.kind in seen:
+            continue
+        seen.add(stage.kind)
+        desk.limit("contact-current", desk.put(part["current"]), needed, place=stage.place,
+                   contact=stage.kind)  # fmt: skip
+        desk.limit("contact-voltage", desk.put(part["voltage"]), desk["supply.highest"],
+                   place=stage.place, contact=stage.kind)  # fmt: skip
+
+
+def _short(desk: Desk, fuse: FuseStage | None) -> None:
+    """A short behind the regulator: its current limit, or the source, must spare the wires."""
+    regulator = regulator_of(desk.fixture)
+    if regulator is not None and "limit.set" in desk:
+        limit = desk["limit.set"]
+    elif regulator is not None:
+        limit = desk["regulator.current"]
+    elif fuse is not None:
+        limit = desk["fuse.opens_at"]
+    else:
+        limit = _source_limit(desk)
+    for name in ("feed", "rail", "jumper"):
+        desk.limit("short-behind", desk[f"{name}.ampacity"], limit, conductor=name,
+                   size=desk[f"{name}.size"],
+                   level="stop" if desk.fact("battery") else "advice",
+                   mends=(Mend({"chain.regulator.current_limit": "auto"}),)
+                   if regulator is not None and "limit.set" not in desk else ())  # fmt: skip

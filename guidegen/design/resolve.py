@@ -1,0 +1,123 @@
+"""Parts where the spec says `auto`: chosen once, before anything is settled, from the label."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from guidegen.calc import supply, tape
+from guidegen.design.choose import chosen_part
+from guidegen.design.result import Choice
+from guidegen.errors import GuidegenError
+from guidegen.spec.model import Fixture
+from guidegen.spec.parts import Part
+from guidegen.spec.quantities import Auto
+from guidegen.values import Given
+
+#: A rating over the expected current, as everywhere in `protection`.
+OVER = 1.25
+#: Rows assumed where the spec leaves count or length to the design.
+ROWS, LENGTH = 12, 0.6
+
+
+def resolved(fixture: Fixture) -> tuple[Fixture, tuple[Choice, ...]]:
+    """The fixture with a part in every place, and the choices made.
+
+    Raises
+    ------
+    GuidegenError
+        If the catalogue has nothing that fits.
+    """
+    choices: list[Choice] = []
+    need = _Need(fixture)
+    source = fixture.supply
+    if isinstance(source.part, Auto):
+        part = _pick(source.kind, source.kind, need.supply, choices, "power")
+        source = source.model_copy(update={source.kind: part})
+        need.volts = part["voltage"].si
+    else:
+        need.volts = source.part["voltage"].si
+    chain = tuple(_stage(stage, need, choices) for stage in fixture.chain)
+    own = tuple(_stage(stage, need, choices) for stage in source.chain)
+    source = source.model_copy(update={"chain": own})
+    return fixture.model_copy(update={"supply": source, "chain": chain}), tuple(choices)
+
+
+class _Need:
+    """What the chain will have to carry, from the tape's label."""
+
+    def __init__(self, fixture: Fixture) -> None:
+        figures, rows = fixture.rows.tape, fixture.rows
+        count = rows.count.si if isinstance(rows.count, Given) else ROWS
+        length = rows.length.si if isinstance(rows.length, Given) else LENGTH
+        regulator = next((s for s in fixture.chain if s.kind == "regulator"), None)
+        self.full = regulator.output_high.si if regulator else figures["voltage"].si
+        self.regulator = regulator is not None
+        rated = tape.rated_group_current(power=figures["power"].si,
+                                         increment=figures["increment"].si,
+                                         voltage=figures["voltage"].si)  # fmt: skip
+        self.amps = rated * count * (length / figures["increment"].si)
+        self.volts = self.full
+        self.margin = fixture.limits.adapter_margin.si
+
+    @property
+    def watts(self) -> float:
+        """Power from the supply, a regulator's loss included."""
+        return supply.input_power(output_power=self.full * self.amps, efficiency=0.9)
+
+    @property
+    def input_amps(self) -> float:
+        """Current from the supply."""
+        return self.watts / (self.volts * 0.95)
+
+    def supply(self, part: Part) -> bool:
+        """An adapter with margin, above the wanted output, as low as will do."""
+        enough = part["power"].si * (1 - self.margin) >= self.watts
+        low = self.full + 3.0 if self.regulator else self.full * 0.99
+        high = self.full + 10 if self.regulator else self.full * 1.01
+        return enough and low <= part["voltage"].si <= high
+
+    def regulator_fits(self, part: Part) -> bool:
+        """A step-down module with a current limit to set."""
+        return (
+            part["current"].si >= self.amps * 1.1
+            and part["input_high"].si >= self.volts * 1.05
+            and part.get("limit_high") is not None
+        )
+
+    def contact(self, part: Part) -> bool:
+        """Connector, switch, cut-off: by current and DC voltage."""
+        return (
+            part["current"].si >= OVER * self.input_amps and part["voltage"].si >= self.volts * 1.05
+        )
+
+    def fuse(self, part: Part) -> bool:
+        """A fuse series by its DC voltage."""
+        return part["voltage"].si >= self.volts * 1.05
+
+
+def _pick(
+    kind: str, prefix: str, fits: Callable[[Part], bool], choices: list[Choice], by: str
+) -> Part:
+    part = chosen_part(kind, prefix, fits, by)
+    if part is None:
+        raise GuidegenError(f"the catalogue has no {kind.replace('_', '-')} that fits: name one")
+    choices.append(Choice(f"{prefix}.part", part.label))
+    return part
+
+
+def _stage(stage: Any, need: _Need, choices: list[Choice]) -> Any:
+    if not isinstance(getattr(stage, "part", None), Auto):
+        return stage
+    fits, by = {
+        "connector": (need.contact, "current"),
+        "switch": (need.contact, "current"),
+        "cut_off": (need.contact, "current"),
+        "fuse": (need.fuse, "voltage"),
+        "regulator": (need.regulator_fits, "current"),
+        "lead": (lambda part: part["cores"].si == 2, "temperature"),
+        "feed": (lambda part: part["cores"].si <= 2, "temperature"),
+    }[stage.kind]
+    part = _pick("conductor" if stage.kind in ("lead", "feed") else stage.kind, stage.kind, fits,
+                 choices, by)  # fmt: skip
+    return stage.model_copy(update={"part": part})

@@ -1,0 +1,176 @@
+"""The supply over its whole window, and what the regulator takes from it."""
+
+from __future__ import annotations
+
+import dataclasses
+
+from guidegen.calc import budget, supply, tape
+from guidegen.design.choose import chosen_part
+from guidegen.design.electrical import regulator_of
+from guidegen.design.result import Desk, Mend, Section
+from guidegen.kinds import Count, Percent, Ratio, SupplyVolt, kind_of
+from guidegen.spec.model import Fixture
+from guidegen.spec.parts import Part as CataloguePart
+from guidegen.spec.stages import CutOffStage, RegulatorStage
+from guidegen.values import Given, Value, renamed
+
+LITHIUM = ("li-ion", "lifepo4")
+
+
+def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
+    """Settle the input current at the worst end of the supply's window."""
+    desk = Desk("supply", fixture, before)
+    source = fixture.supply
+    part = source.part
+    battery = source.kind == "battery"
+    chemistry = part.words.get("chemistry", "")
+    desk.set(adapter=not battery, battery=battery, lithium=chemistry in LITHIUM,
+             lead_acid=chemistry == "lead-acid", several_lights=len(fixture.light.placed) > 1,
+             count__lights=float(len(fixture.light.placed)))  # fmt: skip
+    _window(desk, part, battery)
+    regulator = regulator_of(fixture)
+    if regulator is not None:
+        _regulator(desk, regulator)
+    else:
+        _direct(desk)
+    desk.put(part["highest_current"])
+    if battery:
+        _battery(desk, part)
+    else:
+        _adapter(desk, part)
+    return desk.section()
+
+
+def _window(desk: Desk, part: CataloguePart, battery: bool) -> None:
+    nominal = desk.put(renamed(part["voltage"], "supply.voltage"))
+    assert isinstance(nominal, Given)
+    low, high = nominal.si - nominal.spread, nominal.si + nominal.spread
+    if battery:
+        low, high = part["empty_voltage"].si, part["full_voltage"].si
+        cut_off = _cut_off(desk.fixture)
+        if cut_off is not None and isinstance(cut_off.trips_at, Given):
+            low = max(low, cut_off.trips_at.si - cut_off.trips_at.spread)
+    for name, number in (("supply.lowest", low), ("supply.highest", high)):
+        desk.put(
+            dataclasses.replace(nominal, name=name, si=number, spread=0.0, kind=kind_of(SupplyVolt))
+        )
+
+
+def _cut_off(fixture: Fixture) -> CutOffStage | None:
+    stages = (*fixture.supply.chain, *fixture.chain)
+    return next((stage for stage in stages if isinstance(stage, CutOffStage)), None)
+
+
+def _regulator(desk: Desk, stage: RegulatorStage) -> None:
+    part = stage.part
+    efficiency = desk.put(part["efficiency"])
+    power = desk.work("input.power", supply.input_power, output_power=desk["panel.power"],
+                      efficiency=efficiency)  # fmt: skip
+    desk.work("regulator.loss", supply.regulator_loss, output_power=desk["panel.power"],
+              efficiency=efficiency)  # fmt: skip
+    desk.work("input.current", budget.current_of, power=power, voltage=desk["supply.voltage"])
+    # A converter takes its greatest current at the lowest voltage.
+    desk.work("input.highest_current", budget.current_of, power=power,
+              voltage=desk["supply.lowest"])  # fmt: skip
+    desk.limit("regulator-current", desk.put(part["current"]), desk["panel.current"], worst=True,
+               place=stage.place, mends=_fewer_rows(desk))  # fmt: skip
+    desk.limit("regulator-input", desk.put(part["input_high"]), desk["supply.highest"],
+               place=stage.place)  # fmt: skip
+    desk.limit("regulator-input-low", desk.put(part["input_low"]), desk["supply.lowest"],
+               at_most=False, place=stage.place)  # fmt: skip
+
+
+def _fewer_rows(desk: Desk) -> tuple[Mend, ...]:
+    rows = int(desk["row.count"].si)
+    return (Mend({"rows.1.count": str(rows - 1)}),) if rows > 1 else ()
+
+
+def _direct(desk: Desk) -> None:
+    """No regulator: the tape takes its greatest current at the highest voltage."""
+    desk.given("tape.share_of_input", Percent, 1.0, "no regulator")
+    power = desk.work("input.power", supply.input_power, output_power=desk["panel.power"],
+                      efficiency=desk["tape.share_of_input"])  # fmt: skip
+    desk.work("input.current", budget.current_of, power=power, voltage=desk["supply.voltage"])
+    group = desk.work("group.highest_current", tape.group_current, voltage=desk["supply.highest"],
+                      leds_per_group=desk["tape.leds_per_group"],
+                      forward_voltage=desk["tape.forward_voltage"],
+                      group_resistance=desk["group.resistance"])  # fmt: skip
+    row = desk.work("row.highest_current", tape.row_current, group_current=group,
+                    groups=desk["row.groups"])  # fmt: skip
+    desk.work("input.highest_current", tape.panel_current, row_current=row,
+              rows=desk["row.count"])  # fmt: skip
+    desk.limit("direct-voltage", desk["tape.highest_voltage"], desk["supply.highest"],
+               place=desk.fixture.place("supplies.1"),
+               mends=(Mend({"chain.+regulator": "auto"}),))  # fmt: skip
+
+
+def _adapter(desk: Desk, part: CataloguePart) -> None:
+    rated = desk.put(part["power"])
+    margin = desk.put(desk.fixture.limits.adapter_margin)
+    found = desk.work("adapter.margin", budget.spare_share, power=desk["input.power"], rated=rated)
+    mends = _stronger_adapter(desk)
+    desk.limit("adapter-margin", margin, found, at_most=False, level="stop" if found.si < 0
+               else "advice", place=desk.fixture.place("supplies.1"), mends=mends,
+               power=desk["input.power"], rated=rated)  # fmt: skip
+    lights = len(desk.fixture.light.placed)
+    if lights > 1:
+        count = desk.given("lights", Count, lights, "light.placed")
+        both = desk.work("input.power_all_lights", budget.several, power=desk["input.power"],
+                         lights=count)  # fmt: skip
+        desk.limit("adapter-for-all", rated, both, level="advice",
+                   place=desk.fixture.place("supplies.1"), lights=count)  # fmt: skip
+
+
+def _stronger_adapter(desk: Desk) -> tuple[Mend, ...]:
+    supply_part = desk.fixture.supply.part
+    margin = desk.fixture.limits.adapter_margin.si
+    part = chosen_part(
+        "adapter",
+        "adapter",
+        lambda other: (
+            other["voltage"].si == supply_part["voltage"].si
+            and 1 - desk["input.power"].si / other["power"].si >= margin
+        ),
+        by="power",
+    )
+    return (Mend({"supplies.1.adapter": part.key}),) if part else ()
+
+
+def _battery(desk: Desk, part: CataloguePart) -> None:
+    capacity, usable = desk.put(part["capacity"]), desk.put(part["usable"])
+    energy = desk.work("battery.energy", supply.battery_energy, voltage=desk["supply.voltage"],
+                       capacity=capacity)  # fmt: skip
+    efficiency = desk["regulator.efficiency" if "regulator.efficiency" in desk
+                      else "tape.share_of_input"]  # fmt: skip
+    half = desk.given("half_light", Ratio, 0.5, "definition of half light")
+    half_power = desk.work("panel.half_power", budget.several, power=desk["panel.power"],
+                           lights=half)  # fmt: skip
+    for ending, load in (("", desk["panel.power"]), ("_half", half_power)):
+        desk.work(f"battery.run_time{ending}", supply.run_time, energy=energy, usable=usable,
+                  efficiency=efficiency, load_power=load)  # fmt: skip
+    if desk.fixture.use.run_time is not None:
+        wanted = desk.put(desk.fixture.use.run_time)
+        desk.limit("run-time", wanted, desk["battery.run_time"], at_most=False, level="advice",
+                   place=getattr(wanted, "place", None))  # fmt: skip
+    desk.limit("battery-current", desk["battery.highest_current"], desk["input.highest_current"],
+               place=desk.fixture.place("supplies.1"))  # fmt: skip
+
+
+def headroom(desk: Desk, stage: RegulatorStage) -> Value:
+    """What a step-down regulator can still give at the supply's lowest voltage."""
+    dropout = desk.put(stage.part["dropout"])
+    found = desk.work("regulator.highest_possible", budget.room_above,
+                      voltage=desk["supply.lowest"], lead=desk["lead.drop"],
+                      dropout=dropout)  # fmt: skip
+    desk.limit("headroom", desk["setting.full"], found, at_most=False, place=stage.place,
+               mends=_lower_full(stage, found))  # fmt: skip
+    return found
+
+
+def _lower_full(stage: RegulatorStage, found: Value) -> tuple[Mend, ...]:
+    top = int((found.si - stage.output_high.spread) * 10) / 10
+    low = stage.output_low.si
+    if top <= low:
+        return ()
+    spread = f" ± {stage.output_high.spread:.2g} V" if stage.output_high.spread else ""
+    return (Mend({"chain.regulator.output": f"{low:.4g} V to {top:.4g} V{spread}"}),)

@@ -1,0 +1,212 @@
+"""Sizes and drops of rails, jumpers, feed and lead."""
+
+from __future__ import annotations
+
+import math
+
+from guidegen.calc import budget, drops, geometry, tables, wire
+from guidegen.design.body import enclosure_corner
+from guidegen.design.result import Desk, Mend, Section
+from guidegen.design.rows import place_of
+from guidegen.kinds import ConductorArea, Count, LongMetre, Metre
+from guidegen.spec.model import Fixture
+from guidegen.spec.parts import Part as CataloguePart
+from guidegen.spec.quantities import Auto
+from guidegen.spec.stages import FeedStage, LeadStage
+from guidegen.values import Given, Value
+
+JUMPER_AREA = 0.5e-6
+SLACK = 0.06
+LINK = 0.12
+
+
+def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
+    """Settle every conductor's size from its greatest current and its allowed drop."""
+    desk = Desk("wiring", fixture, before)
+    desk.given("link.length", LongMetre, LINK, "project default")
+    _rails(desk)
+    _jumpers(desk)
+    _feed(desk)
+    for number, stage in enumerate(leads(fixture)):
+        _lead(desk, stage, "lead" if number == 0 else f"lead_{number + 1}")
+    _tape_end(desk)
+    return desk.section()
+
+
+def leads(fixture: Fixture) -> list[LeadStage]:
+    """All leads, supply side first."""
+    stages = (*fixture.supply.chain, *fixture.chain)
+    return [stage for stage in stages if isinstance(stage, LeadStage)]
+
+
+def feed_stage(fixture: Fixture) -> FeedStage | None:
+    """The feed from the box to the rails."""
+    return next((stage for stage in fixture.chain if isinstance(stage, FeedStage)), None)
+
+
+def standard_areas(smallest: float) -> list[float]:
+    """Standard conductor areas from this one on. [m²]."""
+    return [area for area in tables.standard_sizes() if area >= smallest * (1 - 1e-9)]
+
+
+def _resistance(desk: Desk, name: str, part: CataloguePart, size: Value) -> Value:
+    return desk.work(f"{name}.resistance", wire.resistance_per_metre, area=size,
+                     build=part.words["build"])  # fmt: skip
+
+
+def _ampacity(desk: Desk, name: str, part: CataloguePart, size: Value) -> Value:
+    return desk.work(f"{name}.ampacity", wire.ampacity, area=size,
+                     insulation_temperature=desk.put(part["temperature"]),
+                     ambient=desk.put(desk.fixture.use.ambient_high))  # fmt: skip
+
+
+def _carries(desk: Desk, name: str, current: Value, asked: Given | Auto) -> None:
+    """The conductor's own limit; the mend is the next standard size that carries the current."""
+    ampacity, size = desk[f"{name}.ampacity"], desk[f"{name}.size"]
+    bigger = [area for area in standard_areas(size.si) if area > size.si * 1.01]
+    path = {"rail": "wiring.rails.size", "jumper": "wiring.jumpers.size"}.get(
+        name, f"chain.{name}.size"
+    )
+    mends = (Mend({path: f"{bigger[-1] * 1e6:.4g} mm²"}),) if bigger else ()
+    desk.limit("ampacity", ampacity, current, worst=True, place=place_of(asked), mends=mends,
+               conductor=name, size=size)  # fmt: skip
+
+
+def _rails(desk: Desk) -> None:
+    wiring = desk.fixture.wiring
+    span, limit = desk["rows.span"], desk.put(desk.fixture.limits.rail_drop)
+    slack = desk.given("rail.ends", Metre, 0.02, "project default")
+    desk.work("rail.length", geometry.with_slack, length=span, slack=slack)
+    fed_at = wiring.rail_fed_at
+    if fed_at == "auto":
+        fed_at = "middle" if desk["row.count"].si > 2 else "end"
+        desk.chose("rail.fed_at", fed_at)
+    law = drops.rail_drop_middle if fed_at == "middle" else drops.rail_drop_end
+    build = wiring.rail.words["build"]
+    size = wiring.rail_size
+    if not isinstance(size, Given):
+        rail_current = desk["panel.current"].si
+        fits = [
+            area for area in standard_areas(0.75e-6)
+            if law(row_current=desk["row.current"].si, rows=desk["row.count"].si,
+                   resistance=wire.resistance_per_metre(area=area, build=build),
+                   pitch=desk["row.pitch"].si) <= limit.si * desk["setting.full"].si / 2
+            and wire.ampacity(area=area,
+                              insulation_temperature=wiring.rail["temperature"].si,
+                              ambient=desk.fixture.use.ambient_high.si) >= rail_current
+        ]  # fmt: skip
+        size = desk.settle(size, "rail.size", ConductorArea, (fits or standard_areas(0)[-1:])[0],
+                           wanted=limit)  # fmt: skip
+    desk.put(size)
+    resistance = _resistance(desk, "rail", wiring.rail, size)
+    _ampacity(desk, "rail", wiring.rail, size)
+    drop = desk.work("rail.drop", law, row_current=desk["row.current"], rows=desk["row.count"],
+                     resistance=resistance, pitch=desk["row.pitch"])  # fmt: skip
+    share = desk.work("rail.drop_share", budget.pair_drop_share, drop=drop,
+                      voltage=desk["setting.full"])  # fmt: skip
+    bigger = [area for area in standard_areas(size.si) if area > size.si * 1.01]
+    mends = [Mend({"wiring.rails.size": f"{area * 1e6:.4g} mm²"}) for area in bigger[:1]]
+    if fed_at == "end" and desk["row.count"].si > 2:
+        mends.insert(0, Mend({"wiring.rails.fed_at": "middle"}))
+    desk.limit("rail-drop", limit, share, level="advice", mends=tuple(mends), drop=drop,
+               place=place_of(wiring.rail_size))  # fmt: skip
+    _carries(desk, "rail", desk["panel.current"], wiring.rail_size)
+    desk.set(rail_fed_at=fed_at, rail_fed_middle=fed_at == "middle")
+
+
+def _jumpers(desk: Desk) -> None:
+    wiring = desk.fixture.wiring
+    size = desk.settle(wiring.jumper_size, "jumper.size", ConductorArea, JUMPER_AREA)
+    span = desk.given("jumper.slack", Metre, 0.012, "project default")
+    sides = 1 if desk.fact("opposite_ends") else 2
+    reach = desk["rail.offset"]
+    desk.work("jumper.length", geometry.jumper_length, offset=reach,
+              rails=desk.given("jumper.crosses", Count, sides, "feed of the rows"),
+              slack=span)  # fmt: skip
+    _resistance(desk, "jumper", wiring.jumper, size)
+    _ampacity(desk, "jumper", wiring.jumper, size)
+    desk.work("jumper.drop", drops.lead_drop, current=desk["row.current"],
+              resistance_per_metre=desk["jumper.resistance"],
+              length=desk["jumper.length"])  # fmt: skip
+    _carries(desk, "jumper", desk["row.current"], wiring.jumper_size)
+
+
+def _feed(desk: Desk) -> None:
+    stage = feed_stage(desk.fixture)
+    assert stage is not None
+    size = stage.size
+    if not isinstance(size, Given):
+        fits = [a for a in standard_areas(0.5e-6) if wire.ampacity(
+            area=a, insulation_temperature=stage.part["temperature"].si,
+            ambient=desk.fixture.use.ambient_high.si) >= 1.25 * desk["panel.current"].si]  # fmt: skip
+        size = desk.settle(size, "feed.size", ConductorArea, (fits or standard_areas(0)[-1:])[0],
+                           wanted=desk["panel.current"])  # fmt: skip
+    desk.put(size)
+    _feed_length(desk, stage)
+    _resistance(desk, "feed", stage.part, size)
+    _ampacity(desk, "feed", stage.part, size)
+    desk.work("feed.drop", drops.lead_drop, current=desk["panel.current"],
+              resistance_per_metre=desk["feed.resistance"],
+              length=desk["feed.length"])  # fmt: skip
+    _carries(desk, "feed", desk["panel.current"], stage.size)
+
+
+def _feed_length(desk: Desk, stage: FeedStage) -> None:
+    """From the regulator's output, through the board, to the farthest rail."""
+    if isinstance(stage.length, Given):
+        desk.put(stage.length)
+        return
+    box_half = desk["enclosure.width"].si / 2 if "enclosure.width" in desk else 0.05
+    along = desk["board.width"].si / 2 + box_half / 2
+    across = desk["rows.span"].si / 2 if not desk.fact("rail_fed_middle") else 0.03
+    if "enclosure.width" in desk:
+        across += abs(enclosure_corner(desk)[1] + desk["enclosure.height"].si / 2
+                      - desk["board.height"].si / 2)  # fmt: skip
+    desk.given("feed.along", Metre, along, "places on the board")
+    desk.given("feed.across", Metre, across, "places on the board")
+    length = geometry.route_length(along=along, across=across, slack=2 * SLACK)
+    # Whole 10 mm upward: nobody cuts wire to the millimetre.
+    chosen = desk.given("feed.length", LongMetre, math.ceil(length * 100 - 1e-9) / 100)
+    desk.chose("feed.length", str(chosen))
+
+
+def _lead(desk: Desk, stage: LeadStage, name: str) -> None:
+    size, current = stage.size, desk["input.highest_current"]
+    length = stage.length
+    if not isinstance(length, Given):
+        length = desk.settle(length, f"{name}.length", LongMetre, 1.5)
+    desk.put(length)
+    limit = desk.put(desk.fixture.limits.lead_drop)
+    if not isinstance(size, Given):
+        fits = [
+            a for a in standard_areas(0.5e-6)
+            if 2 * current.si * length.si * wire.resistance_per_metre(
+                area=a, build=stage.part.words["build"]) <= limit.si * desk["supply.voltage"].si
+            and wire.ampacity(area=a, insulation_temperature=stage.part["temperature"].si,
+                              ambient=desk.fixture.use.ambient_high.si) >= 1.25 * current.si
+        ]  # fmt: skip
+        size = desk.settle(size, f"{name}.size", ConductorArea, (fits or standard_areas(0)[-1:])[0],
+                           wanted=limit)  # fmt: skip
+    desk.put(size)
+    _resistance(desk, name, stage.part, size)
+    _ampacity(desk, name, stage.part, size)
+    drop = desk.work(f"{name}.drop", drops.lead_drop, current=current,
+                     resistance_per_metre=desk[f"{name}.resistance"], length=length)  # fmt: skip
+    share = desk.work(f"{name}.drop_share", drops.drop_share, drop=drop,
+                      voltage=desk["supply.voltage"])  # fmt: skip
+    bigger = [area for area in standard_areas(size.si) if area > size.si * 1.01]
+    mends = tuple(Mend({f"{stage.path}.size": f"{area * 1e6:.4g} mm²"}) for area in bigger[:1])
+    desk.limit("lead-drop", limit, share, level="advice", place=place_of(stage.size), mends=mends,
+               drop=drop, size=size, lead=name)  # fmt: skip
+    _carries(desk, name, current, stage.size)
+
+
+def _tape_end(desk: Desk) -> None:
+    """The voltage that is left for the worst group, and what it costs in light."""
+    lowest = desk.work("panel.lowest_voltage", budget.left_over, full=desk["setting.full"],
+                       feed=desk["feed.drop"], rail=desk["rail.drop"], jumper=desk["jumper.drop"],
+                       row=desk["row.drop"])  # fmt: skip
+    current = desk.work("panel.lowest_group_current", budget.group_at, voltage=lowest,
+                        threshold=desk["tape.threshold"],
+                        group_resistance=desk["group.resistance"])  # fmt: skip
+    desk.work("panel.dimming", budget.dimming, least=current, greatest=desk["group.current"])  # fmt: skip

@@ -1,0 +1,1 @@
+"""Drawings and charts: model in, SVG out. The door is `guidegen.diagrams.figures`."""

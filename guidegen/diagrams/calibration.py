@@ -1,0 +1,127 @@
+"""Calibration set-ups: meter, probe points, and whether the load is on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
+
+from guidegen.design.model import Model
+from guidegen.diagrams.dimension import rows_of_text
+from guidegen.diagrams.field import Area
+from guidegen.diagrams.metrics import clip
+from guidegen.diagrams.source import DesignLike, minus, owner, pin, words
+from guidegen.diagrams.style import PHONE, SMALL, TEXT, TITLE
+from guidegen.diagrams.svg import Canvas, Figure, circle
+from guidegen.diagrams.symbols import ring
+
+
+class Setup(NamedTuple):
+    """One way to hold the probes."""
+
+    title: str
+    red: str
+    """Terminal key of the red probe: `T1:OUT+`."""
+    black: str
+    mode: str
+    """What the meter is set to, as printed on its dial: `V DC`, `mV DC`, `A DC`, `Ω`."""
+    load: str = ""
+    """Words for the load: `rows joined`, `rows off`."""
+    adjust: str = ""
+    """What is turned meanwhile: `trimmer`, `control`."""
+
+
+_ROW, _BOX = 26, 166
+_METER = Area(228, 66, 352, 226)
+
+
+def calibration(design: DesignLike, setups: Iterable[Setup | Sequence[str]]) -> dict[str, Figure]:
+    """Draw `calibration-1`, `calibration-2`, ... in the order of the list."""
+    figures = {}
+    for number, given in enumerate(setups, 1):
+        name = f"calibration-{number}"
+        figures[name] = _draw(design.model, name, Setup(*given))
+    return figures
+
+
+def _draw(model: Model, name: str, setup: Setup) -> Figure:
+    canvas = Canvas(name)
+    canvas.text((8, 20), clip(setup.title, TITLE, PHONE - 16), size=TITLE)
+    canvas.text((8, 42), "Terminals as marked on the part; not to scale")
+    places, low = _parts(canvas, model, setup)
+    _meter(canvas, setup)
+    _probes(canvas, setup, places)
+    notes = [
+        f"Red probe: {minus(setup.red)}. Black probe: {minus(setup.black)}.",
+        f"Meter: {setup.mode}." + (f" Load: {setup.load}." if setup.load else ""),
+        *([f"Turn: {setup.adjust}."] if setup.adjust else []),
+    ]
+    low = rows_of_text(canvas, notes, max(low, _METER.y1 + 76) + 6)
+    return canvas.figure(
+        low,
+        f"Set-up: meter on {setup.mode}, red probe on {minus(setup.red)}, "
+        f"black on {minus(setup.black)}",
+        " ".join(notes),
+        f"{setup.title}: where the probes go.",
+    )
+
+
+def _parts(canvas: Canvas, model: Model, setup: Setup) -> tuple[dict[str, float], float]:
+    """The parts that are probed, and the regulator, with their terminals; y of each."""
+    probed = [owner(setup.red), owner(setup.black)]
+    refs = [p.ref for p in model.parts if p.ref in probed]
+    places: dict[str, float] = {}
+    y = 60.0
+    for ref in refs:
+        keys = [t.key for t in model.terminals if t.part == ref]
+        if len(keys) > 8 or ref not in probed:
+            keys = [key for key in keys if key in (setup.red, setup.black)] or keys[:6]
+        high = 26 + _ROW * len(keys)
+        canvas.box("body", Area(8, y, 8 + _BOX, y + high))
+        canvas.text((16, y + 19), clip(f"{ref} {words(model.part(ref))}", TEXT, _BOX - 12))
+        for number, key in enumerate(keys):
+            places[key] = y + 26 + _ROW * (number + 0.5)
+            canvas.text((8 + _BOX - 10, places[key] + 4), minus(pin(key)), "end")
+            ring(canvas, 8 + _BOX, places[key])
+        y += high + 12
+    return places, y
+
+
+def _meter(canvas: Canvas, setup: Setup) -> None:
+    """A meter with display, dial and two sockets."""
+    area = _METER
+    canvas.box("body", area)
+    canvas.box("tinted", Area(area.x0 + 12, area.y0 + 12, area.x1 - 12, area.y0 + 54))
+    canvas.text((area.middle[0], area.y0 + 39), clip(setup.mode, TITLE, 100), "middle", TITLE)
+    canvas.path("narrow", circle(area.middle[0], area.y0 + 86, 20))
+    canvas.line("wide", [(area.middle[0], area.y0 + 86), (area.middle[0] + 12, area.y0 + 72)])
+    for x, name in zip(_sockets(), ("COM", _socket(setup.mode)), strict=True):
+        canvas.shape("body", circle(x, area.y1 - 16, 7))
+        canvas.text((x, area.y1 - 30), name, "middle", TEXT)
+
+
+def _sockets() -> tuple[float, float]:
+    return _METER.x0 + 32, _METER.x1 - 32
+
+
+def _socket(mode: str) -> str:
+    """The socket of the red lead: current has one of its own."""
+    amperes = mode.replace("DC", "").replace("m", "").strip().upper() in {"A", "AMPS", "AMPERES"}
+    return "A" if amperes else "V Ω"
+
+
+def _probes(canvas: Canvas, setup: Setup, places: dict[str, float]) -> None:
+    """Leads from the sockets to the terminals; red solid, black dashed, each with its word."""
+    black, red = _sockets()
+    y = _METER.y1 - 9
+    for key, socket, style, word, lane, drop in (
+        (setup.black, black, "minus", "black", 192, 26),
+        (setup.red, red, "wide", "red", 208, 52),
+    ):
+        if key not in places:
+            continue
+        low, at = y + drop, places[key]
+        canvas.line(
+            style, [(socket, y), (socket, low), (lane, low), (lane, at), (8 + _BOX + 6, at)]
+        )
+        canvas.path("solid", circle(8 + _BOX, at, 4.5))
+        canvas.text(((lane + socket) / 2 + 10, low + 16), word, "middle", SMALL + 1.5)

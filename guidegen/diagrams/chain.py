@@ -1,0 +1,99 @@
+"""Block diagram: the way of the energy, with volts and amperes at each arrow."""
+
+from __future__ import annotations
+
+from guidegen.design.model import Model
+from guidegen.diagrams.field import Area
+from guidegen.diagrams.metrics import clip
+from guidegen.diagrams.source import (
+    DesignLike,
+    chain_parts,
+    letter,
+    owner,
+    pole,
+    ranges,
+    shown,
+)
+from guidegen.diagrams.style import PHONE, TEXT
+from guidegen.diagrams.svg import Canvas, Figure, arrow
+
+_LEFT, _RIGHT, _HIGH, _GAP = 40, PHONE - 40, 46, 44
+
+
+def chain(design: DesignLike) -> Figure:
+    """Draw the chain from the source at the top to the rows at the bottom."""
+    canvas, model = Canvas("chain"), design.model
+    blocks = _blocks(design)
+    top = 8.0
+    for number, (refs, title, detail) in enumerate(blocks):
+        canvas.box("body", Area(_LEFT, top, _RIGHT, top + _HIGH))
+        for line, y in ((title, top + 19), (detail, top + 37)):
+            canvas.text((PHONE / 2, y), clip(line, TEXT, _RIGHT - _LEFT - 12), "middle")
+        top += _HIGH
+        if number + 1 < len(blocks):
+            canvas.line("wide", [(100, top), (100, top + _GAP - 6)])
+            canvas.path("solid", arrow((100, top + _GAP), 90, 9))
+            canvas.text((116, top + 18), _volts(design, refs[0]))
+            canvas.text((116, top + 36), _amperes(design, model, refs[0], blocks[number + 1][0]))
+            top += _GAP
+    order = [title for _, title, _ in blocks]
+    return canvas.figure(
+        top + 8,
+        f"Block diagram: energy from {order[0]} to {order[-1]}, volts and amperes at each arrow",
+        "Order: " + ", then ".join(order),
+        "The way of the energy, with the highest expected volts and amperes.",
+    )
+
+
+def _blocks(design: DesignLike) -> list[tuple[list[str], str, str]]:
+    """(references, title, detail) of each block in the order of the current."""
+    model = design.model
+    found = [
+        ([p.ref], f"{p.ref} {p.name.replace('_', ' ')}", p.rating or p.material)
+        for p in chain_parts(model)
+    ]
+    rails, rows = model.by_role("rail"), model.by_role("row")
+    if rails:
+        material = rails[0].material
+        found.append(([p.ref for p in rails], f"{ranges(p.ref for p in rails)} rails", material))
+    if rows:
+        sizes = " × ".join(str(size) for size in rows[0].size[:1])
+        detail = f"{len(rows)} × {sizes}" if sizes else ""
+        found.append(([p.ref for p in rows], f"{ranges(p.ref for p in rows)} rows of tape", detail))
+    return found
+
+
+def _after_regulator(model: Model, ref: str) -> bool:
+    order = [part.ref for part in chain_parts(model)]
+    regulators = [part.ref for part in chain_parts(model) if letter(part.ref) == "T"]
+    return bool(regulators) and (ref not in order or order.index(ref) >= order.index(regulators[0]))
+
+
+def _volts(design: DesignLike, ref: str) -> str:
+    """The voltage that leaves a block."""
+    if _after_regulator(design.model, ref):
+        low = shown(design, "control.low_output", "regulator.wanted_low")
+        high = shown(design, "control.high_output", "regulator.wanted_high", "tape.voltage")
+    else:
+        low = shown(design, "supply.lowest", "battery.empty_voltage")
+        high = shown(design, "supply.highest", "battery.full_voltage", "adapter.voltage", "supply.voltage",
+                     "battery.voltage")  # fmt: skip
+    return f"{low} to {high}" if low and high and low != high else high
+
+
+def _amperes(design: DesignLike, model: Model, ref: str, after: list[str]) -> str:
+    """The current between two blocks: of the conductors that join them, else of the panel."""
+    found = [
+        wire
+        for wire in model.conductors
+        if pole(wire.polarity) == "+" and {owner(wire.start), owner(wire.end)} >= {ref, after[0]}
+    ]
+    if found and found[0].role != "jumper":
+        return f"up to {found[0].current}"
+    if _after_regulator(model, ref):
+        text = shown(design, "panel.current")
+    else:
+        before = next((wire for wire in model.conductors if wire.polarity == "+"), None)
+        text = shown(design, "input.highest_current", "input.current")
+        text = text or (str(before.current) if before and before.role == "lead" else "")
+    return f"up to {text}" if text else ""

@@ -1,0 +1,110 @@
+"""Dimension lines and leaders after ISO 129-1 habits: outside the outline, read from below and right."""
+
+from __future__ import annotations
+
+from guidegen.diagrams.field import around
+from guidegen.diagrams.metrics import width
+from guidegen.diagrams.style import TEXT
+from guidegen.diagrams.svg import Canvas, Point, arrow, circle, polyline
+
+#: Distance of a dimension line from the outline, and from the next one.
+STEP = 26
+_OVER = 3
+
+
+def across(
+    canvas: Canvas,
+    ends: tuple[float, float],
+    y: float,
+    text: str,
+    feature: float,
+    before: bool = False,
+) -> None:
+    """A horizontal dimension line.
+
+    Parameters
+    ----------
+    ends : tuple
+        x of both ends.
+    y : float
+        Height of the dimension line.
+    text : str
+        The size.
+    feature : float
+        y of the outline that is measured: extension lines begin near it.
+    before : bool
+        Where there is no room between the ends, the text stands to the left instead of the right.
+    """
+    left, right = sorted(ends)
+    way = 1 if y > feature else -1
+    for x in (left, right):
+        canvas.line("narrow", [(x, feature + way * 2), (x, y + way * _OVER)])
+    wide = width(text, TEXT)
+    if right - left >= wide + 8:
+        canvas.line("narrow", [(left, y), (right, y)])
+        canvas.path("solid", arrow((left, y), 180), arrow((right, y), 0))
+        canvas.text(((left + right) / 2, y - 5), text, "middle")
+        return
+    # No room between the lines: arrows from outside, text beside them.
+    reach = 20 + wide
+    lead = (reach, 14) if before else (14, reach)
+    canvas.line("narrow", [(left - lead[0], y), (right + lead[1], y)])
+    canvas.path("solid", arrow((left, y), 0), arrow((right, y), 180))
+    if before:
+        canvas.text((left - 16, y - 5), text, "end")
+    else:
+        canvas.text((right + 16, y - 5), text)
+
+
+def upright(canvas: Canvas, ends: tuple[float, float], x: float, text: str, feature: float) -> None:
+    """A vertical dimension line at x; as `across`, its text turned to be read from the right."""
+    top, low = sorted(ends)
+    way = 1 if x > feature else -1
+    for y in (top, low):
+        canvas.line("narrow", [(feature + way * 2, y), (x + way * _OVER, y)])
+    wide = width(text, TEXT)
+    if low - top >= wide + 8:
+        canvas.line("narrow", [(x, top), (x, low)])
+        canvas.path("solid", arrow((x, top), -90), arrow((x, low), 90))
+        canvas.text((x - 5, (top + low) / 2), text, "middle", turned=True)
+        return
+    canvas.line("narrow", [(x, top - 14), (x, low + 18 + wide)])
+    canvas.path("solid", arrow((x, top), 90), arrow((x, low), -90))
+    canvas.text((x - 5, low + 16 + wide), text, "start", turned=True)
+
+
+def leader(canvas: Canvas, at: Point, text: str, style: str = "narrow", reach: float = 16) -> bool:
+    """Write a short label near a point, with a line that ends on it in a dot.
+
+    Returns
+    -------
+    bool
+        False if there was no free place: the caller names the thing in a list instead.
+    """
+    places = [place for place in around(*at, reach=reach, rings=9) if place != at]
+    found = canvas.field.spot(text, TEXT, places)
+    if found is None:
+        return False
+    area = canvas.text(found, text, "middle")
+    x = min(max(at[0], area.x0), area.x1)
+    y = min(max(at[1], area.y0), area.y1)
+    canvas.path(style, polyline([at, (x, y)]))
+    canvas.path("solid", circle(at[0], at[1], 1.8))
+    return True
+
+
+def inside(canvas: Canvas, at: Point, text: str) -> bool:
+    """Write a label on the point itself if it is free; else near it with a leader."""
+    found = canvas.field.spot(text, TEXT, [at])
+    if found is None:
+        return leader(canvas, at, text)
+    canvas.text(found, text, "middle")
+    return True
+
+
+def rows_of_text(canvas: Canvas, lines: list[str], top: float, x: float = 8) -> float:
+    """Write lines one below another; returns where the next would begin."""
+    for line in lines:
+        canvas.text((x, top + TEXT), line)
+        top += 19
+    return top

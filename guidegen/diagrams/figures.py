@@ -1,0 +1,50 @@
+"""The door of the room: all figures of a design by name."""
+
+from __future__ import annotations
+
+from guidegen.diagrams.calibration import Setup, calibration
+from guidegen.diagrams.chain import chain
+from guidegen.diagrams.finished import finished, outline
+from guidegen.diagrams.holes import Hole, cover_holes, hole_plan
+from guidegen.diagrams.layouts import layouts
+from guidegen.diagrams.rows import rows
+from guidegen.diagrams.schematic import schematic
+from guidegen.diagrams.source import DesignLike
+from guidegen.diagrams.steps import step_figure
+from guidegen.diagrams.style import literal
+from guidegen.diagrams.svg import Figure
+from guidegen.diagrams.wiring import control, wiring
+
+__all__ = [
+    "Figure",
+    "Hole",
+    "Setup",
+    "calibration",
+    "draw",
+    "hole_plan",
+    "literal",
+    "step_figure",
+]
+
+
+def draw(design: DesignLike) -> dict[str, Figure]:
+    """Draw every figure that follows from the design alone; those it has nothing for are left out.
+
+    Returns
+    -------
+    dict
+        `finished`, `outline`, `chain`, `schematic`, `rows` (and `rows-2`, ... where a page is too
+        small), `wiring-back`, `control-back`, `cover-holes`, `sheet-1`, ..., `bar-1`, ...
+    """
+    figures = [
+        finished(design),
+        outline(design),
+        chain(design),
+        schematic(design),
+        *rows(design),
+        wiring(design),
+        control(design),
+        cover_holes(design),
+        *layouts(design),
+    ]
+    return {figure.name: figure for figure in figures if figure is not None}

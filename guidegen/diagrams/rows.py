@@ -1,0 +1,355 @@
+"""The panel from the front: rows, rails, taps and jumpers, each with its number."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from guidegen.design.model import Box, Conductor, Model, Part
+from guidegen.diagrams.dimension import STEP, across, rows_of_text, upright
+from guidegen.diagrams.field import Area
+from guidegen.diagrams.metrics import width
+from guidegen.diagrams.source import (
+    DesignLike,
+    millimetres,
+    minus,
+    named,
+    owner,
+    pin,
+    pole,
+    ranges,
+)
+from guidegen.diagrams.style import SHEET, TALL, TEXT
+from guidegen.diagrams.svg import Canvas, Figure, Point, circle, polyline, rectangle, sign
+
+#: Least height of a row, so that its labels are clear of the next one's; of a tape, for its signs.
+_LEAST_ROW, _LEAST_TAPE = 21, 15
+#: Free paper between the two sides of a broken view.
+_BREAK = 22
+
+
+def rows(design: DesignLike) -> list[Figure]:
+    """Draw the panel; more rows than a page holds make several figures."""
+    tapes = [part for part in design.model.by_role("row") if part.box]
+    if not tapes:
+        return []
+    tapes.sort(key=lambda part: -(part.box.y if part.box else 0))
+    scale = _scale(design.model, tapes)
+    most = max(2, int((TALL - 260) / (_pitch(tapes) * scale)))
+    pages = -(-len(tapes) // most)
+    size = -(-len(tapes) // pages)
+    parts = [tapes[first : first + size] for first in range(0, len(tapes), size)]
+    return [Panel(design, part, tapes, scale, number).draw() for number, part in enumerate(parts)]
+
+
+def _pitch(tapes: Sequence[Part]) -> float:
+    """Distance of neighbours in metres; of a single row twice its width."""
+    first, last = tapes[0].box, tapes[-1].box
+    assert first and last
+    return (first.y - last.y) / (len(tapes) - 1) if len(tapes) > 1 else 2 * first.height
+
+
+def _scale(model: Model, tapes: Sequence[Part]) -> float:
+    """Drawing units in a metre: as large as the sheet allows, never too small for the labels."""
+    box = tapes[0].box
+    assert box
+    fits = min((SHEET - 220) / model.board.width, (TALL - 260) / model.board.height)
+    return max(fits, _LEAST_ROW / _pitch(tapes), _LEAST_TAPE / box.height)
+
+
+@dataclass(frozen=True)
+class Across:
+    """The x axis: to scale, with the middle of the board left out where it would be too wide."""
+
+    left: float
+    scale: float
+    start: float
+    """Board x at `left`. [m]"""
+    jump: float = 0
+    """How much paper the break saves."""
+    middle: float = 0
+    """Board x of the break. [m]"""
+
+    def __call__(self, x: float) -> float:
+        """The paper's x of a board's x."""
+        return self.left + (x - self.start) * self.scale - (self.jump if x > self.middle else 0)
+
+
+class Panel:
+    """One figure with some of the rows."""
+
+    def __init__(
+        self, design: DesignLike, tapes: list[Part], every: list[Part], scale: float, number: int
+    ) -> None:
+        self.design, self.model, self.tapes, self.every = design, design.model, tapes, every
+        self.scale = scale
+        self.whole = len(tapes) == len(every)
+        self.first, self.last = tapes[0] is every[0], tapes[-1] is every[-1]
+        name = "rows" if number == 0 else f"rows-{number + 1}"
+        self.canvas = Canvas(name, SHEET)
+        numbers = {part.ref for part in tapes}
+        self.jumpers = [
+            w for w in self.model.wires("jumper") if {owner(w.start), owner(w.end)} & numbers
+        ]
+        self.sides = {side: self._labels(side) for side in ("L", "R")}
+        self.x = self._axis()
+        self.top = 74.0
+        board = self.model.board
+        box = tapes[0].box
+        assert box
+        over = _pitch(every) * 0.6
+        self.high = board.y + board.height if self.first else box.y + box.height + over
+        low = tapes[-1].box
+        assert low
+        self.low = board.y if self.last else low.y - over
+
+    def y(self, y: float) -> float:
+        """The paper's y of a board's y."""
+        return self.top + (self.high - y) * self.scale
+
+    def _labels(self, side: str) -> dict[str, list[Conductor]]:
+        """Jumpers at one side, by row."""
+        found: dict[str, list[Conductor]] = {}
+        for wire in self.jumpers:
+            key = next(key for key in (wire.start, wire.end) if owner(key).startswith("E"))
+            if pin(key).startswith(side):
+                found.setdefault(owner(key), []).append(wire)
+        return found
+
+    def _axis(self) -> Across:
+        """Board's x to the paper's, leaving room for the columns of labels."""
+
+        def room(side: str) -> float:
+            most = max((len(ws) for ws in self.sides[side].values()), default=0)
+            return most * 62 + 8
+
+        board = self.model.board
+        left = 62 + room("L")
+        free = SHEET - left - room("R") - 8
+        jump = max(0.0, board.width * self.scale - free)
+        return Across(left, self.scale, board.x, jump, board.x + board.width / 2)
+
+    def draw(self) -> Figure:
+        """Draw it."""
+        canvas = self.canvas
+        self._board()
+        self._tapes()
+        self._rails()
+        self._jumpers()
+        self._break()
+        self._dimensions()
+        bottom = rows_of_text(
+            canvas, self._notes(), max(canvas.field.bottom, self.y(self.low)) + 10
+        )
+        names = ranges(part.ref for part in self.tapes)
+        scale = f"{self.scale / 1000 / 96 * 25.4:.2g}"
+        return canvas.figure(
+            bottom + 8,
+            f"Panel from the front: rows {names} with + and − at every end, rails and jumpers",
+            "Rows from top to bottom: " + "; ".join(self._sentence(part) for part in self.tapes),
+            f"Rows {names}, seen from the front. Drawn {scale} : 1, lengths broken."
+            if self.x.jump
+            else f"Rows {names}, seen from the front. Drawn {scale} : 1 at full width.",
+        )
+
+    def _sentence(self, part: Part) -> str:
+        wires = [w for w in self.jumpers if part.ref in (owner(w.start), owner(w.end))]
+        ends = ", ".join(f"{w.ref} {w.start} to {w.end}" for w in wires)
+        return f"{part.ref}: {ends}" if ends else part.ref
+
+    def _board(self) -> None:
+        board = self.model.board
+        canvas = self.canvas
+        x0, x1 = self.x(board.x), self.x(board.x + board.width)
+        top, low = self.y(self.high), self.y(self.low)
+        canvas.text((x0, 18), f"Seen from the front; {named(self._carrier())}", size=TEXT)
+        canvas.line("wide", [(x0, top), (x0, low)])
+        canvas.line("wide", [(x1, top), (x1, low)])
+        for shown_edge, y in ((self.first, top), (self.last, low)):
+            canvas.line("wide" if shown_edge else "cut", [(x0, y), (x1, y)])
+
+    def _carrier(self) -> Part:
+        boards = self.model.by_role("board")
+        return boards[0] if boards else Part("", "board", "board")
+
+    def _tapes(self) -> None:
+        canvas = self.canvas
+        areas = [self._area(part) for part in self.tapes]
+        canvas.path("plate", *(rectangle(a.x0, a.y0, a.width, a.height) for a in areas))
+        for part, area in zip(self.tapes, areas, strict=True):
+            self._pads(part, area)
+            canvas.text((area.x0 + (area.width - self._gap()) / 4 + 8, area.middle[1] + 5),
+                        part.ref, "middle")  # fmt: skip
+
+    def _gap(self) -> float:
+        return _BREAK if self.x.jump else 0.0
+
+    def _area(self, part: Part) -> Area:
+        box = part.box
+        assert box
+        return Area(self.x(box.x), self.y(box.y + box.height), self.x(box.x + box.width),
+                    self.y(box.y))  # fmt: skip
+
+    def _pads(self, part: Part, area: Area) -> None:
+        """Pads with their signs; a pad in use is ringed, an unused one is not."""
+        pads = [t for t in self.model.terminals if t.part == part.ref and t.at]
+        for pad in pads:
+            x, y = self._pad(pad.key, area)
+            self.canvas.path("wide", sign(x, y, pole(pad.polarity), 2.8))
+            if not pad.unused:
+                self.canvas.path("narrow", circle(x, y, area.height / 4 - 0.3))
+
+    def _pad(self, key: str, area: Area) -> Point:
+        """Pads lie in the outer quarters of the tape, the upper one first."""
+        terminal = self.model.terminal(key)
+        assert terminal.at
+        quarter = area.height / 4
+        left = self.x(terminal.at[0]) < area.middle[0]
+        x = area.x0 + quarter + 1 if left else area.x1 - quarter - 1
+        upper = self.y(terminal.at[1]) <= area.middle[1]
+        return x, area.y0 + quarter if upper else area.y1 - quarter
+
+    def _rails(self) -> None:
+        """Rails, inner ones first, each with its number and its feed above the board."""
+        canvas, middle = self.canvas, (self.x.left + SHEET) / 2
+        top, low = self.y(self.high), self.y(self.low)
+        heads = {True: 58, False: 58}
+        for x, rail in sorted(self._rail_lines(), key=lambda pair: abs(pair[0] - middle)):
+            ys = [self.y(t.at[1]) for t in self.model.terminals if t.part == rail.ref and t.at]
+            ends = [max(min(ys) - 6, top - 2), min(max(ys) + 6, low + 2)]
+            style = "wide" if "+" in rail.polarity else "minus"
+            canvas.line(style, [(x, ends[0]), (x, ends[1])])
+            y = heads[x < middle]
+            heads[x < middle] -= 20
+            canvas.line("narrow", [(x, y + 5), (x, ends[0])])
+            text = f"{rail.ref} {minus(rail.polarity)}{self._feeds(rail, x)}"
+            canvas.text((x - 3 if x < middle else x + 3, y), text, "start" if x < middle else "end")
+
+    def _rail_lines(self) -> list[tuple[float, Part]]:
+        """Rails with a known place, and their x on the paper."""
+        placed = {t.part for t in self.model.terminals if t.at}
+        return [(self._rail_x(p), p) for p in self.model.by_role("rail") if p.ref in placed]
+
+    def _rail_x(self, rail: Part) -> float:
+        xs = [t.at[0] for t in self.model.terminals if t.part == rail.ref and t.at]
+        return self.x(sum(xs) / len(xs))
+
+    def _feeds(self, rail: Part, x: float) -> str:
+        """Draw where conductors come through the board from the back; returns their numbers."""
+        found: list[str] = []
+        for terminal in self.model.terminals:
+            if terminal.part != rail.ref or not terminal.name.startswith("feed") or not terminal.at:
+                continue
+            y = self.y(terminal.at[1])
+            found += [w.ref for w in self.model.conductors if terminal.key in (w.start, w.end)]
+            if self.y(self.high) < y < self.y(self.low):
+                self.canvas.shape("body", circle(x, y, 5))
+                self.canvas.path("narrow", polyline([(x - 3.5, y - 3.5), (x + 3.5, y + 3.5)]),
+                                 polyline([(x - 3.5, y + 3.5), (x + 3.5, y - 3.5)]))  # fmt: skip
+        return f", fed by {ranges(found)}" if found else ""
+
+    def _jumpers(self) -> None:
+        """Jumpers and, outside the board, their numbers in line with the rows."""
+        canvas = self.canvas
+        for part in self.tapes:
+            area = self._area(part)
+            for side, way in (("L", -1), ("R", 1)):
+                wires = self.sides[side].get(part.ref, [])
+                board = self.model.board
+                x = self.x(board.x if side == "L" else board.x + board.width) + way * 6
+                for number, wire in enumerate(wires):
+                    self._jumper(wire, area)
+                    text = f"{wire.ref} {minus(wire.polarity)}"
+                    canvas.text((x + way * 62 * number, area.middle[1] + 5), text,
+                                "end" if way < 0 else "start")  # fmt: skip
+
+    def _jumper(self, wire: Conductor, area: Area) -> None:
+        keys = (wire.start, wire.end)
+        row_key = next(key for key in keys if owner(key).startswith("E"))
+        rail_key = next(key for key in keys if key != row_key)
+        x0, y0 = self._pad(row_key, area)
+        left = x0 < area.middle[0]
+        edge = area.height / 4 + 1
+        try:
+            rail = self.model.part(owner(rail_key))
+        except StopIteration:
+            return
+        x = self._rail_x(rail)
+        self.canvas.path("wide", polyline([(x0 - edge if left else x0 + edge, y0), (x, y0)]))
+        self.canvas.path("solid", circle(x, y0, 2.6))
+
+    def _break(self) -> None:
+        """Leave the middle out: two wavy lines with paper between, as for any broken view."""
+        if not self.x.jump:
+            return
+        canvas, middle = self.canvas, self.x(self.x.middle) - self.x.jump / 2
+        top, low = self.y(self.high) - 8, self.y(self.low) + 8
+        wave, edges = 4, (middle - _BREAK / 2, middle + _BREAK / 2)
+        canvas.box("paper", Area(edges[0], top, edges[1], low), keep_off=False)
+        for x in edges:
+            points, y, way = [(x, top)], top, 1
+            while y < low:
+                y += 18
+                points.append((x + way * wave, min(y - 9, low)))
+                way = -way
+            canvas.path("narrow", polyline(points))
+
+    def _dimensions(self) -> None:
+        first, last = self.tapes[0].box, self.tapes[-1].box
+        assert first and last
+        if self.last:
+            self._widths(first)
+        self._uprights(first.y + first.height / 2, last.y + last.height / 2)
+
+    def _widths(self, row: Box) -> None:
+        """Offsets of rails and rows from the board's edges, then the lengths."""
+        board, canvas, y = self.model.board, self.canvas, self.y(self.low)
+        x0, x1 = self.x(board.x), self.x(board.x + board.width)
+        level = {True: y, False: y}
+        for x, rail in sorted(self._rail_lines(), key=lambda pair: min(pair[0] - x0, x1 - pair[0])):
+            near = x - x0 < x1 - x
+            level[near] += STEP
+            at = next(t.at[0] for t in self.model.terminals if t.part == rail.ref and t.at)
+            off = at - board.x if near else board.x + board.width - at
+            across(canvas, (x0 if near else x1, x), level[near], millimetres(off), y, before=near)
+        low = max(level.values()) + STEP
+        left, right = self.x(row.x), self.x(row.x + row.width)
+        across(canvas, (x0, left), low, millimetres(row.x - board.x), y, before=True)
+        across(canvas, (left, right), low, millimetres(row.width), y)
+        across(canvas, (x0, x1), low + STEP, millimetres(board.width), y)
+
+    def _uprights(self, first: float, last: float) -> None:
+        """Offsets of the first and last row's centre line, and what lies between."""
+        canvas, board = self.canvas, self.model.board
+        x, feature = 24, 44
+        if len(self.tapes) > 1:
+            ends = (self.y(first), self.y(last))
+            span = self._pitch_text()
+            total = millimetres(first - last)
+            fits = width(span, TEXT) + 8 < ends[1] - ends[0]
+            upright(canvas, ends, x, span if fits else total, feature)
+        if self.last:
+            ends = (self.y(last), self.y(board.y))
+            upright(canvas, ends, x + 18, millimetres(last - board.y), feature)
+
+    def _pitch_text(self) -> str:
+        """`11 × 15 mm = 165 mm`; for two rows only the pitch."""
+        steps, pitch = len(self.tapes) - 1, _pitch(self.every)
+        text = millimetres(pitch)
+        return f"{steps} × {text} = {millimetres(steps * pitch)}" if steps > 1 else text
+
+    def _notes(self) -> list[str]:
+        rails = ", ".join(f"{p.ref} {minus(p.polarity)}" for p in self.model.by_role("rail"))
+        pitch = f"Row pitch {self._pitch_text()}. " if len(self.tapes) > 1 else ""
+        return [
+            f"{pitch}Sizes are to centre lines of rows and rails.",
+            "Ringed pads are joined, the others stay free. Pads L at the left end, R at the right.",
+            f"Rails {rails}; dots: taps {_taps(self.every)} from the top. "
+            "Crossed circle: feed through the board.",
+        ]
+
+
+def _taps(rows: Sequence[Part]) -> str:
+    """Taps bear the numbers of the rows."""
+    numbers = sorted(row.row for row in rows)
+    return f"{numbers[0]}–{numbers[-1]}" if len(numbers) > 1 else str(numbers[0])

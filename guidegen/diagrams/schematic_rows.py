@@ -1,0 +1,173 @@
+"""The right-hand side of the schematic: rails, the first and the last row, jumpers and feeds."""
+
+from __future__ import annotations
+
+from guidegen.design.model import Model, Part
+from guidegen.diagrams import symbols
+from guidegen.diagrams.field import Area
+from guidegen.diagrams.metrics import width
+from guidegen.diagrams.source import DesignLike, minus, owner, pin, shown
+from guidegen.diagrams.style import SMALL, TEXT
+from guidegen.diagrams.svg import Canvas, Point, polyline
+
+_HIGH, _TRACK = 112, 21
+"""Height of one row's frame; from its edge to the track."""
+_WIDE, _JUMPER, _RAIL = 96, 46, 18
+_TOP, _PITCH = 112, 164
+
+
+def feed_room(sides: tuple[list[Part], list[Part]]) -> float:
+    """From the regulator to the first rail; two rails there want their names between."""
+    return 58 if len(sides[0]) < 2 else 84
+
+
+def width_of(sides: tuple[list[Part], list[Part]]) -> float:
+    """How wide rails and rows are, from the first rail to the last."""
+    rails = sum(_RAIL * max(len(side) - 1, 0) for side in sides)
+    return rails + 2 * _JUMPER + _WIDE
+
+
+def panel(
+    canvas: Canvas,
+    design: DesignLike,
+    pins: dict[str, Point],
+    x: float,
+    sides: tuple[list[Part], list[Part]],
+) -> float:
+    """Draw rails and rows from x on; returns the lowest y."""
+    model = design.model
+    rows = model.by_role("row")
+    if not rows:
+        return 0
+    left = x + _RAIL * max(len(sides[0]) - 1, 0) + _JUMPER
+    places = {rail.ref: x + _RAIL * number for number, rail in enumerate(sides[0])}
+    right = left + _WIDE + _JUMPER + _RAIL * max(len(sides[1]) - 1, 0)
+    places |= {rail.ref: right - _RAIL * number for number, rail in enumerate(sides[1])}
+    drawn = [rows[0]] if len(rows) == 1 else [rows[0], rows[-1]]
+    tops = [_TOP + _PITCH * number for number in range(len(drawn))]
+    ends: dict[str, list[float]] = {ref: [] for ref in places}
+    for row, top in zip(drawn, tops, strict=True):
+        _row(canvas, design, row, Area(left, top, left + _WIDE, top + _HIGH))
+        _jumpers(canvas, model, row, Area(left, top, left + _WIDE, top + _HIGH), places, ends)
+    if len(drawn) > 1:
+        gap = (tops[0] + _HIGH + 6, tops[1] - 22)
+        middle = left + _WIDE / 2
+        canvas.path("hidden", polyline([(middle, gap[0]), (middle, gap[1])]))
+    return _feeds(canvas, model, pins, places, ends, (tops[0] + _HIGH + tops[-1]) / 2)
+
+
+def _row(canvas: Canvas, design: DesignLike, row: Part, area: Area) -> None:
+    """Two tracks with a group of LEDs and resistor between them: how the tape is made."""
+    canvas.path("hidden", polyline([(area.x0, area.y0), (area.x1, area.y0), (area.x1, area.y1),
+                                    (area.x0, area.y1)], close=True))  # fmt: skip
+    plus, low = area.y0 + _TRACK, area.y1 - _TRACK
+    canvas.line("wide", [(area.x0, plus), (area.x1, plus)])
+    canvas.line("wide", [(area.x0, low), (area.x1, low)])
+    x = area.x0 + 24
+    canvas.line("wide", [(x, plus), (x, low)])
+    canvas.dot(x, plus)
+    canvas.dot(x, low)
+    symbols.led(canvas, x, plus + 8)
+    symbols.upright_resistor(canvas, x, low - 20)
+    series = shown(design, "tape.leds_per_group")
+    groups = shown(design, "row.groups")
+    lines = [f"{series} LED" if series else "LED", "+ R", f"× {groups}" if groups else ""]
+    for number, line in enumerate(line for line in lines if line):
+        canvas.text((x + 22, plus + 22 + 16 * number), line, size=SMALL)
+    canvas.text((area.middle[0], area.y0 - 6), row.ref, "middle")
+    for terminal in design.model.terminals:
+        if terminal.part == row.ref:
+            left, upper = terminal.name.startswith("L"), "+" in terminal.name
+            canvas.text((area.x0 + 4 if left else area.x1 - 4, plus - 5 if upper else low + 15),
+                        minus(terminal.name), "start" if left else "end", SMALL)  # fmt: skip
+
+
+def _jumpers(
+    canvas: Canvas,
+    model: Model,
+    row: Part,
+    area: Area,
+    places: dict[str, float],
+    ends: dict[str, list[float]],
+) -> None:
+    """Jumpers from the row's ends to the rails; their taps are noted in `ends`."""
+    for wire in model.wires("jumper"):
+        keys = {owner(key): key for key in (wire.start, wire.end)}
+        if row.ref not in keys:
+            continue
+        rail = next((ref for ref in keys if ref in places), "")
+        if not rail:
+            continue
+        name = pin(keys[row.ref])
+        y = area.y0 + _TRACK if "+" in name else area.y1 - _TRACK
+        left = places[rail] < area.x0
+        edge = area.x0 if left else area.x1
+        canvas.line("wide", [(edge, y), (places[rail], y)])
+        canvas.dot(places[rail], y)
+        ends[rail].append(y)
+        canvas.text((edge + (-4 if left else 4), y - 5 if "+" in name else y + 15), wire.ref,
+                    "end" if left else "start")  # fmt: skip
+
+
+def _feeds(
+    canvas: Canvas,
+    model: Model,
+    pins: dict[str, Point],
+    places: dict[str, float],
+    ends: dict[str, list[float]],
+    between: float,
+) -> float:
+    """Feeds from the regulator to each rail: positive ones over the rows, negative ones under."""
+    bottom = max((y for ys in ends.values() for y in ys), default=0) + _TRACK
+    lowest = bottom
+    count = {"+": 0, "-": 0}
+    labels: list[tuple[str, float, float]] = []
+    for wire in model.wires("feed"):
+        keys = {owner(key): key for key in (wire.start, wire.end)}
+        rail = next((ref for ref in keys if ref in places), "")
+        source = next((key for key in keys.values() if key in pins), "")
+        if not rail or not source:
+            continue
+        pole = "+" if wire.polarity == "+" else "-"
+        number = count[pole]
+        count[pole] += 1
+        x0, y0 = pins[source]
+        level = y0 - 24 * number if pole == "+" else bottom + 16 + 24 * number
+        first = x0 + (10 if pole == "+" else 24)
+        jog, x1 = first + 7 * number, places[rail]
+        canvas.line("wide", [(x0, y0), (jog, y0), (jog, level), (x1, level),
+                             (x1, _far(ends[rail], level))])  # fmt: skip
+        if number:
+            canvas.dot(first + 7 * (number - 1) * (pole == "-"), y0)
+        labels.append((f"{wire.ref} {minus(wire.polarity)}", jog, level))
+        lowest = max(lowest, level)
+    for text, jog, level in labels:
+        half = width(text, TEXT) / 2
+        spots = [(jog + far + half, level + dy) for dy in (-10, 11) for far in (4, 14, 30, 50, 90)]
+        found = canvas.field.spot(text, TEXT, spots)
+        if found:
+            canvas.text(found, text, "middle")
+            lowest = max(lowest, found[1])
+    for rail, x in places.items():
+        outer = -1 if x == min(places.values()) else 1
+        _rail_name(canvas, model.part(rail), (x, outer), between, ends[rail])
+    return lowest + 8
+
+
+def _far(ys: list[float], y: float) -> float:
+    """The end of a rail that lies farthest from its feed."""
+    return max(ys, key=lambda other: abs(other - y), default=y)
+
+
+def _rail_name(
+    canvas: Canvas, rail: Part, at: tuple[float, int], between: float, taps: list[float]
+) -> None:
+    """The rail's reference beside its line, between the first and the last row."""
+    text = f"{rail.ref} {minus(rail.polarity)}"
+    half = width(text, SMALL) / 2
+    x, outer = at
+    heights = [between - 8, between + 8, *(y + 20 for y in taps), between - 24, between + 24]
+    spots = [(x + way * (half + 5), y) for way in (outer, -outer) for y in heights]
+    found = canvas.field.spot(text, SMALL, spots)
+    if found:
+        canvas.text(found, text, "middle", SMALL)

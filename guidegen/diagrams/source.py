@@ -1,0 +1,271 @@
+"""What the drawings read from a design: the body's outline, texts of values, ranges of references."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Protocol
+
+from guidegen.design.model import Box, Conductor, Model, Part
+from guidegen.kinds import FineMetre, kind_of
+from guidegen.values import Value
+
+_LENGTH = kind_of(FineMetre)
+
+
+class DesignLike(Protocol):
+    """What a drawing asks of a design."""
+
+    @property
+    def model(self) -> Model:
+        """Parts and circuit."""
+
+    @property
+    def values(self) -> Mapping[str, Value]:
+        """Values by name."""
+
+    @property
+    def facts(self) -> Mapping[str, bool | float | str]:
+        """Facts by name."""
+
+
+def millimetres(metres: float) -> str:
+    """A length taken from the model, as text."""
+    return _LENGTH.text(metres)
+
+
+def shown(design: DesignLike, *names: str) -> str:
+    """The text of the first of these values that the design has; else empty."""
+    return next((str(design.values[name]) for name in names if name in design.values), "")
+
+
+def minus(text: str) -> str:
+    """A polarity as it is printed: a true minus sign."""
+    return text.replace("-", "−")
+
+
+def letter(ref: str) -> str:
+    """The class letter of a reference designation."""
+    return ref[:1]
+
+
+def ranges(refs: Iterable[str]) -> str:
+    """References as short text.
+
+    Examples
+    --------
+    >>> ranges(["E1", "E2", "E3", "W4", "W6", "W7"])
+    'E1–E3, W4, W6, W7'
+    >>> ranges(["1", "2", "3"])
+    '1–3'
+    """
+    runs: list[list[tuple[str, int]]] = []
+    for ref in refs:
+        found = re.fullmatch(r"([^\d]*)(\d+)", ref)
+        head, count = (found[1], int(found[2])) if found else (ref, -1)
+        if runs and count > 0 and runs[-1][-1] == (head, count - 1):
+            runs[-1].append((head, count))
+        else:
+            runs.append([(head, count)])
+    return ", ".join(_run(run) for run in runs)
+
+
+def _run(run: Sequence[tuple[str, int]]) -> str:
+    names = [head + (str(count) if count >= 0 else "") for head, count in run]
+    return ", ".join(names) if len(names) < 3 else f"{names[0]}–{names[-1]}"
+
+
+def named(part: Part) -> str:
+    """Reference and words of a part."""
+    return f"{part.ref} {called(part)}" + (f" ({part.count} ×)" if part.count > 1 else "")
+
+
+def words(part: Part) -> str:
+    """What a part is, without what it is made of."""
+    return part.name.replace("_", " ")
+
+
+def called(part: Part) -> str:
+    """The words of a part, and what it is made of where they don't say so."""
+    text = words(part)
+    return text if not part.material or part.material in text else f"{text}, {part.material}"
+
+
+#: The values that say what each role can take, best first.
+_RATINGS = {
+    "supply": ("adapter.voltage", "battery.voltage", "supply.voltage"),
+    "adapter": ("adapter.voltage",),
+    "battery": ("battery.voltage",),
+    "connector": ("connector.current",),
+    "fuse": ("fuse.rating",),
+    "switch": ("switch.current",),
+    "cut_off": ("cut_off.trips_at",),
+    "regulator": ("regulator.current",),
+    "control": ("control.track",),
+}
+
+
+def rating(design: DesignLike, part: Part) -> str:
+    """What stands beside the symbol of a part: `3.15 A`."""
+    return part.rating or shown(design, *_RATINGS.get(part.role, ()))
+
+
+@dataclass(frozen=True)
+class Link:
+    """What joins two terminals: a conductor, or a part by its own two legs."""
+
+    ref: str
+    start: str
+    end: str
+    polarity: str
+    wire: Conductor | None = None
+
+    @property
+    def marks(self) -> str:
+        """Number, polarity and colour letters, as they stand at every end."""
+        if self.wire is None:
+            return self.ref
+        return " ".join(x for x in (self.ref, minus(self.polarity), self.wire.colour) if x)
+
+
+def pole(polarity: str) -> str:
+    """`+` or `-`; empty for a conductor of neither pole."""
+    plain = polarity.replace("−", "-")
+    return plain if plain in ("+", "-") else ""
+
+
+def links(model: Model) -> list[Link]:
+    """All conductors, and all parts that are joined by their own legs."""
+    wires = [Link(w.ref, w.start, w.end, pole(w.polarity), w) for w in model.conductors]
+    known = {wire.ref for wire in model.conductors}
+    legs: dict[str, list[str]] = {}
+    for joint in model.joints:
+        if joint.conductor not in known:
+            legs.setdefault(joint.conductor, []).append(joint.terminal)
+    for ref, ends in legs.items():
+        # A leg that a lead is joined to is a terminal of the part itself.
+        ends[:0] = [t.key for t in model.terminals if t.part == ref][: 2 - len(ends)]
+    return wires + [Link(ref, ends[0], ends[-1], "") for ref, ends in legs.items() if len(ends) > 1]
+
+
+def owner(key: str) -> str:
+    """The part of a terminal key."""
+    return key.partition(":")[0]
+
+
+def pin(key: str) -> str:
+    """The name of a terminal key, as marked on the part."""
+    return key.partition(":")[2]
+
+
+def chain_parts(model: Model) -> list[Part]:
+    """Parts of the control chain as the current flows: source to regulator."""
+    return [part for part in model.parts if letter(part.ref) in "GXFQKT"]
+
+
+def union(boxes: Iterable[Box | None]) -> Box | None:
+    """The rectangle that holds all these; None for none."""
+    known = [box for box in boxes if box is not None]
+    if not known:
+        return None
+    left, low = min(b.x for b in known), min(b.y for b in known)
+    right = max(b.x + b.width for b in known)
+    return Box(left, low, right - left, max(b.y + b.height for b in known) - low)
+
+
+@dataclass(frozen=True)
+class Body:
+    """The outline of the light. Lengths in metres; 0 where a piece is absent."""
+
+    board: Box
+    board_thickness: float
+    rim: float
+    """From the face of the board to the cover's underside."""
+    cover: float
+    case: Box | None
+    case_depth: float
+    """From the back of the board to the outside of the lid."""
+    block: Box | None
+    block_depth: float
+
+    @property
+    def slab(self) -> float:
+        """Board, rim and cover together."""
+        return self.board_thickness + self.rim + self.cover
+
+    @property
+    def depth(self) -> float:
+        """Everything, from the cover to the lid."""
+        return self.slab + max(self.case_depth, self.block_depth)
+
+
+def body(design: DesignLike) -> Body:
+    """The outline, from the parts' boxes and sizes; a missing piece is left out."""
+    model = design.model
+    lids, blocks = model.by_role("lid"), model.by_role("mount_block")
+    walls = [part for role in ("wall", "enclosure") for part in model.by_role(role)]
+    case = union(part.box for part in [*walls, *lids])
+    depth = _si(design, "enclosure.depth") or max((_size(w, 1) for w in walls), default=0.0)
+    return Body(
+        board=model.board,
+        board_thickness=_thickness(model.by_role("board")),
+        rim=_rim(design),
+        cover=_thickness(model.by_role("cover")),
+        case=case,
+        case_depth=depth if case else 0.0,
+        block=union(part.box for part in blocks),
+        block_depth=_thickness(blocks) if blocks and blocks[0].box else 0.0,
+    )
+
+
+def _rim(design: DesignLike) -> float:
+    borders = design.model.by_role("border")
+    if borders:
+        return _si(design, "border.height") or max(_size(part, 1) for part in borders)
+    return _si(design, "cover.gap") if design.model.by_role("cover") else 0.0
+
+
+def _si(design: DesignLike, name: str) -> float:
+    return design.values[name].si if name in design.values else 0.0
+
+
+def _size(part: Part, index: int) -> float:
+    return part.size[index].si if len(part.size) > index else 0.0
+
+
+def _thickness(parts: Sequence[Part]) -> float:
+    return min((size.si for size in parts[0].size), default=0.0) if parts else 0.0
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Sheets or bars of one material."""
+
+    material: str
+    grain: bool
+    """Whether its direction counts: then it runs along the sheet's length."""
+    items: tuple[Any, ...]
+
+
+def cutting(design: Any, kind: str) -> list[Plan]:
+    """The cutting plans of a design: `kind` is `sheets` or `bars`.
+
+    A plan is an object with `sheets` or `bars`; or one of the design's works, which holds the
+    plan with the material that is cut.
+    """
+    held = getattr(design, "cutting", None)
+    if held is None and hasattr(design, "result"):
+        held = design.result("making")
+    if held is None:
+        return []
+    groups = held if isinstance(held, Sequence) else getattr(held, kind, ())
+    plans = []
+    for work in groups:
+        plan, part = getattr(work, "plan", work), getattr(work, "part", None)
+        label = [part.label] if part is not None else []
+        label += [str(work.thickness)] if hasattr(work, "thickness") else []
+        grain = part is not None and part.words.get("grain") == "yes"
+        if hasattr(plan, kind):
+            plans.append(Plan(", ".join(label), grain, tuple(getattr(plan, kind))))
+    return plans

@@ -1,0 +1,184 @@
+"""Step pictures: what was there in thin line, what the step adds in strong line with its name."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+
+from guidegen.design.model import Box, Conductor, Part
+from guidegen.diagrams.dimension import leader, rows_of_text
+from guidegen.diagrams.field import Area
+from guidegen.diagrams.metrics import width
+from guidegen.diagrams.source import DesignLike, called, pole, ranges, union
+from guidegen.diagrams.style import PHONE, TEXT
+from guidegen.diagrams.svg import Canvas, Figure, Point, polyline
+from guidegen.diagrams.view import View, fitted
+
+#: More new things of one kind than this share one label.
+_EACH = 6
+
+
+def step_figure(
+    design: DesignLike, name: str, new: Collection[str], shown: Collection[str], view: str
+) -> Figure:
+    """Draw one step.
+
+    Parameters
+    ----------
+    design : DesignLike
+        The design.
+    name : str
+        Name of the figure; ids begin with it.
+    new, shown : collection of str
+        References of parts and conductors that the step adds, and of those that were there.
+    view : str
+        `front` or `back`; the back is mirrored, and says so.
+    """
+    return _Step(design, name, set(new), set(shown) - set(new), view == "back").draw()
+
+
+class _Step:
+    """One step picture in the making."""
+
+    def __init__(
+        self, design: DesignLike, name: str, new: set[str], shown: set[str], back: bool
+    ) -> None:
+        self.model, self.new, self.shown, self.back = design.model, new, shown, back
+        self.canvas = Canvas(name)
+        window = self._window()
+        scale = fitted(window, PHONE - 90, 340)
+        self.view = View((PHONE - window.width * scale) / 2, 52, scale, window, back)
+        self.low = 52 + window.height * scale
+
+    def draw(self) -> Figure:
+        """Draw it."""
+        side = "back" if self.back else "front: light side"
+        self.canvas.text((8, 20), f"Seen from the {side}")
+        # Large things first, so that small ones lie on them.
+        parts = sorted(
+            (p for p in self.model.parts if p.ref in self.new | self.shown and self._seen(p)),
+            key=lambda p: (p.ref in self.new, -_area(p)),
+        )
+        for part in parts:
+            self._part(part)
+        wires = [w for w in self.model.conductors if w.ref in self.new | self.shown]
+        for wire in sorted(wires, key=lambda wire: wire.ref in self.new):
+            self._wire(wire)
+        self._labels(parts, wires)
+        low = rows_of_text(self.canvas, self._list(), max(self.low, self.canvas.field.bottom) + 16)
+        names = ranges(ref for ref in self.model.refs() if ref in self.new)
+        return self.canvas.figure(
+            low,
+            f"Step drawing, {'back' if self.back else 'front'}: {names} in strong line",
+            f"New: {names}. There before: "
+            f"{ranges(r for r in self.model.refs() if r in self.shown)}.",
+            "New parts in strong line, the rest thin.",
+        )
+
+    def _seen(self, part: Part) -> bool:
+        both = part.role in ("board", "border")
+        return part.box is not None and (both or (part.side == "back") == self.back)
+
+    def _window(self) -> Box:
+        """The part of the board that matters: what is new, and what it touches."""
+        new = [p for p in self.model.parts if p.ref in self.new and self._seen(p)]
+        places: list[Box | None] = [part.box for part in new]
+        for wire in self.model.conductors:
+            if wire.ref in self.new:
+                places += [Box(*at, 0, 0) for at in self._ends(wire)]
+        hosts = {part.on for part in new}
+        places += [p.box for p in self.model.parts if p.ref in hosts and p.ref in self.shown and p.box
+                   and self._seen(p) and p.role != "board"]  # fmt: skip
+        found, board = union(places), self.model.board
+        if found is None or found.width > board.width / 2 or not self.back:
+            return board
+        grow = 0.25 * max(found.width, found.height, board.width / 8)
+        left, low = max(found.x - grow, board.x), max(found.y - grow, board.y)
+        right = min(found.x + found.width + grow, board.x + board.width)
+        high = min(found.y + found.height + grow, board.y + board.height)
+        return Box(left, low, right - left, high - low)
+
+    def _part(self, part: Part) -> None:
+        assert part.box
+        new = part.ref in self.new
+        area = self._clipped(self.view.area(part.box))
+        if area is None:
+            return
+        if part.role == "rail" and area.width < 3:
+            style = ("new" if new else "faint") + ("-minus" if pole(part.polarity) == "-" else "")
+            x = area.middle[0]
+            self.canvas.line(style, [(x, area.y0), (x, area.y1)])
+            return
+        style = "strong" if new else "ghost"
+        if new and part.role in ("board", "cover"):
+            style = "body"
+        self.canvas.box(style, area)
+
+    def _clipped(self, area: Area) -> Area | None:
+        """What of it lies inside the window."""
+        whole = self.view.area(self.view.board).grown(0.5)
+        cut = Area(max(area.x0, whole.x0), max(area.y0, whole.y0),
+                   min(area.x1, whole.x1), min(area.y1, whole.y1))  # fmt: skip
+        return cut if cut.x0 <= cut.x1 and cut.y0 <= cut.y1 else None
+
+    def _ends(self, wire: Conductor) -> list[Point]:
+        found = (t.at for t in self.model.terminals if t.key in (wire.start, wire.end))
+        return [at for at in found if at is not None]
+
+    def _wire(self, wire: Conductor) -> None:
+        ends = [self.view.point(*at) for at in self._ends(wire)]
+        if len(ends) < 2 or not all(self._inside(at) for at in ends):
+            return
+        new = wire.ref in self.new
+        style = ("new" if new else "faint") + ("-minus" if pole(wire.polarity) == "-" else "")
+        if new:
+            self.canvas.line(style, ends)
+        else:
+            self.canvas.path(style, polyline(ends))
+
+    def _inside(self, at: Point) -> bool:
+        whole = self.view.area(self.view.board)
+        return whole.x0 - 1 <= at[0] <= whole.x1 + 1 and whole.y0 - 1 <= at[1] <= whole.y1 + 1
+
+    def _labels(self, parts: Iterable[Part], wires: Iterable[Conductor]) -> None:
+        """One label a new thing, or one for all of a kind where there are many."""
+        groups: dict[str, list[tuple[str, Point]]] = {}
+        for part in parts:
+            if part.ref in self.new and part.box:
+                area = self._clipped(self.view.area(part.box))
+                if area:
+                    groups.setdefault(part.role, []).append((part.ref, area.middle))
+        for wire in wires:
+            ends = [self.view.point(*at) for at in self._ends(wire)]
+            if wire.ref in self.new and len(ends) == 2 and all(self._inside(at) for at in ends):
+                middle = ((ends[0][0] + ends[1][0]) / 2, (ends[0][1] + ends[1][1]) / 2)
+                groups.setdefault(wire.role, []).append((wire.ref, middle))
+        for found in groups.values():
+            if len(found) > _EACH:
+                found = [(ranges(ref for ref, _ in found), found[0][1])]
+            for text, at in found:
+                self._label(text, at)
+
+    def _label(self, text: str, at: Point) -> None:
+        half = width(text, TEXT) / 2 + 3
+        found = self.canvas.field.spot(text, TEXT, [at])
+        if found:
+            self.canvas.box("paper", Area(at[0] - half, at[1] - 9, at[0] + half, at[1] + 9), False)
+            self.canvas.text(found, text, "middle")
+        else:
+            leader(self.canvas, at, text)
+
+    def _list(self) -> list[str]:
+        """What is new, in words; also what the picture can't show."""
+        kinds: dict[str, list[str]] = {}
+        for part in self.model.parts:
+            if part.ref in self.new:
+                count = f" ({part.count} ×)" if part.count > 1 else ""
+                kinds.setdefault(called(part) + count, []).append(part.ref)
+        for wire in self.model.conductors:
+            if wire.ref in self.new:
+                kinds.setdefault(wire.role.replace("_", " "), []).append(wire.ref)
+        return [f"{ranges(refs)}: {words}" for words, refs in kinds.items()]
+
+
+def _area(part: Part) -> float:
+    return part.box.width * part.box.height if part.box else 0.0

@@ -1,0 +1,104 @@
+"""Times, amounts and limits that step headers name or write by hand, as values."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from guidegen.content.files import fault
+from guidegen.content.headers import Minutes, NameOrNumber
+from guidegen.content.when import Fact
+from guidegen.errors import Place, nearest
+from guidegen.kinds import Count, Kind, Minute
+from guidegen.values import Given, Value, given, work
+
+
+def hands_on_time(fixed: Minute, each: Minute, number: Count) -> Minute:
+    """Hands-on time of a step: a fixed part and so much a piece.
+
+    References
+    ----------
+    .. [1] Common practice, no source: the figures are estimates of this project.
+    """
+    return fixed + each * number
+
+
+def named(name: NameOrNumber, values: Mapping[str, Value], place: Place, kind: Any) -> Value:
+    """A value by its name, or a number as it stands in the header.
+
+    Raises
+    ------
+    ContentError
+        If no value has this name.
+    """
+    if not isinstance(name, str):
+        return given(f"content.{place.file}", kind, name, f"{place.file}:{place.line}")
+    if name not in values:
+        raise fault(place, _missing(name, values))
+    return values[name]
+
+
+def minutes(header: Minutes, step: str, facts: Mapping[str, Fact], place: Place) -> Value:
+    """Hands-on minutes of a step.
+
+    Raises
+    ------
+    ContentError
+        If the count is no known number.
+    """
+    count = counted(header.of, facts, place) if header.of else 0.0
+    source = f"{place.file}:{place.line}"
+    return work(
+        f"step.{step}.minutes",
+        hands_on_time,
+        fixed=given(f"step.{step}.fixed", Minute, header.fixed, source),
+        each=given(f"step.{step}.each", Minute, header.each, source),
+        number=given(f"step.{step}.count", Count, count, header.of or source),
+    )
+
+
+def counted(name: str, facts: Mapping[str, Fact], place: Place) -> float:
+    """A fact that is a number.
+
+    Raises
+    ------
+    ContentError
+        If there is no such fact, or it is no number.
+    """
+    if name not in facts:
+        raise fault(place, _missing(name, facts))
+    found = facts[name]
+    if isinstance(found, bool | str):
+        raise fault(place, f"'{name}' is {found!r}, and must be a number")
+    return float(found)
+
+
+def amount(
+    name: NameOrNumber, unit: str, facts: Mapping[str, Fact], values: Mapping[str, Value], at: Place
+) -> Value:
+    """An amount of a consumable: a number, a fact, or a value with its own unit."""
+    if isinstance(name, str) and name in values:
+        return values[name]
+    number = counted(name, facts, at) if isinstance(name, str) else float(name)
+    kind = Kind("1", 0, shown=unit, figures=2, trim=True, toward="up")
+    return Given("amount", number, kind, source=f"{at.file}:{at.line}")
+
+
+def limits(value: Value, within: Value | None) -> tuple[str, str]:
+    """The least and greatest reading as text, of a tolerance given by hand.
+
+    A tolerance without a unit is a share of the value; one of the value's own kind is added.
+    """
+    if within is None:
+        return "", ""
+    share = within.kind.si == "1" and value.kind.si != "1"
+    half = abs(value.si) * within.si if share else within.si
+    step = value.kind.step_at(value.si)
+    low = value.kind.text(value.si - half, toward="up", step=step)
+    return low, value.kind.text(value.si + half, toward="down", step=step)
+
+
+def _missing(name: str, accepted: Mapping[str, Any]) -> str:
+    guess = nearest(name, accepted)
+    hint = f" Did you mean '{guess}'?" if guess else ""
+    return f"no value or fact is called '{name}'.{hint}"

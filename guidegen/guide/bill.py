@@ -1,0 +1,233 @@
+"""What is bought: every part of a copy, totals for all copies, packs, and where it is used."""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from guidegen.design.making import Cutting
+from guidegen.design.model import Conductor, Part
+from guidegen.design.result import Design
+from guidegen.errors import Place
+from guidegen.guide.bench import Bench
+from guidegen.guide.selectors import ranges
+from guidegen.guide.step import Step
+from guidegen.kinds import Count, LongMetre, kind_of
+from guidegen.spec.parts import catalogue_part
+
+#: Bought one over the need, or a share of it (project default).
+SPARE_SHARE = 0.1
+SPARE_ROLES = {"fuse": 1, "across_resistor": 1, "end_resistor": 1}
+#: Roles that lie within another bought part, or are cut from stock that has a line of its own.
+_WORDS = Place("templates/words/en.yaml")
+INSIDE = frozenset({"wiper_tie"})
+
+
+@dataclass(frozen=True)
+class Item:
+    """One line of the parts table."""
+
+    number: int
+    name: str
+    refs: str
+    material: str
+    at_least: str
+    each: str
+    spare: str
+    total: str
+    steps: str
+
+
+@dataclass(frozen=True)
+class Supply:
+    """A consumable or a tool over the whole guide."""
+
+    name: str
+    amount: str
+    steps: str
+    check: str = ""
+
+
+def items(design: Design, steps: Sequence[Step], bench: Bench) -> tuple[Item, ...]:
+    """Every bought part, then stock by the piece and by the metre."""
+    copies = int(design.values["making.copies"].si)
+    lines = [*_pieces(design, bench), *_stock(design), *_metres(design, bench)]
+    used = _used_in(steps)
+    return tuple(
+        Item(
+            number,
+            line.name,
+            ranges(line.refs, bench.chooser.words) if line.refs else "–",
+            line.material,
+            line.at_least,
+            line.each_text,
+            line.spare_text,
+            line.total_text(copies),
+            ", ".join(_steps_of(line.refs, used)) or "–",
+        )
+        for number, line in enumerate(lines, 1)
+    )
+
+
+@dataclass(frozen=True)
+class _Line:
+    name: str
+    refs: tuple[str, ...]
+    material: str
+    at_least: str
+    each: float
+    spare: float = 0.0
+    metres: bool = False
+    for_all: str = ""
+    """What all copies need, where it is no plain sum: sheets, bars, reels."""
+
+    def _text(self, number: float) -> str:
+        kind = kind_of(LongMetre) if self.metres else kind_of(Count)
+        return kind.text(number)
+
+    @property
+    def each_text(self) -> str:
+        return self._text(self.each) if self.each else "–"
+
+    @property
+    def spare_text(self) -> str:
+        return self._text(self.spare) if self.spare else "–"
+
+    def total_text(self, copies: int) -> str:
+        if self.for_all:
+            return self.for_all
+        total = self.each * copies + self.spare * (copies if self.metres else 1)
+        return self._text(total if self.metres else math.ceil(total))
+
+
+def _pieces(design: Design, bench: Bench) -> list[_Line]:
+    """Bought parts, equal ones on one line."""
+    groups: dict[tuple[str, str, str], list[Part]] = defaultdict(list)
+    for part in design.model.parts:
+        if not part.made and part.role not in INSIDE:
+            groups[part.role, part.key, part.rating].append(part)
+    return [_piece(role, parts, bench) for (role, _, _), parts in groups.items()]
+
+
+def _piece(role: str, parts: list[Part], bench: Bench) -> _Line:
+    words = bench.chooser.words
+    count = sum(part.count for part in parts)
+    first = parts[0]
+    known = catalogue_part(first.key) if first.key and not first.material else None
+    material = first.material or (known.label if known else words.role(role).one)
+    if first.rating:
+        material = f"{material}, {first.rating}"
+    return _Line(
+        words.role(role).one,
+        tuple(part.ref for part in parts),
+        material,
+        at_least(role, bench),
+        count,
+        SPARE_ROLES.get(role, 0),
+    )
+
+
+def at_least(role: str, bench: Bench) -> str:
+    """What a substitute must reach, in words and numbers."""
+    said = bench.chooser.words.ratings.get(role)
+    if not said:
+        return "–"
+    return str(bench.renderer.text(said, _WORDS, bench.speech().context()))
+
+
+def _stock(design: Design) -> list[_Line]:
+    """Sheets, bars and reels, as the cutting plans need them for all copies."""
+    cutting: Cutting = design.result("making")
+    lines = []
+    for work in cutting.sheets:
+        label = f"{work.part.label}, {work.thickness}"
+        lines.append(_Line(label, _refs(p.label for p in work.pieces), label, "–", 0.0,
+                           for_all=_counted(sheet.stock.name for sheet in work.plan.sheets)))  # fmt: skip
+    for bar in cutting.bars:
+        lines.append(_Line(bar.part.label, _refs(p.label for p in bar.pieces), bar.part.label, "–",
+                           0.0, for_all=_counted(b.stock.name for b in bar.plan.bars)))  # fmt: skip
+    if cutting.reels is not None:
+        tape = design.fixture.rows.tape
+        rows = tuple(part.ref for part in design.model.by_role("row"))
+        reels = _counted(str(tape["reel"]) for _ in cutting.reels.plan.bars)
+        lines.append(_Line(tape.label, rows, tape.label,
+                           f"{tape['voltage']}, {tape['power']}", design.values["tape.length"].si,
+                           metres=True, for_all=reels))  # fmt: skip
+    return lines
+
+
+def _refs(labels: Iterable[str]) -> tuple[str, ...]:
+    return tuple(ref for label in labels for ref in label.split("/"))
+
+
+def _counted(names: Iterable[str]) -> str:
+    """`3 × 600 mm × 400 mm, 1 × ...`."""
+    counts: dict[str, int] = defaultdict(int)
+    for name in names:
+        counts[name] += 1
+    return "; ".join(f"{count} of {name}" for name, count in counts.items())
+
+
+def _metres(design: Design, bench: Bench) -> list[_Line]:
+    """Wire by material, size and colour."""
+    groups: dict[tuple[str, str, str], list[Conductor]] = defaultdict(list)
+    for wire in design.model.conductors:
+        groups[wire.material, wire.size_text, wire.colour].append(wire)
+    lines = []
+    for (material, size, colour), wires in groups.items():
+        length = sum(wire.length.si for wire in wires)
+        name = bench.chooser.words.colours.get(colour, colour)
+        lines.append(_Line(f"{material}, {size}, {name}", tuple(w.ref for w in wires), material,
+                           size, length, length * SPARE_SHARE, metres=True))  # fmt: skip
+    rails = design.model.by_role("rail")
+    if rails:
+        length = sum(rail.size[0].si for rail in rails)
+        lines.append(_Line(f"{rails[0].material}, {rails[0].rating}", tuple(r.ref for r in rails),
+                           rails[0].material, rails[0].rating, length, length * SPARE_SHARE,
+                           metres=True))  # fmt: skip
+    return lines
+
+
+def _used_in(steps: Sequence[Step]) -> Mapping[str, list[str]]:
+    used: dict[str, list[str]] = defaultdict(list)
+    for step in steps:
+        for use in step.takes:
+            used[use.ref].append(step.number)
+    return used
+
+
+def _steps_of(refs: Iterable[str], used: Mapping[str, list[str]]) -> list[str]:
+    found = {number for ref in refs for number in used.get(ref, ())}
+    return sorted(found, key=lambda number: [int(part) for part in number.split(".")])
+
+
+def tools(steps: Sequence[Step]) -> tuple[Supply, ...]:
+    """Every tool, the steps that need it, and what to look at before."""
+    found: dict[str, list[Step]] = defaultdict(list)
+    for step in steps:
+        for tool in step.tools:
+            found[tool.id].append(step)
+    result = []
+    for name, needing in found.items():
+        tool = next(tool for tool in needing[0].tools if tool.id == name)
+        result.append(Supply(tool.name, "", ", ".join(s.number for s in needing), tool.check))
+    return tuple(result)
+
+
+def consumables(steps: Sequence[Step], copies: int) -> tuple[Supply, ...]:
+    """Every consumable, its amount for one copy and for all."""
+    found: dict[str, list[tuple[Step, float]]] = defaultdict(list)
+    kinds = {}
+    for step in steps:
+        for use in step.consumables:
+            found[use.id].append((step, use.amount.si))
+            kinds[use.id] = use
+    result = []
+    for name, uses in found.items():
+        amount, kind = sum(number for _, number in uses), kinds[name].amount.kind
+        result.append(Supply(kinds[name].name, f"{kind.text(amount, toward='up')}",
+                             ", ".join(step.number for step, _ in uses),
+                             kind.text(amount * copies, toward="up")))  # fmt: skip
+    return tuple(result)

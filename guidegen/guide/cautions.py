@@ -1,0 +1,252 @@
+"""Safety messages: chosen by rule, worded by severity, placed before what they concern."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from guidegen.content.files import ContentError, SearchPath
+from guidegen.content.headers import INSTRUMENTS, SIGNALS, STAGES, VERBS, CautionHeader
+from guidegen.content.load import Content, load_all
+from guidegen.content.render import Renderer
+from guidegen.content.when import Condition, Fact
+from guidegen.content.words import Words
+from guidegen.design.model import Model
+from guidegen.errors import Trouble, accepted_words
+from guidegen.guide.bench import Bench, all_facts, condition, each
+from guidegen.guide.reasons import reason
+from guidegen.guide.selectors import Chooser, listed_words
+from guidegen.guide.step import Step
+from guidegen.values import Value
+
+CautionFile = Content[CautionHeader]
+
+
+@dataclass(frozen=True)
+class Caution:
+    """A safety message of this guide."""
+
+    id: str
+    number: str
+    """Of the hazard in the catalogue; for tests, not for readers."""
+    signal: str
+    """danger, warning, caution or notice"""
+    word: str
+    """`WARNING`, in the guide's language."""
+    title: str
+    hazard: str
+    consequence: str
+    avoid: str
+    defers_to: str
+    body: str
+    """More words, if the file has any."""
+    pages: tuple[str, ...]
+    steps: tuple[str, ...]
+    """Ids of the steps that it concerns, in working order."""
+
+    @property
+    def rank(self) -> int:
+        """0 for the most severe word."""
+        return SIGNALS.index(self.signal)
+
+    @property
+    def anchor(self) -> str:
+        """Its anchor on the safety page."""
+        return f"caution-{self.id}"
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A safety message before a step: in full the first time on a page, then one line."""
+
+    caution: Caution
+    full: bool
+
+
+@dataclass(frozen=True)
+class NotApplying:
+    """A hazard that this fixture does not have, and why."""
+
+    id: str
+    number: str
+    title: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class Cautions:
+    """All safety messages of a guide."""
+
+    chosen: tuple[Caution, ...]
+    """The most severe first."""
+    not_applying: tuple[NotApplying, ...]
+
+    def on_page(self, page: str) -> tuple[Caution, ...]:
+        """Messages that name a page."""
+        return tuple(caution for caution in self.chosen if page in caution.pages)
+
+
+def load_cautions(
+    search: SearchPath,
+    facts: Mapping[str, Fact],
+    model: Model,
+    values: Mapping[str, Value],
+    words: Words,
+    steps: Sequence[Step],
+) -> Cautions:
+    """Choose the messages that apply, and say why the others don't.
+
+    Raises
+    ------
+    ContentError
+        All faults of the files.
+    """
+    known = all_facts(facts, values)
+    files = load_all(search, "cautions", CautionHeader)
+    every_step = set(search.names("steps"))
+    each(files, lambda file: _check(file, words, every_step, known))
+    numbers = {step.id: step.number for step in steps}
+    bench = Bench(Chooser(model, words), values, known, Renderer(search), numbers)
+    chosen: list[CautionFile] = []
+    others: list[NotApplying] = []
+    for file in files:
+        why = _why_not(file, steps, bench)
+        if why:
+            title = bench.say(file, file.header.title, "title")
+            others.append(NotApplying(file.id, file.header.number, title, why))
+        else:
+            chosen.append(file)
+    cautions = each(chosen, lambda file: _caution(file, steps, bench))
+    return Cautions(
+        tuple(sorted(cautions, key=lambda caution: (caution.rank, caution.number, caution.id))),
+        tuple(sorted(others, key=lambda other: other.number)),
+    )
+
+
+def placed(
+    steps: Sequence[Step], cautions: Cautions, page_of: Callable[[Step], str]
+) -> tuple[Step, ...]:
+    """The steps with their messages, the most severe first.
+
+    Parameters
+    ----------
+    steps : sequence of Step
+        In working order.
+    cautions : Cautions
+        The guide's messages.
+    page_of : callable
+        The page that a step stands on: a message is printed in full once a page.
+    """
+    seen: set[tuple[str, str]] = set()
+    found: list[Step] = []
+    for step in steps:
+        mine = [caution for caution in cautions.chosen if step.id in caution.steps]
+        page = page_of(step)
+        shown = tuple(Placed(caution, (page, caution.id) not in seen) for caution in mine)
+        seen |= {(page, caution.id) for caution in mine}
+        found.append(replace(step, cautions=shown))
+    return tuple(found)
+
+
+def concerns(file: CautionFile, step: Step) -> bool:
+    """Whether a message stands before a step."""
+    at = file.header.at
+    return (
+        step.stage in at.stages
+        or step.id in at.steps
+        or any(tool.id in at.tools for tool in step.tools)
+        or any(use.id in at.uses for use in step.consumables)
+        or any(deed in at.does for deed in _deeds(step))
+    )
+
+
+def _deeds(step: Step) -> Iterator[str]:
+    """`cuts`, `cuts border`, `powers supply`, `reads ohms` ..."""
+    roles = {use.ref: use.role for use in step.parts}
+    for act in step.acts:
+        yield act.verb
+        if act.verb == "powers":
+            yield f"powers {act.source}"
+        elif act.reading is not None:
+            yield f"reads {act.reading.instrument}"
+        for ref in act.refs:
+            if ref in roles:
+                yield f"{act.verb} {roles[ref]}"
+
+
+def _why_not(file: CautionFile, steps: Sequence[Step], bench: Bench) -> str:
+    asked = condition(file)
+    words = bench.chooser.words
+    if not asked.holds(bench.facts):
+        return reason(asked, bench.facts, bench.values, words)
+    at = file.header.at
+    if not _finds_steps(file) or at.pages or any(concerns(file, step) for step in steps):
+        return ""
+    names = [words.tools[name].name for name in at.tools]
+    names += [words.consumables[name].name for name in at.uses]
+    return f"{words.phrases['no_step_uses']} {listed_words(names, words)}".strip()
+
+
+def _finds_steps(file: CautionFile) -> bool:
+    at = file.header.at
+    return bool(at.stages or at.tools or at.uses or at.does or at.steps)
+
+
+def _caution(file: CautionFile, steps: Sequence[Step], bench: Bench) -> Caution:
+    header = file.header
+    signal = _signal(file, bench.facts)
+    said = {key: bench.say(file, getattr(header, key), key) for key in
+            ("title", "hazard", "consequence", "avoid", "defers_to")}  # fmt: skip
+    return Caution(
+        id=file.id,
+        number=header.number,
+        signal=signal,
+        word=bench.chooser.words.signals[signal],
+        body=str(bench.renderer.body(file.words, bench.speech().context())),
+        pages=header.at.pages,
+        steps=tuple(step.id for step in steps if concerns(file, step)),
+        **said,
+    )
+
+
+def _signal(file: CautionFile, facts: Mapping[str, Fact]) -> str:
+    word = file.header.word
+    if isinstance(word, str):
+        return word
+    for i, option in enumerate(word):
+        if Condition(option.when, file.raw.place("word", i)).holds(facts):
+            return option.word
+    raise AssertionError("the last word holds always")
+
+
+def _check(file: CautionFile, words: Words, steps: set[str], facts: Mapping[str, Fact]) -> None:
+    """Every id that `at` names is known; every condition can be asked."""
+    at = file.header.at
+    names = [name.removeprefix("steps/").removesuffix(".md") for name in sorted(steps)]
+    deeds = [*VERBS, *(f"reads {i}" for i in INSTRUMENTS), "powers bench", "powers supply",
+             *(f"{verb} {role}" for verb in VERBS for role in words.roles)]  # fmt: skip
+    accepted: dict[str, list[str]] = {
+        "stages": list(STAGES), "tools": list(words.tools), "uses": list(words.consumables),
+        "steps": names, "does": deeds,
+    }  # fmt: skip
+    troubles = [
+        Trouble(file.raw.place("at", key, i), f"at.{key}", _unknown(name, known))
+        for key, known in accepted.items()
+        for i, name in enumerate(getattr(at, key))
+        if name not in known
+    ]
+    try:
+        condition(file).check(facts)
+        _signal(file, facts)
+    except ContentError as error:
+        troubles += error.troubles
+    if troubles:
+        raise ContentError(troubles)
+
+
+def _unknown(name: str, known: list[str]) -> str:
+    text = accepted_words(name, known[:40])
+    guess = accepted_words(name, known).partition("Did you mean")[2]
+    return f"'{name}' is not known. {text}" + (
+        f" Did you mean{guess}" if guess and "Did you mean" not in text else ""
+    )

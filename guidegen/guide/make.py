@@ -1,0 +1,230 @@
+"""The one road from a design to its guide."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+import unicodedata
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+from guidegen.content.files import SearchPath, read
+from guidegen.content.render import Renderer
+from guidegen.content.words import Words, load_words
+from guidegen.design.result import Design
+from guidegen.errors import GuidegenError, Place
+from guidegen.guide import bill, cautions, faults, workings
+from guidegen.guide.bench import Bench, all_facts
+from guidegen.guide.charts import chart_requests
+from guidegen.guide.fingerprint import fingerprint
+from guidegen.guide.model import Guide, Page
+from guidegen.guide.record import record
+from guidegen.guide.schedule import schedule
+from guidegen.guide.selectors import Chooser
+from guidegen.guide.sentences import Sentences
+from guidegen.guide.step import Step
+from guidegen.guide.steps import load_steps
+from guidegen.guide.walk import WalkReport, walk
+
+#: In the order of the work; titles are in `templates/words/`.
+PAGES = ("index", "safety", "parts", "cutting", "wiring", "steps", "calibration", "record",
+         "performance", "care", "troubleshooting", "workings", "revisions")  # fmt: skip
+
+#: Draws the figures: a design and the step pictures that are wanted, by name.
+Draw = Callable[[Design, Sequence[Step]], Mapping[str, Any]]
+
+
+class WalkError(GuidegenError):
+    """The steps can't be followed as they stand: the guide is not published."""
+
+    def __init__(self, report: WalkReport) -> None:
+        self.report = report
+        lines = "\n".join(f"  {trouble}" for trouble in report.findings)
+        super().__init__(f"the steps can't be followed as they stand:\n{lines}")
+
+
+def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
+    """Make the guide of a design.
+
+    Parameters
+    ----------
+    design : Design
+        Settled and complete.
+    search : SearchPath
+        Where templates are looked for.
+    draw : callable
+        Draws the figures; passed in because this room knows no drawing.
+
+    Raises
+    ------
+    ContentError
+        If a content file is at fault.
+    WalkError
+        If the steps can't be followed.
+    GuidegenError
+        If the design is not complete.
+    """
+    if not design.complete:
+        raise GuidegenError("the fixture could not be computed: mend what stops it first")
+    words = load_words(search)
+    facts = {**design.facts, "stops": design.stops}
+    parts = (facts, design.model, design.values, words)
+    steps = load_steps(search, *parts)
+    chosen = cautions.load_cautions(search, *parts, steps)
+    steps = cautions.placed(steps, chosen, lambda step: "steps")
+    found_faults = faults.load_faults(search, *parts, steps)
+    report = walk(design.model, steps, all_facts(facts, design.values))
+    if not report.passed:
+        raise WalkError(report)
+    figures = draw(design, steps)
+    desk = _Desk(design, search, words, facts, steps)
+    head = desk.head()
+    said = [Sentences(search, words=words).say(finding) for finding in design.findings]
+    items = bill.items(design, steps, desk.bench)
+    context = desk.context(head, said, items, figures) | {
+        "cautions": chosen.chosen,
+        "not_applying": chosen.not_applying,
+        "faults": found_faults,
+        "walk": report.rows,
+    }
+    pages = tuple(Page(f"{name}.md", words.pages[name], desk.page(name, context)) for name in PAGES)
+    plain = [Sentences(search, plain=True, words=words).say(f) for f in design.findings]
+    data = {
+        "guide.json": record(design, head, plain, steps, items),
+        "connections.csv": _csv(context["schedule"]),
+    }
+    revision = design.fixture.revisions[0]
+    return Guide(
+        slug(design.fixture.file), design.fixture.fixture.name, revision.revision, revision.date,
+        head["fingerprint"], design.fixture.guide.paper, design.stops, pages, figures, data,
+        chart_requests(design, words), design, steps, chosen, found_faults, report,
+    )  # fmt: skip
+
+
+def slug(file: str) -> str:
+    """Folder name of a spec file: letters, digits and hyphens.
+
+    Examples
+    --------
+    >>> slug("Herbarium copy_light.yaml")
+    'herbarium-copy-light'
+    """
+    stem = re.sub(r"\.ya?ml$", "", file)
+    plain = unicodedata.normalize("NFKD", stem).encode("ascii", "ignore").decode().lower()
+    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:60] or "guide"
+
+
+class _Desk:
+    """Writes pages."""
+
+    def __init__(
+        self,
+        design: Design,
+        search: SearchPath,
+        words: Words,
+        facts: Mapping[str, Any],
+        steps: Sequence[Step],
+    ) -> None:
+        self.design, self.search, self.words, self.steps = design, search, words, steps
+        self.renderer = Renderer(search)
+        numbers = {step.id: step.number for step in steps}
+        self.bench = Bench(Chooser(design.model, words), design.values,
+                           all_facts(facts, design.values), self.renderer, numbers)  # fmt: skip
+
+    def head(self) -> dict[str, Any]:
+        """What identifies the guide."""
+        fixture = self.design.fixture
+        newest = fixture.revisions[0]
+        return {
+            "name": fixture.fixture.name,
+            "purpose": fixture.fixture.purpose,
+            "spec": fixture.file,
+            "revision": newest.revision,
+            "date": newest.date.isoformat() if newest.date else "undated",
+            "fingerprint": fingerprint(fixture, self.search),
+            "stop": self.design.stops,
+        }
+
+    def context(
+        self, head: dict[str, Any], said: Sequence[Any], items: Sequence[Any], figures: Any
+    ) -> dict[str, Any]:
+        """What every page may use."""
+        design = self.design
+        minutes = sum(step.minutes.si for step in self.steps)
+        waiting = sum(step.waiting.si for step in self.steps if step.waiting)
+        return {
+            **self.bench.speech().context(),
+            "head": head,
+            "fixture": design.fixture,
+            "findings": said,
+            "open": [one for one in said if one.level != "holds" and not one.from_memory],
+            "kept_from_memory": [one for one in said if one.from_memory],
+            "items": items,
+            "tools": bill.tools(self.steps),
+            "consumables": bill.consumables(self.steps, int(design.values["making.copies"].si)),
+            "steps": self.steps,
+            "stages": _stages(self.steps),
+            "readings": [(step, r) for step in self.steps for r in step.reads if not r.absent],
+            "holds": [step for step in self.steps if step.hold],
+            "schedule": schedule(design, self.steps, self.words),
+            "cutting": design.result("making"),
+            "figures": frozenset(figures),
+            "sheet_figures": sorted((f for f in figures if f.startswith("sheet-")), key=_number),
+            "bar_figures": sorted((f for f in figures if f.startswith("bar-")), key=_number),
+            "step_figures": {step.id: f"step-{step.id}" for step in self.steps
+                             if f"step-{step.id}" in figures},
+            "row_figures": sorted((f for f in figures if f.startswith("rows")), key=_number),
+            "workings": workings.workings(design, self.words, self.search),
+            "givens": workings.givens(design, self.words),
+            "choices": workings.choices(design, self.words),
+            "words": self.words,
+            "designations": workings.designations(design, self.words),
+            "hands_on": workings.hours(minutes / 60),
+            "waiting": workings.hours(waiting),
+            "certification": self.words.phrases["certification"],
+            "cover_holes": workings.cover_holes(design),
+            "size_list": workings.sizes(design, self.words),
+        }  # fmt: skip
+
+    def page(self, name: str, context: Mapping[str, Any]) -> str:
+        """One page as Markdown."""
+        file = self.search.words(f"pages/{name}.md")
+        if file is None:
+            raise GuidegenError(f"templates/pages/{name}.md is missing")
+        raw = read(self.search, f"pages/{name}.md", file)
+        return str(self.renderer.text(raw.body, Place(raw.file, raw.body_line), context))
+
+
+def _number(name: str) -> int:
+    digits = name.rpartition("-")[2]
+    return int(digits) if digits.isdigit() else 0
+
+
+def _stages(steps: Sequence[Step]) -> list[dict[str, Any]]:
+    """Steps by stage, with the stage's time."""
+    found: dict[str, list[Step]] = {}
+    for step in steps:
+        found.setdefault(step.stage, []).append(step)
+    return [
+        {
+            "id": stage,
+            "number": mine[0].number.split(".")[0],
+            "title": mine[0].stage_title,
+            "steps": mine,
+            "time": workings.hours(sum(step.minutes.si for step in mine) / 60),
+        }
+        for stage, mine in found.items()
+    ]
+
+
+def _csv(lines: Sequence[Any]) -> bytes:
+    """The connection schedule for a spreadsheet; a formula in a cell stays text."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(["wire", "from", "to", "pole", "size", "colour", "length", "end 1", "end 2"])
+    for line in lines:
+        row = (line.ref, line.start, line.end, line.pole, line.size, line.colour, line.length,
+               line.start_end, line.end_end)  # fmt: skip
+        writer.writerow([f"'{c}" if str(c)[:1] in "=+-@" else c for c in row])
+    return out.getvalue().encode()

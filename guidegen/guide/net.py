@@ -1,0 +1,123 @@
+"""What is connected to what, at a step of the walk: no solver, connection only."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator
+from dataclasses import dataclass, field
+
+from guidegen.design.model import Model, Part
+
+# IEC 81346-2 letters as this project uses them: what a part lets pass.
+SUPPLY, CONNECTOR, FUSE, SWITCH, REGULATOR, ROW = "G", "X", "F", "Q", "T", "E"
+
+
+class Groups:
+    """Which points hang together; a union-find."""
+
+    def __init__(self) -> None:
+        self._above: dict[str, str] = {}
+
+    def root(self, point: str) -> str:
+        """The point that stands for the whole group."""
+        above = self._above
+        while (up := above.get(point, point)) != point:
+            above[point] = above.get(up, up)
+            point = above[point]
+        return point
+
+    def join(self, points: Iterable[str]) -> None:
+        """Make one group of these points."""
+        found = [self.root(point) for point in points]
+        for other in found[1:]:
+            self._above[self.root(other)] = self.root(found[0])
+
+    def same(self, first: str, second: str) -> bool:
+        """Whether two points hang together."""
+        return self.root(first) == self.root(second)
+
+
+@dataclass(frozen=True)
+class Net:
+    """The fixed part of the circuit: what each part connects within itself.
+
+    A point is a terminal's key, `T1:OUT+`, or an end of a conductor, `W7`; the legs of a part
+    that is joined by its own legs are `R3#J12`.
+    """
+
+    model: Model
+    terminals: dict[str, list[str]] = field(default_factory=dict)
+    """Terminal keys by part."""
+    legs: dict[str, list[str]] = field(default_factory=dict)
+    """Points of a part that is joined by its own legs."""
+    parts: dict[str, Part] = field(default_factory=dict)
+    polarity: dict[str, str] = field(default_factory=dict)
+    """`+`, `-` or empty, by terminal key."""
+    ends: dict[str, tuple[str, str]] = field(default_factory=dict)
+    """(conductor's point, terminal key) by joint."""
+
+    def __post_init__(self) -> None:
+        self.parts.update({part.ref: part for part in self.model.parts})
+        for terminal in self.model.terminals:
+            self.terminals.setdefault(terminal.part, []).append(terminal.key)
+            self.polarity[terminal.key] = terminal.polarity.replace("−", "-")
+        for joint in self.model.joints:
+            point = joint.conductor
+            if point in self.parts:
+                point = f"{joint.conductor}#{joint.ref}"
+                self.legs.setdefault(joint.conductor, []).append(point)
+            self.ends[joint.ref] = (point, joint.terminal)
+
+    def islands(self, joints: Iterable[str], closed: Collection[str]) -> Groups:
+        """Groups of points with next to no resistance between them.
+
+        Parameters
+        ----------
+        joints : iterable of str
+            References of the joints that are made.
+        closed : collection of str
+            References of the switches that are closed.
+        """
+        groups = Groups()
+        for ref in joints:
+            groups.join(self.ends[ref])
+        for ref, keys in self.terminals.items():
+            for inside in self.low(ref, keys, closed):
+                groups.join(inside)
+        return groups
+
+    def live(
+        self, joints: Iterable[str], closed: Collection[str], sources: Iterable[str]
+    ) -> set[str]:
+        """Terminal keys that power reaches from these points, through every part."""
+        groups = self.islands(joints, closed)
+        for ref, keys in self.terminals.items():
+            letter = ref[0]
+            if letter not in (SUPPLY, CONNECTOR, SWITCH) and self.parts[ref].role != "rail":
+                groups.join([*keys, *self.legs.get(ref, ())])
+        for ref, points in self.legs.items():
+            if ref not in self.terminals:
+                groups.join(points)
+        roots = {groups.root(source) for source in sources}
+        return {key for key in self.polarity if groups.root(key) in roots}
+
+    def low(self, ref: str, keys: list[str], closed: Collection[str]) -> Iterator[list[str]]:
+        """Terminals of one part that are one piece of metal, as far as a meter can tell."""
+        part, letter = self.parts[ref], ref[0]
+        if part.role == "rail" or letter == FUSE or (letter == SWITCH and ref in closed):
+            yield keys
+        elif letter == ROW:
+            for sign in "+-":
+                yield [key for key in keys if self.polarity[key] == sign]
+
+    def supply_points(self) -> tuple[str, str]:
+        """Where the design's own supply comes in: + and -; its plug's mate, if it has one."""
+        supply = next((ref for ref in sorted(self.terminals) if ref[0] == SUPPLY), "")
+        joined = {terminal for _, terminal in self.ends.values()}
+        mine = self.terminals.get(supply, [])
+        if not any(key in joined for key in mine):
+            mate = next((ref for ref in sorted(self.terminals) if ref[0] == CONNECTOR), "")
+            mine = self.terminals.get(mate, mine)
+        return self._pole(mine, "+"), self._pole(mine, "-")
+
+    def _pole(self, keys: list[str], sign: str) -> str:
+        return next((key for key in keys if self.polarity[key] == sign), "")

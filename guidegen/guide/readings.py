@@ -1,0 +1,122 @@
+"""Rules of the walk for what is read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from guidegen.guide.net import ROW
+from guidegen.guide.state import State
+from guidegen.guide.step import Act, Reading, Step
+
+Found = Iterator[tuple[str, str]]
+
+
+def reads(act: Act, step: Step, state: State) -> Found:
+    """Probes reach their points, the meter is there, and the claim can hold."""
+    reading = act.reading
+    if reading is None or reading.absent:
+        return
+    if reading.instrument != "eye" and not any(reading.instrument in t.does for t in step.tools):
+        yield "tool", f"none of its tools can do this: {reading.instrument}"
+    yield from _reachable(reading, state)
+    yield from _power(reading, state)
+    yield from _claim(reading, state)
+    if reading.instrument == "ohms" and reading.holds in ("open", "not-short"):
+        _cold(reading, state)
+
+
+def _reachable(reading: Reading, state: State) -> Found:
+    points = dict.fromkeys(key for both in reading.probes for key in both)
+    refs = dict.fromkeys([*(point.split(":")[0] for point in points), *reading.parts])
+    for ref in refs:
+        if not state.is_made(ref):
+            yield "made", f"reads at {ref} before it is made"
+        elif reading.probes and not _in_hand(ref, state):
+            yield "fitted", f"reads at {ref} before it is fitted"
+        cover = state.coverer(ref)
+        if cover and reading.probes:
+            yield "covered", f"reads at {ref} under {cover}"
+    for red, black in reading.probes:
+        if red == black:
+            yield "probes", f"reads {red} against itself"
+
+
+def _in_hand(ref: str, state: State) -> bool:
+    """In its place, or loose on the bench with nothing joined to it."""
+    joined = {point.split(":")[0] for point in state.joined_points()}
+    return state.is_fitted(ref) or (state.is_made(ref) and ref not in joined)
+
+
+def _power(reading: Reading, state: State) -> Found:
+    what = reading.instrument
+    if what == "ohms":
+        if state.power:
+            yield "power-on", "reads ohms with the power on"
+        return
+    if what in ("eye", "celsius", "rule"):
+        return
+    if not state.power:
+        yield "power-off", f"reads {what} without power"
+        return
+    if what == "amps" and state.power.source != "bench":
+        yield "instrument", "reads amps, and only a bench supply shows them"
+    if what == "amps":
+        return  # the display shows what the supply gives, wherever it is clipped
+    live = state.live(state.power, unknown=False)
+    for point in dict.fromkeys(key for both in reading.probes for key in both):
+        if point not in live:
+            yield "dead", f"reads {what} at {point}, which power does not reach"
+    if what == "mv":
+        yield from _full(state)
+
+
+def _full(state: State) -> Found:
+    for ref, part in state.net.parts.items():
+        if part.role == "control" and state.positions.get(ref) != "high":
+            yield "control", f"reads mv while {ref} is not high: too little current to judge by"
+
+
+def _claim(reading: Reading, state: State) -> Found:
+    if reading.holds == "lit":
+        yield from _lit(reading, state)
+        return
+    if reading.instrument in ("volts",):
+        yield from _signs(reading, state)
+    if reading.instrument != "ohms" or reading.holds not in ("joined", "open", "not-short"):
+        return
+    groups = state.islands()
+    for red, black in reading.probes:
+        together = groups.same(red, black)
+        if together != (reading.holds == "joined"):
+            found = "joined" if together else "open"
+            yield "claim", f"{red} to {black} is {found} at this step, not {reading.holds}"
+
+
+def _lit(reading: Reading, state: State) -> Found:
+    if not state.power:
+        yield "claim", "nothing is lit without power"
+        return
+    live = state.live(state.power, unknown=False)
+    joined = state.joined_points()
+    refs = reading.parts or [ref for ref in state.net.parts if ref[0] == ROW]
+    for ref in refs:
+        keys = set(state.net.terminals.get(ref, [])) & live & joined
+        signs = {state.net.polarity[key] for key in keys}
+        if not {"+", "-"} <= signs:
+            yield "claim", f"{ref} is not lit at this step: it lacks a pole"
+
+
+def _signs(reading: Reading, state: State) -> Found:
+    signs = state.net.polarity
+    for red, black in reading.probes:
+        if signs.get(red) == "-" and signs.get(black) == "+":
+            yield "probes", f"reads {red} against {black}: red goes to the positive point"
+
+
+def _cold(reading: Reading, state: State) -> None:
+    """Both nets are checked, if the probes stood on opposite poles."""
+    groups = state.islands()
+    for red, black in reading.probes:
+        if {state.net.polarity.get(red), state.net.polarity.get(black)} == {"+", "-"}:
+            roots = {groups.root(red), groups.root(black)}
+            state.cold.update(key for key in state.net.polarity if groups.root(key) in roots)

@@ -1,0 +1,204 @@
+"""`guide.json`: the whole guide for other programs. Its schema is `record_schema`."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from typing import Any
+
+from guidegen import __version__
+from guidegen.design.making import Cutting
+from guidegen.design.model import Conductor, Part
+from guidegen.design.result import Choice, Design
+from guidegen.guide.bill import Item
+from guidegen.guide.sentences import Said
+from guidegen.guide.step import Reading, Step
+from guidegen.values import Given, Result, Value, band, references
+
+#: Raised when a key changes its meaning or goes.
+VERSION = 1
+#: The numbers that a rebuild compares, in this order, as far as a fixture has them.
+MAIN = (
+    "setting.full", "setting.low", "panel.current", "panel.power", "input.highest_current",
+    "adapter.margin", "battery.run_time", "fuse.rating", "limit.set", "row.drop_share",
+    "rail.drop_share", "lead.drop_share", "lead.size", "feed.size", "rail.size",
+    "control.worst_fault_output", "board.tape_temperature", "box.temperature", "light.illuminance",
+    "light.evenness", "board.width", "board.height", "body.mass", "tape.reels",
+)  # fmt: skip
+
+
+def record(
+    design: Design,
+    head: dict[str, Any],
+    findings: Sequence[Said],
+    steps: Sequence[Step],
+    items: Sequence[Item],
+) -> bytes:
+    """The record as UTF-8 JSON, the same bytes for the same guide."""
+    data = {
+        "record": VERSION,
+        "generator": f"guidegen {__version__}",
+        **head,
+        "main": {name: value_entry(design.values[name]) for name in MAIN if name in design.values},
+        "givens": {n: value_entry(v) for n, v in design.values.items() if isinstance(v, Given)},
+        "values": {n: value_entry(v) for n, v in design.values.items() if isinstance(v, Result)},
+        "facts": dict(sorted(design.facts.items())),
+        "choices": [_choice(choice) for choice in design.choices],
+        "findings": [_finding(design, said, number) for number, said in enumerate(findings)],
+        "parts": [_part(part) for part in design.model.parts],
+        "bill": [vars(item) for item in items],
+        "cuts": _cuts(design),
+        "connections": [_connection(wire) for wire in design.model.conductors],
+        "joints": [vars(joint) for joint in design.model.joints],
+        "steps": [_step(step) for step in steps],
+    }
+    return (json.dumps(data, ensure_ascii=False, indent=1) + "\n").encode()
+
+
+def value_entry(value: Value) -> dict[str, Any]:
+    """One value: text, number and band in SI, where it comes from."""
+    low, high = band(value)
+    entry: dict[str, Any] = {
+        "text": str(value),
+        "si": _round(value.si),
+        "low": _round(low),
+        "high": _round(high),
+        "unit": value.kind.si,
+    }
+    if isinstance(value, Given):
+        return {**entry, "source": value.source}
+    if isinstance(value, Result):
+        inputs = {k: v.name for k, v in value.inputs.items() if isinstance(v, Value)}
+        return {**entry, "law": value.law.__name__, "inputs": inputs,
+                "source": references(value.law)}  # fmt: skip
+    return entry
+
+
+def _round(number: float) -> float:
+    # Twelve digits: the last ones differ between machines, and say nothing.
+    return float(f"{number:.12g}")
+
+
+def _choice(choice: Choice) -> dict[str, Any]:
+    return {
+        "id": choice.id,
+        "chosen": choice.chosen,
+        "wanted": choice.wanted.name if choice.wanted else None,
+        "margin": choice.margin.name if choice.margin else None,
+    }
+
+
+def _finding(design: Design, said: Said, number: int) -> dict[str, Any]:
+    finding = design.findings[number]
+    return {
+        "id": said.id,
+        "level": said.level,
+        "text": said.text,
+        "required": value_entry(finding.required) if finding.required else None,
+        "found": value_entry(finding.found) if finding.found else None,
+        "place": said.place,
+        "mends": [
+            {
+                "changes": dict(mend.changes),
+                "effect": value_entry(mend.effect) if mend.effect else None,
+            }
+            for mend in finding.mends
+        ],
+    }
+
+
+def _part(part: Part) -> dict[str, Any]:
+    return {
+        "ref": part.ref,
+        "role": part.role,
+        "on": part.on,
+        "count": part.count,
+        "made": part.made,
+        "material": part.material,
+        "key": part.key,
+        "size_m": [_round(value.si) for value in part.size],
+    }
+
+
+def _connection(wire: Conductor) -> dict[str, Any]:
+    return {
+        "ref": wire.ref,
+        "role": wire.role,
+        "from": wire.start,
+        "to": wire.end,
+        "polarity": wire.polarity,
+        "material": wire.material,
+        "area_m2": _round(wire.size.si),
+        "colour": wire.colour,
+        "length_m": _round(wire.length.si),
+        "ends": [wire.start_treatment, wire.end_treatment],
+        "current_a": _round(wire.current.si),
+    }
+
+
+def _cuts(design: Design) -> dict[str, Any]:
+    cutting: Cutting = design.result("making")
+    bars = [*cutting.bars, *([cutting.reels] if cutting.reels else [])]
+    return {
+        "sheets": [
+            {
+                "material": work.part.key,
+                "thickness_m": _round(work.thickness.si),
+                "proven": work.plan.proven,
+                "sheets": [
+                    {
+                        "size_m": [sheet.stock.width, sheet.stock.height],
+                        "pieces": [
+                            {"name": p.name or p.label, "at_m": [_round(p.x), _round(p.y)],
+                             "size_m": [_round(p.width), _round(p.height)]}
+                            for p in sheet.placed
+                        ],
+                    }
+                    for sheet in work.plan.sheets
+                ],
+            }
+            for work in cutting.sheets
+        ],
+        "bars": [
+            {
+                "material": work.part.key,
+                "proven": work.plan.proven,
+                "bars": [
+                    {"length_m": bar.stock.length,
+                     "pieces": [{"name": p.name or p.label, "length_m": _round(p.length)}
+                                for p in bar.pieces]}
+                    for bar in work.plan.bars
+                ],
+            }
+            for work in bars
+        ],
+    }  # fmt: skip
+
+
+def _step(step: Step) -> dict[str, Any]:
+    return {
+        "id": step.id,
+        "number": step.number,
+        "stage": step.stage,
+        "goal": step.goal,
+        "who": step.who,
+        "hold": step.hold,
+        "minutes": step.minutes.si,
+        "waiting_h": step.waiting.si if step.waiting else 0,
+        "needs": list(step.needs),
+        "tools": [tool.id for tool in step.tools],
+        "acts": [act.text for act in step.acts],
+        "checks": [_check(reading) for reading in step.reads if not reading.absent],
+        "cautions": [placed.caution.id for placed in step.cautions],
+    }
+
+
+def _check(reading: Reading) -> dict[str, Any]:
+    return {
+        "instrument": reading.instrument,
+        "points": [list(pair) for pair in reading.probes],
+        "holds": reading.holds,
+        "target": reading.target,
+        "low": reading.low,
+        "high": reading.high,
+    }

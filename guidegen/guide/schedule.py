@@ -1,0 +1,80 @@
+"""The connection schedule: every conductor and every leg, from terminal to terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from guidegen.content.words import Words
+from guidegen.design.model import Conductor
+from guidegen.design.result import Design
+from guidegen.guide.step import Step
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line of the schedule."""
+
+    ref: str
+    start: str
+    end: str
+    pole: str
+    function: str
+    size: str
+    colour: str
+    length: str
+    start_end: str
+    end_end: str
+    current: str
+    steps: str
+
+
+def schedule(design: Design, steps: Sequence[Step], words: Words) -> tuple[Line, ...]:
+    """All conductors in the order of their numbers, then parts with legs of their own."""
+    joined = _joined_in(steps, design)
+    wires = [_wire(wire, words, joined) for wire in design.model.conductors]
+    refs = {wire.ref for wire in design.model.conductors}
+    legs: dict[str, list[str]] = {}
+    for joint in design.model.joints:
+        if joint.conductor not in refs:
+            legs.setdefault(joint.conductor, []).append(joint.terminal)
+    own = [
+        Line(ref, ends[0], ends[-1] if len(ends) > 1 else f"{ref}:free", "",
+             words.role(design.model.part(ref).role).one, "–", "–", "–",
+             words.treatments["own"], words.treatments["own"], "–",
+             joined.get(ref, "–"))
+        for ref, ends in legs.items()
+    ]  # fmt: skip
+    return (*wires, *own)
+
+
+def _wire(wire: Conductor, words: Words, joined: dict[str, str]) -> Line:
+    return Line(
+        wire.ref,
+        wire.start.replace("-", "−"),
+        wire.end.replace("-", "−"),
+        wire.polarity.replace("-", "−") if wire.polarity in "+-" else "",
+        words.role(wire.role).one,
+        wire.size_text,
+        f"{words.colours.get(wire.colour, wire.colour)} ({wire.colour})"
+        if wire.colour in words.colours
+        else wire.colour,
+        str(wire.length),
+        words.treatments[wire.start_treatment],
+        words.treatments[wire.end_treatment],
+        str(wire.current),
+        joined.get(wire.ref, "–"),
+    )
+
+
+def _joined_in(steps: Sequence[Step], design: Design) -> dict[str, str]:
+    """Steps in which each conductor is joined."""
+    conductor = {joint.ref: joint.conductor for joint in design.model.joints}
+    found: dict[str, list[str]] = {}
+    for step in steps:
+        for act in step.acts:
+            for joint in act.joints:
+                numbers = found.setdefault(conductor[joint], [])
+                if step.number not in numbers:
+                    numbers.append(step.number)
+    return {ref: ", ".join(numbers) for ref, numbers in found.items()}

@@ -1,0 +1,233 @@
+"""What content may say of the fixture: parts, tools, terminals, readings and values by rule."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from jinja2.exceptions import UndefinedError
+from markupsafe import Markup, escape
+
+from guidegen.content.when import Fact
+from guidegen.content.words import Words
+from guidegen.design.model import Model
+from guidegen.errors import GuidegenError, Place, accepted_words, nearest
+from guidegen.guide.selectors import Chooser, listed_words, ranges, selector
+from guidegen.guide.step import Reading
+from guidegen.values import Value
+
+
+class SpeechError(GuidegenError):
+    """A template asked for something that the fixture or the words don't have."""
+
+
+class Names:
+    """Values by their dotted names: `v.panel.current`."""
+
+    def __init__(self, values: Mapping[str, Value], before: str = "") -> None:
+        self._values, self._before = values, before
+
+    def __getattr__(self, name: str) -> Any:
+        if name.startswith("_"):
+            raise AttributeError(name)
+        return self[name]
+
+    def __getitem__(self, name: str) -> Any:
+        full = f"{self._before}{name}"
+        deeper = any(key.startswith(full + ".") for key in self._values)
+        if full in self._values and not deeper:
+            return self._values[full]
+        if deeper:
+            return _Both(self._values, full) if full in self._values else _names(self._values, full)
+        guess = nearest(full, self._values)
+        hint = f" Did you mean '{guess}'?" if guess else ""
+        raise UndefinedError(f"no value is called '{full}'.{hint}")
+
+    def __str__(self) -> str:
+        name = self._before.removesuffix(".")
+        raise UndefinedError(f"no value is called '{name}', only names that begin so")
+
+    __html__ = __str__
+
+
+def _names(values: Mapping[str, Value], full: str) -> Names:
+    return Names(values, full + ".")
+
+
+class _Both(Names):
+    """A value whose name is also the beginning of others."""
+
+    def __init__(self, values: Mapping[str, Value], full: str) -> None:
+        super().__init__(values, full + ".")
+        self._value = values[full]
+
+    def __str__(self) -> str:
+        return str(self._value)
+
+    def __html__(self) -> str:
+        return escape(str(self._value))
+
+
+class Speech:
+    """The helpers that bodies and header sentences call, and a memory of what was named.
+
+    Parameters
+    ----------
+    chooser : Chooser
+        Finds parts in the model.
+    values : mapping of str to Value
+        Values of the design.
+    facts : mapping of str to fact
+        All facts, values among them.
+    numbers : mapping of str to str
+        Step numbers by id.
+    """
+
+    def __init__(
+        self,
+        chooser: Chooser,
+        values: Mapping[str, Value],
+        facts: Mapping[str, Fact],
+        numbers: Mapping[str, str],
+    ) -> None:
+        self.chooser, self.words, self.model = chooser, chooser.words, chooser.model
+        self.values, self.facts, self.numbers = values, facts, numbers
+        self.readings: dict[int, Reading] = {}
+        self.named: set[str] = set()
+        self.tools: set[str] = set()
+        self.used: set[str] = set()
+        self.read: set[int] = set()
+        self.probed: set[str] = set()
+
+    def context(self) -> dict[str, Any]:
+        """What a template sees."""
+        return {
+            "v": Names(self.values), "part": self.part, "terminal": self.terminal,
+            "tool": self.tool, "consumable": self.consumable, "reading": self.reading,
+            "step": self.step, "has": self.has, "fact": self.fact,
+        }  # fmt: skip
+
+    def part(self, text: str) -> Markup:
+        """'rows E1 to E12', 'screws H2 (6 ×)'."""
+        wanted = selector(text, _HERE)
+        refs = self.chooser.refs(wanted)
+        self.named.update(refs)
+        return Markup(escape(phrase(refs, wanted.polarity, wanted.role, self.chooser)))
+
+    def terminal(self, text: str) -> Markup:
+        """'terminal OUT+ of regulator T1'."""
+        keys = self.chooser.points(selector(text, _HERE))
+        self.probed.update(key.split(":")[0] for key in keys)
+        return Markup(escape(spots(keys, self.chooser, self.words.phrases["terminal"] + " ")))
+
+    def tool(self, name: str) -> Markup:
+        """A tool by its id."""
+        said = _known(name, self.words.tools, "tool")
+        self.tools.add(name)
+        return Markup(escape(said.name))
+
+    def consumable(self, name: str) -> Markup:
+        """A consumable by its id."""
+        said = _known(name, self.words.consumables, "consumable")
+        self.used.add(name)
+        return Markup(escape(said.name))
+
+    def reading(self, number: int) -> Markup:
+        """The step's n-th reading: instrument, points, and what it must show."""
+        if number not in self.readings:
+            raise SpeechError(f"reading({number}): the header has {len(self.readings)} 'reads'")
+        found = self.readings[number]
+        if found.absent:
+            raise SpeechError(f"reading({number}) is not in this fixture: ask has('role') first")
+        self.read.add(number)
+        name = self.words.instruments[found.instrument]
+        points = f", {found.where}" if found.where else ""
+        return Markup("{}{}: **{}**").format(name, points, found.says)
+
+    def step(self, name: str) -> Markup:
+        """'step 3.4', by the id of a step in this guide."""
+        number = _known(name, self.numbers, "step of this guide")
+        return Markup("{}\u00a0{}").format(self.words.phrases["step"], number)
+
+    def has(self, role: str) -> bool:
+        """Whether the fixture has parts of a role."""
+        known = {*self.words.roles, *self.chooser.roles}
+        if role not in known:
+            _known(role, dict.fromkeys(sorted(known), True), "role")
+        return self.chooser.has(role)
+
+    def fact(self, name: str) -> bool:
+        """A fact that is yes or no."""
+        found = _known(name, self.facts, "fact")
+        if not isinstance(found, bool):
+            raise SpeechError(f"fact('{name}') is {found!r}: only yes or no can be asked here")
+        return found
+
+
+_HERE = Place("template")
+
+
+def _known(name: str, accepted: Mapping[str, Any], what: str) -> Any:
+    if name not in accepted:
+        guess = nearest(name, accepted)
+        hint = f"Did you mean '{guess}'?" if guess else accepted_words(name, list(accepted)[:20])
+        raise SpeechError(f"no {what} is called '{name}'. {hint}")
+    return accepted[name]
+
+
+def phrase(refs: tuple[str, ...], polarity: str, role: str, chooser: Chooser) -> str:
+    """Words and references of equal parts: 'positive jumpers W11 to W33, every second one'."""
+    if not refs:
+        return ""
+    words = chooser.words
+    said = words.role(role)
+    if "." in refs[0]:
+        carrier = refs[0].split(".")[0]
+        host = chooser.parts[carrier]
+        return f"{said.one} {words.phrases['of']} {words.role(host.role).one} {carrier}"
+    many = len(refs) > 1 or _count(refs[0], chooser) > 1
+    text = said.many if many else said.one
+    if polarity:
+        text = f"{words.polarity[polarity]} {text}"
+    if said.ref:
+        text += f" {ranges(refs, words)}"
+    count = sum(_count(ref, chooser) for ref in refs)
+    return text + (f" ({count} {words.phrases['times']})" if count != len(refs) else "")
+
+
+def _count(ref: str, chooser: Chooser) -> int:
+    part = chooser.parts.get(ref)
+    return part.count if part else 1
+
+
+def spots(keys: tuple[str, ...], chooser: Chooser, before: str = "") -> str:
+    """Terminals in words: 'L+ of rows E1 to E12'."""
+    words = chooser.words
+    groups: dict[tuple[str, str], list[str]] = {}
+    for key in keys:
+        ref, name = key.split(":")
+        part = chooser.parts[ref]
+        # The taps of one rail differ in nothing but their numbers.
+        tap = part.polarity and name.isdigit()
+        groups.setdefault((ref if tap else part.role, "" if tap else name), []).append(key)
+    texts = []
+    for (_, name), members in groups.items():
+        refs = tuple(dict.fromkeys(key.split(":")[0] for key in members))
+        names = name or _numbers([key.split(":")[1] for key in members], words)
+        role = chooser.parts[refs[0]].role
+        names = names.replace("-", "−")
+        texts.append(f"{before}{names} {words.phrases['of']} {phrase(refs, '', role, chooser)}")
+    return listed_words(texts, words)
+
+
+def _numbers(names: list[str], words: Words) -> str:
+    if len(names) < 3:
+        return listed_words(names, words)
+    return f"{names[0]} {words.phrases['to']} {names[-1]}"
+
+
+def speech(
+    model: Model, words: Words, values: Mapping[str, Value], facts: Mapping[str, Fact]
+) -> Speech:
+    """A speech without steps: for findings, parts tables and pages."""
+    return Speech(Chooser(model, words), values, facts, {})

@@ -1,0 +1,173 @@
+"""The workings page: every result with its formula, its numbers and its source."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from guidegen.content.files import SearchPath, read
+from guidegen.content.words import Words
+from guidegen.design.body import cover_hole_centres
+from guidegen.design.result import Design
+from guidegen.kinds import FineMetre, Hour, Minute, kind_of
+from guidegen.values import (
+    Given,
+    Result,
+    Value,
+    is_formula,
+    printed_inputs,
+    references,
+    shown_band,
+    substituted,
+    summary,
+    written,
+)
+
+
+@dataclass(frozen=True)
+class Working:
+    """One computed value."""
+
+    anchor: str
+    name: str
+    what: str
+    formula: Markup
+    """Empty where the law is a search, a look-up or a solver."""
+    sum: Markup
+    described: str
+    """Plain words, where there is no formula."""
+    symbols: tuple[tuple[Markup, str, str], ...]
+    """(symbol, name, number with unit) of every input."""
+    result: str
+    low: str
+    high: str
+    source: str
+
+
+@dataclass(frozen=True)
+class Assumed:
+    """A given: what it is, its value and band, and where it comes from."""
+
+    anchor: str
+    name: str
+    value: str
+    low: str
+    high: str
+    source: str
+
+
+def workings(design: Design, words: Words, search: SearchPath) -> tuple[Working, ...]:
+    """Every result, in the order in which it was computed."""
+    return tuple(
+        _working(value, words, search)
+        for value in design.values.values()
+        if isinstance(value, Result)
+    )
+
+
+def _symbol(name: str, words: Words) -> str:
+    return words.symbols.get(name, name.replace("_", " "))
+
+
+def _working(value: Result, words: Words, search: SearchPath) -> Working:
+    formula = total = Markup("")
+    described = ""
+    if is_formula(value.law):
+        symbols = {name: f"<var>{_symbol(name, words)}</var>" for name in value.inputs}
+        formula, total = Markup(written(value.law, symbols)), Markup(substituted(value))
+    else:
+        described = _described(value.law.__name__, search)
+    printed = printed_inputs(value)
+    band = shown_band(value)
+    return Working(
+        value.anchor,
+        called(value, words),
+        summary(value.law),
+        formula,
+        total,
+        described,
+        tuple(
+            (Markup(f"<var>{_symbol(name, words)}</var>"), called(item, words),
+             printed[name])
+            for name, item in value.inputs.items()
+            if isinstance(item, Value)
+        ),
+        str(value),
+        band.low,
+        band.high,
+        references(value.law),
+    )  # fmt: skip
+
+
+def _described(law: str, search: SearchPath) -> str:
+    name = f"workings/{law}.md"
+    file = search.words(name)
+    return " ".join(read(search, name, file).body.split()) if file else ""
+
+
+def called(value: Value, words: Words) -> str:
+    """A value's name for the reader."""
+    said = words.values.get(value.name)
+    if said:
+        return said
+    where, _, what = value.name.partition(".")
+    plain = what.replace("_", " ").replace(".", " ")
+    return f"{where.replace('_', ' ')}: {plain}" if plain else where.replace("_", " ")
+
+
+def givens(design: Design, words: Words) -> tuple[Assumed, ...]:
+    """Every given, with its band and source."""
+    found = []
+    for value in design.values.values():
+        if isinstance(value, Given):
+            band = shown_band(value)
+            found.append(Assumed(value.anchor, called(value, words), str(value),
+                                 band.low if value.spread else "", band.high if value.spread
+                                 else "", value.source))  # fmt: skip
+    return tuple(found)
+
+
+def choices(design: Design, words: Words) -> tuple[tuple[str, str, str], ...]:
+    """(what, chosen, against what) of every `auto`."""
+    return tuple(
+        (
+            words.choices.get(choice.id, choice.id.replace(".", ": ").replace("_", " ")),
+            choice.chosen,
+            f"{called(choice.wanted, words)}: {choice.wanted}" if choice.wanted else "–",
+        )
+        for choice in design.choices
+    )
+
+
+def designations(design: Design, words: Words) -> tuple[tuple[str, str], ...]:
+    """(letter, meaning) of every reference designation in the guide."""
+    letters = sorted({ref[0] for ref in design.model.refs()})
+    return tuple((letter, words.letters[letter]) for letter in letters)
+
+
+def hours(number: float) -> str:
+    """A time as a page shows it: minutes below two hours."""
+    if number < 2:
+        return kind_of(Minute).text(number * 60, toward="up")
+    return kind_of(Hour).text(number, toward="up")
+
+
+def cover_holes(design: Design) -> tuple[tuple[str, str, str], ...]:
+    """(number, x, y) of the cover's holes; empty where it has none."""
+    if "cover.hole" not in design.values:
+        return ()
+    kind = kind_of(FineMetre)
+    centres = cover_hole_centres(design.values)
+    return tuple((str(n), kind.text(x), kind.text(y)) for n, (x, y) in enumerate(centres, 1))
+
+
+def sizes(design: Design, words: Words) -> tuple[tuple[str, str, str, str], ...]:
+    """(reference, what, material, size) of every piece that is cut here, wires apart."""
+    found = []
+    for part in design.model.parts:
+        if part.made and part.size and part.role != "row":
+            texts = [str(value) for value in part.size]
+            found.append((part.ref, words.role(part.role).one, part.material or "–",
+                          " × ".join(texts)))  # fmt: skip
+    return tuple(found)

@@ -1,0 +1,95 @@
+"""Charts drawn by a second process while this one makes the site."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from guidegen.publish.protocol import Drawn, PublishError
+
+PROGRAM = "guidegen.diagrams.charts"
+
+
+class ChartProcess:
+    """One run of the chart program; started at once, asked for its charts late.
+
+    Parameters
+    ----------
+    requests : sequence of mapping
+        What to draw; each names its `name` and `alt`, and may have a `caption`.
+    """
+
+    def __init__(self, requests: Sequence[Mapping[str, Any]]) -> None:
+        self.requests = tuple(requests)
+        self.found: dict[str, Drawn] | None = None if requests else {}
+        self.process: subprocess.Popen[str] | None = None
+        if requests:
+            self._start()
+
+    def _start(self) -> None:
+        home = str(Path(__file__).parents[2])
+        paths = os.pathsep.join(filter(None, [home, os.environ.get("PYTHONPATH")]))
+        self.process = subprocess.Popen(
+            [sys.executable, "-m", PROGRAM],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            encoding="utf-8",
+            env={**os.environ, "PYTHONPATH": paths, "PYTHONIOENCODING": "utf-8"},
+        )
+        assert self.process.stdin is not None  # it was asked for two lines above
+        # Written now: the program reads while this one goes on. A dead one is found later.
+        try:
+            self.process.stdin.write(json.dumps(self.requests, default=str))
+            self.process.stdin.flush()
+        except BrokenPipeError:
+            pass
+
+    def expected(self) -> dict[str, Drawn]:
+        """The charts that will come, still without a drawing."""
+        return {
+            request["name"]: Drawn("", request.get("alt", ""), request.get("caption", ""))
+            for request in self.requests
+        }
+
+    def drawn(self) -> dict[str, Drawn]:
+        """The charts by their name; waits for the program the first time.
+
+        Raises
+        ------
+        PublishError
+            If the program failed or left a chart out.
+
+        """
+        if self.found is None:
+            self.found = self._collected()
+        return self.found
+
+    def _collected(self) -> dict[str, Drawn]:
+        assert self.process is not None  # only an empty request starts none
+        try:
+            out, trouble = self.process.communicate()
+        except BrokenPipeError:
+            out, trouble = "", ""
+        if self.process.returncode:
+            last = (trouble.strip().splitlines() or ["no message"])[-1]
+            raise PublishError(f"the charts could not be drawn: {last}")
+        drawings: dict[str, str] = json.loads(out)
+        expected = self.expected()
+        if missing := sorted(set(expected) - set(drawings)):
+            raise PublishError(f"the charts could not be drawn: nothing came for {missing[0]}")
+        return {
+            name: Drawn(drawings[name], chart.alt, chart.caption)
+            for name, chart in expected.items()
+        }
+
+    def stop(self) -> None:
+        """End the program if it still runs: the guide it drew for is not wanted any more."""
+        if self.process and self.process.poll() is None:
+            self.process.kill()
+            self.process.communicate()

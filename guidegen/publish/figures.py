@@ -1,0 +1,62 @@
+"""All figures of a guide: those of the design, and one for each step that asks for it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from guidegen.design.result import Design
+from guidegen.diagrams.figures import Figure, Setup, calibration, draw, step_figure
+from guidegen.guide.step import Step
+
+
+def drawings(design: Design, steps: Sequence[Step]) -> Mapping[str, Figure]:
+    """Draw everything.
+
+    Parameters
+    ----------
+    design : Design
+        Settled.
+    steps : sequence of Step
+        In working order; each knows what it puts in place.
+    """
+    found = draw(design)
+    known = set(design.model.refs())
+    there: set[str] = set()
+    for step in steps:
+        new = {ref for ref in _puts(step, design) if ref in known}
+        if step.shows is not None:
+            wanted = {ref for ref in new if _role(ref, design) in step.shows.new} or new
+            name = f"step-{step.id}"
+            found[name] = step_figure(design, name, wanted, there - wanted, step.shows.view)
+        there |= new
+    setups = [setup for step in steps if step.stage == "power" for setup in _setups(step)]
+    return {**found, **calibration(design, setups)} if setups else found
+
+
+def _puts(step: Step, design: Design) -> set[str]:
+    """What the step fits or joins; what it only cuts lies on the bench."""
+    joints = {joint.ref: joint.conductor for joint in design.model.joints}
+    return {
+        ref for act in step.acts
+        for ref in (*(act.refs if act.verb == "fits" else ()), *(joints[j] for j in act.joints))
+    } or {ref for act in step.acts for ref in act.refs}  # fmt: skip
+
+
+def _role(ref: str, design: Design) -> str:
+    things = (*design.model.parts, *design.model.conductors)
+    return next((thing.role for thing in things if thing.ref == ref), "")
+
+
+def _setups(step: Step) -> list[Setup]:
+    """One set-up picture for each place where a calibration holds its probes."""
+    if step.id not in CALIBRATIONS:
+        return []
+    seen: dict[tuple[str, str], str] = {}
+    for reading in step.reads:
+        for red, black in reading.probes[:1]:
+            seen.setdefault((red, black), reading.instrument)
+    return [Setup(step.goal, red, black, mode) for (red, black), mode in seen.items()]
+
+
+#: Steps that have a procedure on the calibration page.
+CALIBRATIONS = ("upper-end-set", "lower-end-read", "limit-set")

@@ -1,0 +1,34 @@
+"""The road from a spec to its guide, for the commands and the plug-in alike."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from guidegen.publish.protocol import GuideLike
+
+
+def design_of(spec: Path) -> Any:
+    """The settled design of a spec.
+
+    Raises
+    ------
+    SpecError
+        If the spec can't be read; it tells every trouble of the file.
+
+    """
+    # Late, here and below: these rooms take half a second that `--help` must not pay.
+    from guidegen.design import settle
+    from guidegen.spec import load
+
+    return settle(load(spec))
+
+
+def guide_of(spec: Path, design: Any) -> GuideLike:
+    """The guide of a design; templates beside the spec word it before the package's own."""
+    from guidegen.content.files import search_path
+    from guidegen.guide import make
+    from guidegen.publish.figures import drawings
+
+    return make(design, search_path(spec.parent), drawings)

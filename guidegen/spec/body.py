@@ -1,0 +1,144 @@
+"""What the light is built of: board, border, cover, enclosure, mount, finish."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from pydantic import Field
+
+from guidegen import kinds
+from guidegen.spec.keys import Context, Key, part_key, quantity, words
+from guidegen.spec.part import Part
+from guidegen.spec.quantities import Auto
+from guidegen.spec.section import OrNone, Section
+from guidegen.spec.tree import Map
+from guidegen.values import Given
+
+_THICK = ("0.5 mm", "50 mm", "6 mm")
+_SIDE = ("20 mm", "5 m", "360 mm")
+
+
+def _thickness(name: str) -> Key:
+    text = "Thickness, one of those in which the sheet is sold"
+    return quantity(f"{name}.thickness", kinds.FineMetre, _THICK, text, default="auto", choice=True)
+
+
+def _side(name: str, text: str, example: str = "360 mm") -> Key:
+    limits = (*_SIDE[:2], example)
+    return quantity(name, kinds.Metre, limits, text, default="auto", choice=True)
+
+
+class Board(Section):
+    """The board that carries the rows."""
+
+    later = frozenset({"holes"})
+    sheet: Annotated[Part, part_key("board", ("sheet",), "Sheet", "mdf")]
+    thickness: Annotated[Given | Auto, _thickness("board")]
+    width: Annotated[Given | Auto, _side("board.width", "Width, along the rows")]
+    height: Annotated[Given | Auto, _side("board.height", "Height, across the rows", "210 mm")]
+    margin: Annotated[
+        Given | Auto,
+        quantity("board.margin", kinds.Metre, ("0 mm", "500 mm", "20 mm"),
+                 "From the outer rows and row ends to the edge", default="auto", choice=True),
+    ]  # fmt: skip
+
+
+class Border(Section):
+    """The border around the board, that carries the cover."""
+
+    later = frozenset({"edges", "filter_slot", "fixed_by"})
+    bar: Annotated[
+        Part | None,
+        part_key("border", ("bar",), "Bar, in place of sheet", "softwood-12x25", default=""),
+    ]
+    sheet: Annotated[
+        Part | None, part_key("border", ("sheet",), "Sheet, in place of bar", "mdf", default="")
+    ]
+    thickness: Annotated[Given | Auto, _thickness("border")]
+    height: Annotated[
+        Given | Auto,
+        quantity("border.height", kinds.FineMetre, ("3 mm", "300 mm", "25 mm"),
+                 "Height over the board's face", default="auto", choice=True),
+    ]  # fmt: skip
+
+    @classmethod
+    def checked(cls, data: Map, context: Context) -> Map:
+        """A bar brings its own section; one of both is needed."""
+        if "bar" in data and "sheet" in data:
+            context.note(data["sheet"], "'bar' and 'sheet' are both here. Accepted: one of them",
+                         at_key=True)  # fmt: skip
+        elif "bar" not in data and "sheet" not in data:
+            context.note(data, "'bar' or 'sheet' is missing. Accepted: such as"
+                         " 'bar: softwood-12x25'", at_key=True)  # fmt: skip
+        return data
+
+
+class Cover(Section):
+    """The sheet in front of the rows."""
+
+    sheet: Annotated[
+        Part, part_key("cover", ("sheet",), "Clear or diffusing sheet", "acrylic-opal")
+    ]
+    thickness: Annotated[Given | Auto, _thickness("cover")]
+    gap: Annotated[
+        Given | Auto,
+        quantity("cover.gap", kinds.FineMetre, ("1 mm", "300 mm", "auto at least 20 mm"),
+                 "From the tape's face to the cover", default="auto", choice=True),
+    ]  # fmt: skip
+    fixed_by: Annotated[
+        str,
+        words("What holds the cover", ("screws", "double-sided tape", "auto"), default="auto"),
+    ]
+
+
+class Enclosure(Section):
+    """The box at the back that holds the chain."""
+
+    later = frozenset({"side", "across", "up", "sinks", "vents", "fixed_by"})
+    sheet: Annotated[Part, part_key("enclosure", ("sheet",), "Sheet", "mdf")]
+    thickness: Annotated[Given | Auto, _thickness("enclosure")]
+    width: Annotated[Given | Auto, _side("enclosure.width", "Outside width", "200 mm")]
+    height: Annotated[Given | Auto, _side("enclosure.height", "Outside height", "120 mm")]
+    depth: Annotated[Given | Auto, _side("enclosure.depth", "Outside depth, lid included", "45 mm")]
+
+
+class Mount(Section):
+    """The block with a threaded insert by which the light is held."""
+
+    later = frozenset(
+        {"along", "width", "height", "thread_faces", "fixed_by", "layers", "across", "up"}
+    )
+    insert: Annotated[Part, part_key("insert", ("insert",), "Insert", "insert-quarter-20")]
+    block: Annotated[
+        Part,
+        part_key("block", ("bar",), "Bar of the block", "hardwood-40x40", default="hardwood-40x40"),
+    ]
+    edge: Annotated[
+        str, words("Edge of the board it stands at", ("bottom", "top"), default="bottom")
+    ]
+
+
+class Finish(Section):
+    """The coat on the wood."""
+
+    coat: Annotated[Part, part_key("coat", ("coat",), "Paint or varnish", "paint-white")]
+    when: Annotated[
+        str,
+        words("When it is put on", ("before wiring", "after wiring"), default="before wiring"),
+    ]
+
+
+def _keys(example: dict[str, Any], text: str) -> Any:
+    return Field(description=text, examples=[example])
+
+
+class Body(Section):
+    """All that is cut from sheet and bar."""
+
+    later = frozenset({"lining", "handles", "pieces"})
+    board: Annotated[Board, _keys({"sheet": "mdf", "thickness": "9 mm"}, "The board")]
+    border: Annotated[Border | None, OrNone("The border; left out: none")] = None
+    cover: Annotated[Cover | None, OrNone("The cover; left out: none")] = None
+    enclosure: Annotated[Enclosure | None, OrNone("The box at the back; left out: none")] = None
+    mount: Annotated[Mount | None, OrNone("The mount; left out: none")] = None
+    finish: Annotated[Finish | None, OrNone("The finish; left out: none")] = None

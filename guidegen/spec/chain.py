@@ -1,0 +1,136 @@
+"""The raw chain made whole: what is no stage is reported, what was left out is put in."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import Any
+
+from guidegen.errors import Place, accepted_words
+from guidegen.spec.keys import LATER, Context
+from guidegen.spec.stages import (
+    FILLED,
+    LATER_STAGES,
+    LONGEST_CHAIN,
+    RANK,
+    SEVERAL,
+    WITH_SUPPLY,
+    kind_of_stage,
+)
+from guidegen.spec.tree import Items, Map, Text
+from guidegen.units import MAINS, REFUSED, clip, tidy
+
+
+def complete(data: Map, context: Context) -> None:
+    """Check and complete both chains of a spec: the supply's own, and the light's.
+
+    Parameters
+    ----------
+    data : Map
+        The whole spec; its `chain` and that of its supply are replaced.
+    context : Context
+        Takes the faults.
+    """
+    supply = _first_supply(data)
+    for home in filter(None, (supply, data)):
+        if not isinstance(home.get("chain", Items()), Items):
+            context.note(home["chain"], "this is no list. Accepted: items such as '- fuse: auto'")
+            home["chain"] = Items()
+    ahead = _stages(supply.get("chain"), WITH_SUPPLY, context) if supply else []
+    present = [kind for kind, item in ahead if not _absent(item, kind)]
+    if supply and "chain" in supply:
+        supply["chain"] = _items(supply["chain"], [i for k, i in ahead if not _absent(i, k)])
+    written = _stages(data.get("chain"), RANK, context)
+    _in_order(written, context)
+    chain = _filled(written, present, data)
+    data["chain"] = _items(data.get("chain"), chain)
+    counts: Counter[str] = Counter()
+    for item in (*(supply.get("chain", ()) if supply else ()), *chain):
+        kind = kind_of_stage(item)
+        counts[kind] += 1
+        item.prefix = kind if counts[kind] == 1 else f"{kind}_{counts[kind]}"
+
+
+def _first_supply(data: Map) -> Map | None:
+    supplies = data.get("supplies")
+    first = supplies[0] if isinstance(supplies, Items) and supplies else None
+    return first if isinstance(first, Map) else None
+
+
+def _items(old: Any, stages: list[Map]) -> Items:
+    made = Items(stages)
+    made.__dict__.update(getattr(old, "__dict__", {}))
+    return made
+
+
+def _absent(item: Map, kind: str) -> bool:
+    return isinstance(item[kind], Text) and tidy(item[kind]) == "none"
+
+
+def _stages(node: Any, accepted: tuple[str, ...], context: Context) -> list[tuple[str, Map]]:
+    """The items that are stages; the others are reported."""
+    found: list[tuple[str, Map]] = []
+    for number, item in enumerate(node or (), 1):
+        if number > LONGEST_CHAIN:
+            context.note(item, f"more than {LONGEST_CHAIN} stages. Accepted: a shorter chain")
+            break
+        kind = kind_of_stage(item)
+        if kind in accepted:
+            found.append((kind, item))
+        else:
+            context.note(item, _no_stage(item, kind, accepted), at_key=True)
+    counts: Counter[str] = Counter()
+    for kind, item in found:
+        counts[kind] += 1
+        if counts[kind] == 2 and kind not in SEVERAL:
+            context.note(item, f"a second {kind.replace('_', '-')} {LATER}. Accepted: one")
+    return found
+
+
+def _no_stage(item: Any, kind: str, accepted: tuple[str, ...]) -> str:
+    if kind:
+        return f"a {kind} does not stay with a supply. Accepted here: {', '.join(accepted)}"
+    if isinstance(item, Text):
+        guess = accepted_words(tidy(item)[:40], accepted)
+        return f"{clip(item)} is no stage. An item is a kind and a part: '- fuse: auto'. {guess}"
+    first = str(next(iter(item), "")) if isinstance(item, Map) else ""
+    if first in LATER_STAGES:
+        return f"'{first}' {LATER}. Accepted: {', '.join(accepted)}"
+    if MAINS.search(first):
+        return f"{clip(first)} is refused: {REFUSED}. Accepted: {', '.join(accepted)}"
+    return f"{clip(first)} is no kind of stage. {accepted_words(first[:40], accepted)}"
+
+
+def _in_order(stages: list[tuple[str, Map]], context: Context) -> None:
+    """What stands against the current."""
+    kinds = [kind for kind, _ in stages]
+    for number, (kind, item) in enumerate(stages):
+        before = kinds[:number]
+        if kind == "connector" and before:
+            message = (
+                "a connector stands first: what is before it stays with the supply, "
+                "in that supply's own 'chain'"
+            )
+            context.note(item, message)
+        elif kind != "feed" and "feed" in before:
+            context.note(item, f"a {kind} after the feed. The feed to the rails stands last")
+        elif kind not in ("regulator", "feed") and "regulator" in before:
+            context.note(item, f"a {kind} after the regulator {LATER}. Accepted there: feed")
+
+
+def _filled(stages: list[tuple[str, Map]], ahead: list[str], data: Map) -> list[Map]:
+    """The chain with what was left out, as `auto`."""
+    chain = [item for kind, item in stages if not _absent(item, kind)]
+    written = {kind for kind, _ in stages} | ({"fuse", "switch"} & set(ahead))
+    for kind in FILLED:
+        if kind not in written:
+            rank = RANK.index(kind)
+            later = (n for n, item in enumerate(chain) if RANK.index(kind_of_stage(item)) > rank)
+            chain.insert(next(later, len(chain)), _auto(kind, data))
+    return chain
+
+
+def _auto(kind: str, data: Map) -> Map:
+    made = Map({kind: Text("auto")})
+    file = data.place.file if hasattr(data, "place") else ""
+    made.put(Place(file), f"chain.{kind}")
+    return made

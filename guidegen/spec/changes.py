@@ -1,0 +1,101 @@
+"""A spec with some of its lines changed: for mends, variations and comparisons."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import yaml
+
+from guidegen.errors import GuidegenError
+from guidegen.spec.load import fixture_of
+from guidegen.spec.model import Fixture
+
+
+def changed(fixture: Fixture, changes: Mapping[str, str]) -> Fixture:
+    """Another fixture, as if these texts stood in the spec.
+
+    Parameters
+    ----------
+    fixture : Fixture
+        What is changed; its file is read again and stays as it is.
+    changes : mapping of str to str
+        Path to text: `{"rows.1.count": "11", "chain.lead.size": "1.5 mm²"}`. Items of a list go
+        by number from 1 or by their kind; `chain.+fuse` adds an item; the text may be YAML.
+
+    Raises
+    ------
+    SpecError
+        If the changed spec is not accepted.
+    GuidegenError
+        If a path leads nowhere.
+    """
+    return fixture_of(changed_text(fixture.path.read_text("utf-8"), changes).encode(), fixture.path)
+
+
+def changed_text(text: str, changes: Mapping[str, str]) -> str:
+    """The text of a spec with changes; comments are lost."""
+    # Every scalar stays the text that it is: `no` is no false, and 12:30 no number.
+    tree = yaml.load(text, Loader=yaml.BaseLoader)
+    for path, value in changes.items():
+        _put(tree, path, yaml.load(value, Loader=yaml.BaseLoader))
+    return yaml.dump(tree, allow_unicode=True, sort_keys=False)
+
+
+def _put(tree: Any, path: str, value: Any) -> None:
+    *way, last = path.split(".")
+    node = tree
+    for step, after in zip(way, [*way[1:], last], strict=True):
+        node = _step(node, step, after)
+    if last.startswith("+"):
+        node.append({last[1:]: value})
+    elif value == "(left out)" and isinstance(node, dict):
+        node.pop(last, None)
+    elif isinstance(node, list):
+        _put_item(node, last, value)
+    else:
+        node[last] = value
+
+
+def _step(node: Any, step: str, after: str) -> Any:
+    if isinstance(node, list):
+        found = _item(node, step)
+        if found is None:
+            found = {step: "auto"}
+            # A stage that was left out is put in front of those that come after it.
+            node.insert(_rank(node, step), found)
+        return found
+    if not isinstance(node, dict):
+        raise GuidegenError(f"'{step}' can't be changed: the spec has a plain text above it")
+    if step not in node or not isinstance(node[step], dict | list):
+        node[step] = [] if after.startswith("+") or step == "chain" else _grown(node.get(step))
+    return node[step]
+
+
+def _grown(text: Any) -> dict[str, Any]:
+    """A part written as a key becomes a map, so that figures can stand in it."""
+    return {"like": text} if isinstance(text, str) else {}
+
+
+def _item(node: list[Any], step: str) -> Any:
+    if step.isdigit():
+        if not 1 <= int(step) <= len(node):
+            raise GuidegenError(f"there is no item {step} in this list")
+        return node[int(step) - 1]
+    return next((item for item in node if isinstance(item, dict) and step in item), None)
+
+
+def _rank(node: list[Any], kind: str) -> int:
+    order = ("connector", "lead", "fuse", "switch", "cut_off", "regulator", "feed")
+    ranks = [order.index(k) for item in node for k in item if k in order]
+    return sum(rank < order.index(kind) for rank in ranks) if kind in order else len(node)
+
+
+def _put_item(node: list[Any], last: str, value: Any) -> None:
+    found = _item(node, last)
+    if last.isdigit():
+        node[int(last) - 1] = value
+    elif found is None:
+        node.insert(_rank(node, last), {last: value})
+    else:
+        found[last] = value

@@ -1,0 +1,272 @@
+"""The figures of each kind of part: one table for the catalogue, own parts and the schema."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+from typing import Any
+
+from guidegen import kinds
+from guidegen.measures import Coverage
+from guidegen.spec.figures import Figure, PartKind, Series, Word
+from guidegen.spec.quantities import Quantity
+
+
+def _figure(annotated: Any, limits: tuple[str, str, str], text: str, **more: Any) -> Figure:
+    """A figure from its kind, its lowest, highest and an example."""
+    return Figure(Quantity(annotated, *limits), text, **more)
+
+
+_SIZE = ("0.1 mm", "1 m", "8 mm")
+_WATTS = ("0.05 W", "2000 W", "60 W")
+_AMPS = ("10 mA", "200 A", "5 A")
+_VOLTS = ("1 V", "60 V", "12 V")
+# A part may be rated above what this project allows in use; above 150 V a rating is hardly one
+# for direct current.
+_RATED = ("1 V", "150 V", "32 V")
+_OHMS = ("1 ohm", "10 Mohm", "10 kohm")
+_INSULATION = ("40 °C", "250 °C", "70 °C")
+
+
+@cache
+def part_kinds() -> Mapping[str, PartKind]:
+    """All kinds of parts."""
+    return _electrical() | _control() | _body()
+
+
+def _tape() -> PartKind:
+    return PartKind(
+        "an LED tape",
+        {
+            "voltage": _figure(kinds.VoltRating, _VOLTS, "Voltage on the label"),
+            "highest_voltage": _figure(
+                kinds.Volt, ("1 V", "60 V", "12.6 V"), "Highest voltage it may get",
+                default="105 % (common practice, from memory)", of="voltage"),
+            "power": _figure(
+                kinds.WattPerMetre, ("0.5 W/m", "60 W/m", "9.6 W/m ± 10 %"), "Power per metre"),
+            "increment": _figure(kinds.FineMetre, ("2 mm", "500 mm", "25 mm"), "Cut increment"),
+            "leds_per_group": _figure(kinds.Count, ("1", "24", "3"), "LEDs in one group"),
+            "forward_voltage": _figure(
+                kinds.Volt, ("1.5 V", "4 V", "2.85 V ± 4 %"), "Forward voltage of one LED"),
+            "flux": _figure(
+                kinds.LumenPerMetre, ("10 lm/m", "6000 lm/m", "850 lm/m ± 15 %"),
+                "Luminous flux per metre at the label's voltage"),
+            "rendering": _figure(kinds.Count, ("50", "100", "95"), "Colour rendering index"),
+            "colour_temperature": _figure(
+                kinds.Kelvin, ("1500 K", "20000 K", "4000 K"), "Colour temperature",
+                needed=False),
+            "track_resistance": _figure(
+                kinds.OhmPerMetre, ("1 mohm/m", "2 ohm/m", "160 mohm/m ± 20 %"),
+                "Resistance of one track, per metre"),
+            "width": _figure(kinds.FineMetre, ("2 mm", "50 mm", "8 mm"), "Width of the tape"),
+            "thickness": _figure(
+                kinds.FineMetre, ("0.1 mm", "20 mm", "1.6 mm"), "Thickness over the LEDs",
+                default="1.6 mm ± 0.4 mm (common practice, from memory)"),
+            "reel": _figure(kinds.Metre, ("0.1 m", "100 m", "5 m"), "Length on a reel"),
+        },
+    )  # fmt: skip
+
+
+def _sources() -> dict[str, PartKind]:
+    return {
+        "adapter": PartKind(
+            "an adapter",
+            {
+                "voltage": _figure(kinds.VoltRating, _VOLTS, "Voltage on the label"),
+                "power": _figure(kinds.WattRating, _WATTS, "Power on the label"),
+                "current": _figure(kinds.AmpereRating, _AMPS, "Current on the label"),
+                "highest_current": _figure(
+                    kinds.AmpereRating, _AMPS, "What it can give before it shuts off",
+                    default="125 % (from memory)", of="current"),
+            },
+            {
+                "overload": Word(("shuts off", "limits the current", "unknown"),
+                                 "What it does at overload", default="unknown"),
+                "plug": Word((), "Key of the connector that fits its plug", needed=False),
+            },
+        ),
+        "battery": PartKind(
+            "a battery",
+            {
+                "voltage": _figure(kinds.VoltRating, _VOLTS, "Nominal voltage"),
+                "full_voltage": _figure(kinds.Volt, _VOLTS, "Voltage when full"),
+                "empty_voltage": _figure(kinds.Volt, _VOLTS, "Voltage when empty"),
+                "capacity": _figure(kinds.AmpereHour, ("0.5 Ah", "1000 Ah", "20 Ah"), "Capacity"),
+                "usable": _figure(kinds.Percent, ("10 %", "100 %", "90 %"),
+                                  "Part of the capacity that may be used"),
+                "highest_current": _figure(kinds.AmpereRating, _AMPS, "Highest lasting current"),
+                "short_circuit_current": _figure(
+                    kinds.AmpereRating, ("1 A", "20000 A", "500 A"), "Current into a short"),
+            },
+            {"chemistry": Word(("li-ion", "lifepo4", "lead-acid"), "Chemistry")},
+        ),
+    }  # fmt: skip
+
+
+def _electrical() -> dict[str, PartKind]:
+    rated = {
+        "voltage": _figure(kinds.VoltRating, _RATED, "Rated voltage for direct current"),
+        "current": _figure(kinds.AmpereRating, _AMPS, "Rated current"),
+    }
+    return _sources() | {
+        "tape": _tape(),
+        "connector": PartKind(
+            "a connector", rated,
+            {"exposed": Word(("shrouded", "pin"), "Whether live metal can be touched")}),
+        "conductor": PartKind(
+            "a conductor",
+            {"cores": _figure(kinds.Count, ("1", "12", "2"), "Number of cores"),
+             "temperature": _figure(kinds.Celsius, _INSULATION, "Highest temperature")},
+            {"build": Word(("bare solid", "flexible class 5", "solid insulated"), "Build"),
+             "insulation": Word((), "Insulation, or none")},
+            {"areas": Series(
+                Quantity(kinds.ConductorArea, "0.01 mm²", "120 mm²", "0.75 mm²"),
+                "Sizes in which it is sold", needed=False)},
+        ),
+        "fuse": PartKind(
+            "a fuse",
+            {"voltage": _figure(kinds.VoltRating, _RATED, "Rated voltage for direct current"),
+             "breaking": _figure(kinds.AmpereRating, ("1 A", "100000 A", "35 A"),
+                                 "Breaking capacity"),
+             "carries": _figure(kinds.Ratio, ("1", "2", "1.5"),
+                                "Times its rating that it carries for an hour or more"),
+             "opens": _figure(kinds.Ratio, ("1", "5", "2.1"),
+                              "Times its rating by which it must open")},
+            {"series": Word(("IEC 60127", "blade"), "Series of ratings"),
+             "ratings": Word((), "Where the ratings and gates come from")},
+        ),
+        "switch": PartKind("a switch", rated),
+        "cut_off": PartKind(
+            "a cut-off",
+            {**rated, "trips_at": _figure(kinds.Volt, _VOLTS, "Voltage at which it trips")}),
+    }  # fmt: skip
+
+
+def _regulator() -> PartKind:
+    limit = ("10 mA", "100 A", "0.2 A")
+    return PartKind(
+        "a regulator",
+        {
+            "input_low": _figure(kinds.VoltRating, _VOLTS, "Lowest input voltage"),
+            "input_high": _figure(kinds.VoltRating, _VOLTS, "Highest input voltage"),
+            "output_low": _figure(kinds.VoltRating, ("0.5 V", "60 V", "1.25 V"),
+                                  "Lowest output voltage", needed=False),
+            "output_high": _figure(kinds.VoltRating, _VOLTS, "Highest output voltage"),
+            "current": _figure(kinds.AmpereRating, _AMPS, "Usable lasting output current"),
+            "dropout": _figure(kinds.Volt, ("10 mV", "10 V", "1.5 V"), "Dropout voltage"),
+            "efficiency": _figure(kinds.Percent, ("20 %", "99 %", "92 % ± 3 %"), "Efficiency"),
+            "reference": _figure(kinds.Volt, ("100 mV", "10 V", "1.23 V ± 2 %"),
+                                 "Reference voltage of the feedback divider"),
+            "fixed_resistor": _figure(kinds.OhmRating, _OHMS,
+                                      "The divider's resistor that is not the trimmer"),
+            "trimmer": _figure(kinds.OhmRating, _OHMS, "Whole resistance of the trimmer"),
+            "trimmer_turns": _figure(kinds.Count, ("1", "50", "25"), "Turns of the trimmer"),
+            "limit_low": _figure(kinds.Ampere, limit, "Lowest current limit", needed=False),
+            "limit_high": _figure(kinds.Ampere, limit, "Highest current limit", needed=False),
+            "idle_current": _figure(kinds.Ampere, ("1 mA", "1 A", "20 mA"), "Idle current",
+                                    default="20 mA ± 10 mA (from memory)"),
+            "width": _figure(kinds.Metre, ("5 mm", "500 mm", "45 mm"), "Width"),
+            "height": _figure(kinds.Metre, ("5 mm", "500 mm", "65 mm"), "Height"),
+            "depth": _figure(kinds.Metre, ("2 mm", "200 mm", "25 mm"), "Depth"),
+            "highest_ambient": _figure(kinds.Celsius, ("20 °C", "125 °C", "50 °C"),
+                                       "Highest temperature of the air around it"),
+        },
+        {
+            "topology": Word(("step-down",), "Topology"),
+            "trimmer_leg": Word(("upper", "lower"), "Leg of the divider with the trimmer"),
+            "raises": Word(("clockwise", "anticlockwise"), "Turn that raises the output"),
+        },
+    )  # fmt: skip
+
+
+def _control() -> dict[str, PartKind]:
+    ohms = Quantity(kinds.OhmRating, *_OHMS)
+    return {
+        "regulator": _regulator(),
+        "potentiometer": PartKind(
+            "a potentiometer",
+            {"tolerance": _figure(kinds.Percent, ("1 %", "30 %", "20 %"),
+                                  "Tolerance of the track"),
+             "power": _figure(kinds.Watt, ("0.01 W", "5 W", "0.1 W"), "Rated power")},
+            {"law": Word(("linear", "logarithmic"), "Law of the track", default="linear")},
+            {"tracks": Series(ohms, "Tracks in which it is sold")},
+        ),
+        "resistor": PartKind(
+            "a resistor",
+            {"tolerance": _figure(kinds.Percent, ("0.1 %", "20 %", "1 %"), "Tolerance"),
+             "power": _figure(kinds.Watt, ("0.05 W", "50 W", "0.25 W"), "Rated power")},
+            {"series": Word(("E12", "E24", "E96"), "Series of preferred values")},
+        ),
+    }  # fmt: skip
+
+
+def _body() -> dict[str, PartKind]:
+    length = Quantity(kinds.Metre, "10 mm", "10 m", "1200 mm")
+    thickness = Quantity(kinds.FineMetre, "0.5 mm", "50 mm", "6 mm")
+    density = _figure(kinds.KilogramPerCubicMetre, ("100 kg/m³", "9000 kg/m³", "750 kg/m³"),
+                      "Density")  # fmt: skip
+    conducting = Word(("yes", "no"), "Whether it conducts")
+    sheet = {
+        "conductivity": _figure(kinds.WattPerMetreKelvin,
+                                ("0.01 W/(m K)", "400 W/(m K)", "0.12 W/(m K)"),
+                                "Thermal conductivity"),
+        "density": density,
+        "emissivity": _figure(kinds.Ratio, ("0.02", "1", "0.9"), "Emissivity"),
+        "transmittance": _figure(kinds.Percent, ("1 %", "100 %", "70 % ± 5 %"),
+                                 "Transmittance of a clear or diffusing sheet", needed=False),
+        "highest_temperature": _figure(kinds.Celsius, ("40 °C", "300 °C", "70 °C"),
+                                       "Highest lasting temperature"),
+        "expansion": _figure(kinds.PerKelvin, ("1e-6 /K", "200e-6 /K", "70e-6 /K"),
+                             "Thermal expansion"),
+    }  # fmt: skip
+    section = {
+        "width": _figure(kinds.FineMetre, ("3 mm", "200 mm", "25 mm"), "Width of the section"),
+        "thickness": _figure(kinds.FineMetre, ("0.5 mm", "100 mm", "12 mm"),
+                             "Thickness of the section"),
+        "density": density,
+    }  # fmt: skip
+    return {
+        "sheet": PartKind(
+            "a sheet", sheet,
+            {"material": Word(("mdf", "plywood", "acrylic", "aluminium"), "Material"),
+             "grain": Word(("yes", "no"), "Whether its direction counts", default="no"),
+             "conducting": conducting},
+            {"thicknesses": Series(thickness, "Thicknesses in which it is sold"),
+             "sizes": Series(length, "Sizes in which it is sold", pairs=True)},
+        ),
+        "bar": PartKind(
+            "a bar", section,
+            {"material": Word(("softwood", "hardwood", "aluminium"), "Material"),
+             "conducting": conducting},
+            {"lengths": Series(length, "Lengths in which it is sold")},
+        ),
+        "insert": PartKind(
+            "a threaded insert",
+            {"hole": _figure(kinds.FineMetre, ("2 mm", "40 mm", "8 mm"), "Hole it goes into"),
+             "length": _figure(kinds.FineMetre, ("3 mm", "60 mm", "12 mm"), "Length")},
+            {"thread": Word((), "Thread")},
+        ),
+        "coat": PartKind(
+            "a coat of paint",
+            {"coats": _figure(kinds.Count, ("1", "6", "2"), "Number of coats"),
+             "drying": _figure(kinds.Hour, ("0.1 h", "100 h", "4 h"), "Drying time a coat"),
+             "coverage": _figure(Coverage, ("1 m²/l", "40 m²/l", "10 m²/l ± 20 %"),
+                                 "Area that a litre covers once")},
+        ),
+        "hardware": PartKind(
+            "a piece of hardware",
+            {name: _figure(kinds.FineMetre, ("0.2 mm", "500 mm", "16 mm"), text, needed=False)
+             for name, text in (("length", "Length"), ("diameter", "Diameter of the thread"),
+                                ("head", "Diameter of the head"), ("hole", "Hole it goes into"),
+                                ("width", "Width"), ("height", "Height"))},
+            {"rating": Word((), "What a substitute must reach"),
+             "role": Word(_ROLES, "What it is used as")},
+        ),
+        "consumable": PartKind("a consumable", {}, {
+            "rating": Word((), "What a substitute must reach"),
+            "unit": Word((), "What it is counted in", needed=False)}),
+    }  # fmt: skip
+
+
+_ROLES = ("fuse_holder", "screw", "machine_screw", "standoff", "clip", "sleeve", "knob", "foot",
+          "washer", "grommet", "cable_tie")  # fmt: skip

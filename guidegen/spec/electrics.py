@@ -1,0 +1,206 @@
+"""Rows of tape, their wiring and the supply."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import Field
+
+from guidegen import kinds
+from guidegen.spec.keys import LATER, Context, line, part_key, quantity, words
+from guidegen.spec.part import Part
+from guidegen.spec.quantities import Auto
+from guidegen.spec.section import Section
+from guidegen.spec.stages import AnyStage
+from guidegen.spec.tree import Map
+from guidegen.units import MAINS, REFUSED, clip
+from guidegen.values import Given
+
+FED_FROM = ("left end", "right end", "opposite ends", "both ends", "auto")
+#: Letters of IEC 60757, from memory.
+COLOURS = ("BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY", "WH", "PK", "TQ", "auto")
+_AREA = ("0.05 mm²", "35 mm²", "1.5 mm²")
+_SIZE_WORDING = "a conductor's size is an area"
+
+
+class Rows(Section):
+    """A set of equal rows of tape."""
+
+    later = frozenset({"name", "stagger", "centre", "joints"})
+    tape: Annotated[Part, part_key("tape", ("tape",), "LED tape", "tape-12v-10w-cri95")]
+    count: Annotated[
+        Given | Auto,
+        quantity("row.count", kinds.Count, ("1", "200", "12"), "Number of rows", default="auto",
+                 choice=True),
+    ]  # fmt: skip
+    length: Annotated[
+        Given | Auto,
+        quantity("row.length", kinds.Metre, ("5 mm", "10 m", "300 mm"), "Length of a row",
+                 default="auto", choice=True),
+    ]  # fmt: skip
+    pitch: Annotated[
+        Given | Auto,
+        quantity("row.pitch", kinds.FineMetre, ("2 mm", "1 m", "15 mm"), "From row to row",
+                 default="auto", choice=True),
+    ]  # fmt: skip
+    fed_from: Annotated[str, words("Ends at which a row is fed", FED_FROM, default="auto")]
+    positive_at: Annotated[
+        str,
+        words("End with the positive feed, or the positive rail", ("left", "right"),
+              default="left"),
+    ]  # fmt: skip
+
+
+class Rails(Section):
+    """The conductors that feed the rows."""
+
+    later = frozenset({"feed", "shape", "bare", "held_by", "diameter", "width", "thickness"})
+    conductor: Annotated[
+        Part,
+        part_key("rail", ("conductor",), "Wire of the rails", "bare-copper", default="bare-copper"),
+    ]
+    size: Annotated[
+        Given | Auto,
+        quantity("rail.size", kinds.ConductorArea, _AREA, "Conductor area", default="auto",
+                 choice=True, wording=_SIZE_WORDING),
+    ]  # fmt: skip
+    fed_at: Annotated[
+        str, words("Where the feed meets a rail", ("end", "middle", "auto"), default="auto")
+    ]
+
+
+class Jumpers(Section):
+    """The conductors from a rail to a row."""
+
+    later = frozenset({"insulate", "diameter", "width", "thickness"})
+    conductor: Annotated[
+        Part,
+        part_key("jumper", ("conductor",), "Wire of the jumpers", "hook-up", default="hook-up"),
+    ]
+    size: Annotated[
+        Given | Auto,
+        quantity("jumper.size", kinds.ConductorArea, _AREA, "Conductor area", default="auto",
+                 choice=True, wording=_SIZE_WORDING),
+    ]  # fmt: skip
+
+
+class Colours(Section):
+    """Colours of the insulation, as letters of IEC 60757."""
+
+    positive: Annotated[str, words("Positive conductor", COLOURS, default="auto")]
+    negative: Annotated[str, words("Negative conductor", COLOURS, default="auto")]
+
+    @classmethod
+    def checked(cls, data: Map, context: Context) -> Map:
+        """One colour can't tell two poles apart."""
+        positive, negative = data.get("positive"), data.get("negative")
+        if positive == negative not in (None, "auto"):
+            context.note(negative, "both poles have the same colour. Accepted: two colours")
+        return data
+
+
+class Wiring(Section):
+    """Rails, jumpers and colours."""
+
+    rails: Annotated[
+        Rails,
+        Field(default_factory=Map, validate_default=True, description="Rails",
+              examples=[{"conductor": "bare-copper", "size": "1.5 mm²"}]),
+    ]  # fmt: skip
+    jumpers: Annotated[
+        Jumpers,
+        Field(default_factory=Map, validate_default=True, description="Jumpers",
+              examples=[{"conductor": "hook-up", "size": "0.5 mm²"}]),
+    ]  # fmt: skip
+    colours: Annotated[
+        Colours,
+        Field(default_factory=Map, validate_default=True, description="Colours",
+              examples=[{"positive": "RD", "negative": "BK"}]),
+    ]  # fmt: skip
+
+    @property
+    def rail(self) -> Part:
+        """Wire of the rails."""
+        return self.rails.conductor
+
+    @property
+    def rail_size(self) -> Given | Auto:
+        """Conductor area of the rails."""
+        return self.rails.size
+
+    @property
+    def rail_fed_at(self) -> str:
+        """`end`, `middle` or `auto`."""
+        return self.rails.fed_at
+
+    @property
+    def jumper(self) -> Part:
+        """Wire of the jumpers."""
+        return self.jumpers.conductor
+
+    @property
+    def jumper_size(self) -> Given | Auto:
+        """Conductor area of the jumpers."""
+        return self.jumpers.size
+
+    @property
+    def positive_colour(self) -> str:
+        """Letters of IEC 60757, or `auto`."""
+        return self.colours.positive
+
+    @property
+    def negative_colour(self) -> str:
+        """Letters of IEC 60757, or `auto`."""
+        return self.colours.negative
+
+
+class Supply(Section):
+    """Where the current comes from."""
+
+    later = frozenset({"bank", "vehicle", "negotiated", "any_source"})
+    name: Annotated[str, line("Name of this supply", "pack", 40, "")]
+    adapter: Annotated[
+        Part | Auto | None,
+        part_key("adapter", ("adapter",), "Adapter", "adapter-19v-65w", default="", choice=True),
+    ]
+    battery: Annotated[
+        Part | Auto | None,
+        part_key("battery", ("battery",), "Battery, in place of an adapter", "lifepo4-4s-20ah",
+             default="", choice=True),
+    ]  # fmt: skip
+    chain: Annotated[
+        tuple[AnyStage, ...],
+        Field(description="What stays with this supply, as the current flows",
+              examples=[[{"fuse": "fuse-blade-58v", "rating": "15 A"}]]),
+    ] = ()  # fmt: skip
+
+    @property
+    def kind(self) -> str:
+        """`adapter` or `battery`."""
+        return "battery" if self.adapter is None else "adapter"
+
+    @property
+    def part(self) -> Part | Auto:
+        """The adapter or the battery."""
+        found = self.battery if self.adapter is None else self.adapter
+        assert found is not None  # `checked` refuses a supply without either
+        return found
+
+    @classmethod
+    def unknown(cls, key: str) -> str:
+        """A kind of supply that is refused, or comes later."""
+        accepted = "Accepted: adapter, battery"
+        if MAINS.search(key):
+            return f"{clip(key)} is refused: {REFUSED}. {accepted}"
+        return f"'{key}' {LATER}. {accepted}" if key in cls.later else super().unknown(key)
+
+    @classmethod
+    def checked(cls, data: Map, context: Context) -> Map:
+        """One of both kinds is needed."""
+        if "adapter" in data and "battery" in data:
+            context.note(data["battery"], "'adapter' and 'battery' are both here. Accepted: one of"
+                         " them", at_key=True)  # fmt: skip
+        elif "adapter" not in data and "battery" not in data:
+            context.note(data, "'adapter' or 'battery' is missing. Accepted: such as"
+                         " 'adapter: adapter-19v-65w'", at_key=True)  # fmt: skip
+        return data

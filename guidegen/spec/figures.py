@@ -1,0 +1,59 @@
+"""What a data sheet says: figures, words and the sizes in which a part is sold."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from guidegen.spec.quantities import Quantity
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One figure of a data sheet."""
+
+    quantity: Quantity
+    text: str
+    """What it is, for the schema."""
+    needed: bool = True
+    default: str = ""
+    """Written as in a spec, with its source in brackets; or an amount of another figure."""
+    of: str = ""
+    """The figure that a percentage default is taken from."""
+
+
+@dataclass(frozen=True)
+class Word:
+    """One fact of a data sheet in words."""
+
+    accepted: tuple[str, ...]
+    """Empty: free text."""
+    text: str
+    needed: bool = True
+    default: str = ""
+
+
+@dataclass(frozen=True)
+class Series:
+    """A list of sizes or values in which a part is sold."""
+
+    quantity: Quantity
+    text: str
+    pairs: bool = False
+    """`600 mm x 1200 mm`."""
+    needed: bool = True
+
+
+@dataclass(frozen=True)
+class PartKind:
+    """What a data sheet of this kind of part says."""
+
+    noun: str
+    figures: Mapping[str, Figure] = field(default_factory=dict)
+    words: Mapping[str, Word] = field(default_factory=dict)
+    series: Mapping[str, Series] = field(default_factory=dict)
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """All keys of its own."""
+        return (*self.figures, *self.words, *self.series)

@@ -1,0 +1,111 @@
+"""A spec file becomes a fixture, or all its faults at once."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from guidegen.errors import Place, SpecError, Trouble
+from guidegen.spec.keys import MOST, Context
+from guidegen.spec.model import Fixture
+from guidegen.spec.parts import OWN_PARTS, Library
+from guidegen.spec.reader import parse, read_bytes, read_file
+from guidegen.spec.tree import Items, Map, Node
+
+
+def load_fixture(path: Path) -> Fixture:
+    """Read a fixture spec and the own parts file beside it.
+
+    Parameters
+    ----------
+    path : Path
+        The spec file.
+
+    Raises
+    ------
+    SpecError
+        With all faults, each with its place, what is accepted and the nearest match.
+    """
+    try:
+        data = read_bytes(path)
+    except SpecError as error:
+        raise SpecError(_readable(error.troubles)) from None
+    return fixture_of(data, path)
+
+
+def fixture_of(data: bytes, path: Path) -> Fixture:
+    """The fixture of a spec's bytes; `path` says what they are called and where they lie.
+
+    Raises
+    ------
+    SpecError
+        With all faults.
+    """
+    troubles: list[Trouble] = []
+    try:
+        tree = parse(data, path.name, troubles)
+    except SpecError as error:
+        raise SpecError(_readable(error.troubles)) from None
+    library = _library(tree, path, troubles)
+    fixture = _validated(tree, Context(library, troubles))
+    if troubles or fixture is None:
+        raise SpecError(_readable(troubles))
+    fixture._path, fixture._tree = path, tree
+    return fixture
+
+
+def _library(tree: Map, path: Path, troubles: list[Trouble]) -> Library:
+    """The catalogue, then what lies nearer."""
+    library = Library(troubles)
+    own = path.parent / OWN_PARTS
+    if own.is_file() and path.name != OWN_PARTS:
+        try:
+            library.add(read_file(own, troubles), "own parts file")
+        except SpecError as error:
+            troubles += error.troubles
+    if "parts" in tree:
+        library.add(tree["parts"], "spec")
+    library.check()
+    return library
+
+
+def _validated(tree: Map, context: Context) -> Fixture | None:
+    try:
+        return Fixture.model_validate(tree, context=context)
+    except ValidationError as error:
+        for found in error.errors(include_url=False, include_context=False):
+            _note(found, tree, context)
+        return None
+
+
+def _note(found: Any, tree: Map, context: Context) -> None:
+    """A pydantic error as a trouble; what is missing was noted where its section was read."""
+    node = found["input"] if isinstance(found["input"], Node) else tree
+    if found["type"] == "missing" or not hasattr(node, "place"):
+        return
+    if found["type"] == "spec":
+        context.note(node, found["msg"])
+    elif found["type"] == "too_long":
+        context.note(node, f"too many items. Accepted: at most {found['msg'].split()[5]}")
+    else:
+        what = (
+            "a list" if isinstance(node, Items) else "a map" if isinstance(node, Map) else "a text"
+        )
+        context.note(node, f"{what} stands here. Accepted: see 'guidegen schema' for this key")
+
+
+def _readable(troubles: Sequence[Trouble]) -> list[Trouble]:
+    """One message a place, since one slip is one message; each ends as a sentence."""
+    found: dict[Place, Trouble] = {}
+    for trouble in troubles:
+        end = "" if trouble.message.endswith((".", "?", ")")) else "."
+        found.setdefault(trouble.place, replace(trouble, message=trouble.message + end))
+    ordered = sorted(found.values())
+    if len(ordered) > MOST:
+        message = f"{len(ordered)} faults; the first {MOST} follow."
+        return [Trouble(Place(ordered[0].place.file), "", message), *ordered[:MOST]]
+    return ordered

@@ -1,0 +1,167 @@
+"""The fixture: everything a spec says, every physical field a `Given` with its place."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from pathlib import Path
+from typing import Annotated, Any
+
+from pydantic import Field, PrivateAttr
+
+from guidegen.errors import Place
+from guidegen.spec.body import Body
+from guidegen.spec.chain import complete
+from guidegen.spec.electrics import Rows, Supply, Wiring
+from guidegen.spec.keys import PART_MARK, Context, Key, line
+from guidegen.spec.light import Light
+from guidegen.spec.making import GuideWishes, Limits, Making
+from guidegen.spec.quantities import Fault
+from guidegen.spec.section import OnlyOne, Section
+from guidegen.spec.stages import AnyStage
+from guidegen.spec.tree import Items, Map, Text
+from guidegen.spec.use import Use
+from guidegen.units import tidy
+
+
+class Head(Section):
+    """What the light is called and is for."""
+
+    name: Annotated[str, line("Name of the light", "Shelf light", 60)]
+    purpose: Annotated[str, line("What it is for, in a sentence", "Light for a shelf", 200, "")]
+
+
+def _date() -> Key:
+    def convert(node: Any, context: Context) -> datetime.date:
+        text = tidy(node) if isinstance(node, Text) else "this"
+        try:
+            if re.fullmatch(r"\d{4}-\d\d-\d\d", text, re.A):
+                return datetime.date.fromisoformat(text)
+        except ValueError:
+            pass  # a 31 February gets the same message
+        raise Fault(f"'{text[:40]}' is no date. Accepted: year-month-day, such as 2026-03-02")
+
+    return Key(convert, "Day of this revision", "2026-03-02")
+
+
+class Revision(Section):
+    """One issue of the spec."""
+
+    revision: Annotated[str, line("Letter or number", "A", 20)]
+    date: Annotated[datetime.date | None, _date()]
+    change: Annotated[str, line("What changed", "First issue", 200)]
+
+
+DRAFT = Revision.model_construct(revision="draft", date=None, change="First draft")
+
+
+def _whole(example: dict[str, Any], text: str) -> Any:
+    """A section that may be left out: its keys have defaults."""
+    return Field(default_factory=Map, validate_default=True, description=text, examples=[example])
+
+
+class Fixture(Section):
+    """A fixture spec.
+
+    Physical fields are `Given`, or `Auto` where the design chooses, or None where nothing is
+    there.
+    """
+
+    later = frozenset({"panels", "auxiliaries", "measured", "accessories", "buying"})
+    _path: Path = PrivateAttr(default=Path())
+    _tree: Map = PrivateAttr(default_factory=Map)
+
+    fixture: Annotated[Head, Field(description="The light", examples=[{"name": "Shelf light"}])]
+    issues: Annotated[
+        tuple[Revision, ...],
+        Field(alias="revisions", description="Revisions, newest first",
+              examples=[[{"revision": "A", "date": "2026-03-02", "change": "First issue"}]],
+              max_length=60),
+    ] = ()  # fmt: skip
+    use: Annotated[Use, _whole({"faces": "45 ° down"}, "Where it is used")]
+    light: Annotated[Light, _whole({"distance": "0.5 m"}, "What light is wanted")]
+    rows: Annotated[
+        Rows,
+        OnlyOne("Sets of equal rows", "set of rows", {"tape": "tape-12v-10w-cri95"}),
+    ]
+    wiring: Annotated[Wiring, _whole({"rails": {"size": "1.5 mm²"}}, "Rails, jumpers, colours")]
+    supply: Annotated[
+        Supply,
+        OnlyOne("Where the current comes from", "supply", {"adapter": "adapter-19v-65w"}),
+        Field(alias="supplies"),
+    ]
+    chain: Annotated[
+        tuple[AnyStage, ...],
+        Field(description="Stages from supply to rows, as the current flows; left out: connector,"
+              " lead, fuse, switch, feed", examples=[[{"fuse": "auto"}, {"switch": "auto"}]],
+              default_factory=Items, validate_default=True),
+    ]  # fmt: skip
+    body: Annotated[Body, Field(description="What is cut from sheet and bar",
+                                examples=[{"board": {"sheet": "plywood"}}])]  # fmt: skip
+    parts: Annotated[
+        Any,
+        Key(lambda node, context: None, "Own parts by key, as in the catalogue", {},
+            {"type": "object", "additionalProperties": PART_MARK}, ""),
+    ]  # fmt: skip
+    making: Annotated[Making, _whole({"copies": 8}, "How many, from what")]
+    limits: Annotated[Limits, _whole({"row_drop": "3 %"}, "What the design must keep to")]
+    guide: Annotated[GuideWishes, _whole({"region": "europe"}, "What the guide is like")]
+
+    @property
+    def file(self) -> str:
+        """Name of the spec file."""
+        return self._path.name
+
+    @property
+    def path(self) -> Path:
+        """Where the spec file lies."""
+        return self._path
+
+    def place(self, path: str) -> Place | None:
+        """Where `rows.1.pitch` or `chain.fuse.rating` stands; None where the spec leaves it out.
+
+        Items of a list go by number from 1 or by their kind.
+        """
+        node: Any = self._tree
+        for step in path.split("."):
+            if isinstance(node, Items):
+                number = int(step) - 1 if step.isdigit() else -1
+                node = next(
+                    (item for n, item in enumerate(node)
+                     if n == number or (isinstance(item, Map) and step in item)), None
+                )  # fmt: skip
+            else:
+                node = node.get(step) if isinstance(node, Map) else None
+        return getattr(node, "place", None)
+
+    @property
+    def revisions(self) -> tuple[Revision, ...]:
+        """Newest first; a draft where none is given."""
+        return self.issues or (DRAFT,)
+
+    @classmethod
+    def checked(cls, data: Map, context: Context) -> Map:
+        """Complete the chain; revisions must run backward."""
+        complete(data, context)
+        revisions = data.get("revisions")
+        if isinstance(revisions, Items):
+            _newest_first(revisions, context)
+        elif revisions is not None:
+            context.note(revisions, "this is no list. Accepted: items such as '- revision: A'")
+        return data
+
+
+def _newest_first(revisions: Items, context: Context) -> None:
+    later, seen = "", set()
+    for item in revisions:
+        if not isinstance(item, Map):
+            continue
+        date, name = item.get("date"), item.get("revision")
+        if isinstance(date, Text):
+            if later and tidy(date) > later:
+                context.note(date, f"after {later} in the list. Accepted: the newest first")
+            later = tidy(date)
+        if isinstance(name, Text):
+            if name in seen:
+                context.note(name, f"revision '{name[:20]}' appears twice. Accepted: once each")
+            seen.add(name)

@@ -1,0 +1,59 @@
+"""A part with its figures."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+from guidegen.values import Given
+
+
+@dataclass(frozen=True)
+class Part:
+    """A part with its figures, each a `Given`."""
+
+    key: str
+    """Key in the catalogue; of a map of figures: the key after `like`, or its path."""
+    kind: str
+    label: str
+    typical_of: str
+    source: str
+    home: str
+    """`catalogue`, `own parts file`, or `spec`: the nearest wins."""
+    figures: Mapping[str, Given] = field(default_factory=dict)
+    words: Mapping[str, str] = field(default_factory=dict)
+    series: Mapping[str, tuple[Given, ...]] = field(default_factory=dict)
+    """`thicknesses`, `lengths`, `tracks`, `areas` in which it is sold."""
+    sizes: tuple[tuple[Given, Given], ...] = ()
+    """Width and length of the sheets in which it is sold."""
+    replaces: bool = False
+    """Whether it stands in the way of a catalogue part of the same key."""
+
+    def __getitem__(self, name: str) -> Given:
+        return self.figures[name]
+
+    def get(self, name: str) -> Given | None:
+        """The figure, or None where the data sheet has none."""
+        return self.figures.get(name)
+
+    def named(self, prefix: str) -> Part:
+        """The same part with figures named for its place in the fixture: `lead_2.current`."""
+        figures = {
+            name: replace(figure, name=f"{prefix}.{name}") for name, figure in self.figures.items()
+        }
+        return replace(self, figures=figures)
+
+    @property
+    def thicknesses(self) -> tuple[Given, ...]:
+        """Thicknesses of a sheet."""
+        return self.series.get("thicknesses", ())
+
+    @property
+    def lengths(self) -> tuple[Given, ...]:
+        """Lengths of a bar."""
+        return self.series.get("lengths", ())
+
+    @property
+    def tracks(self) -> tuple[Given, ...]:
+        """Tracks of a potentiometer."""
+        return self.series.get("tracks", ())
