@@ -189,6 +189,8 @@ LongMetre = Annotated[float, Kind("m", 0.01, toward="up")]
 SquareMetre = Annotated[float, Kind("m**2", 0.001, "m²")]
 ConductorArea = Annotated[float, Kind("m**2", 0, "mm²", 1e6, trim=True)]
 Kilogram = Annotated[float, Kind("kg", 0.1, toward="up")]
+Millilitre = Annotated[float, Kind("m**3", 10, "ml", 1e6, "up")]
+Coverage = Annotated[float, Kind("1/m", 0, "m²/l", 1e-3, trim=True)]
 KilogramPerCubicMetre = Annotated[float, Kind("kg/m**3", 0, "kg/m³", trim=True)]
 Degree = Annotated[float, Kind("rad", 1, "°", 180 / math.pi, space=False)]
 # Heat. A rise is in kelvin; a temperature is stored in kelvin and shown in degrees Celsius.

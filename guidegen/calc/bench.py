@@ -6,6 +6,7 @@ from guidegen.kinds import (
     Ampere,
     Count,
     FineAmpere,
+    FinePercent,
     MilliAmpere,
     MilliVolt,
     Ratio,
@@ -72,3 +73,23 @@ def same_current(current: Ampere) -> FineAmpere:
     .. [1] Kirchhoff's current law.
     """
     return current * 1
+
+
+def meter_error(reading: Volt, share: FinePercent, digits: Volt) -> Volt:
+    """Greatest error of a digital meter at a reading.
+
+    References
+    ----------
+    .. [1] A meter's data sheet gives a share of the reading and a number of its last digits.
+    """
+    return reading * share + digits
+
+
+def shown_by(error: Volt, times: Ratio) -> Volt:
+    """Least tolerance that a meter can judge.
+
+    References
+    ----------
+    .. [1] Common practice, no source: the tolerance is 2.5 times the meter's error or more.
+    """
+    return error * times

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from guidegen.kinds import Count, FineMetre, LongMetre, Metre, SquareMetre
+from guidegen.errors import RangeError
+from guidegen.kinds import Count, Coverage, Millilitre, FineMetre, LongMetre, Metre, SquareMetre
 
 
 def rows_span(rows: Count, pitch: Metre, tape_width: FineMetre) -> Metre:
@@ -193,3 +194,15 @@ def all_rows(length: Metre, rows: Count) -> LongMetre:
     .. [1] Counting.
     """
     return length * rows
+
+
+def paint_needed(area: SquareMetre, coats: Count, coverage: Coverage) -> Millilitre:
+    """Paint for both faces of a board.
+
+    References
+    ----------
+    .. [1] Geometry; the coverage is the tin's own figure.
+    """
+    if coverage <= 0:
+        raise RangeError("coverage", coverage, "above 0 m²/m³")
+    return 2 * area * coats / coverage

@@ -19,6 +19,9 @@ from guidegen.values import Value
 # Characters that Markdown or one of its common extensions would read as a command.
 _COMMANDS = re.compile(r"""[&<>"'\\`*_{}\[\]#|~^=:!$@]|^[-+.]|(?<=\d)[.)](?=\s)|\+\+""")
 
+# All white space but the kinds that hold a number and its unit together.
+_SPACES = re.compile(r"[^\S\u00a0\u2007\u202f]+")
+
 #: What a template must not do: numbers come formatted, conditions as a ready yes or no.
 BANNED: tuple[type[nodes.Node], ...] = (
     nodes.Assign, nodes.AssignBlock, nodes.Compare, nodes.Concat, nodes.Add, nodes.Sub,
@@ -43,7 +46,7 @@ def escaped(text: str) -> Markup:
     Markup('a&#42;b &#60;i&#62;')
     """
     # Entities and not backslashes: they mean the same in every Markdown dialect.
-    one_line = " ".join(text.split())
+    one_line = _SPACES.sub(" ", text).strip(" ")
     return Markup(_COMMANDS.sub(lambda found: "".join(f"&#{ord(c)};" for c in found[0]), one_line))
 
 

@@ -83,15 +83,6 @@ class Words(Strict):
     surfaces: dict[str, str] = Field(default_factory=dict)
     control_faults: dict[str, str] = Field(default_factory=dict)
     charts: dict[str, dict[str, str]] = Field(default_factory=dict)
-    """By IEC 60757 letters."""
-    levels: dict[str, str] = Field(default_factory=dict)
-    """Of findings: stop, advice, holds."""
-    choices: dict[str, str] = Field(default_factory=dict)
-    """What `auto` stood for, by the choice's id."""
-    surfaces: dict[str, str] = Field(default_factory=dict)
-    control_faults: dict[str, str] = Field(default_factory=dict)
-    ratings: dict[str, str] = Field(default_factory=dict)
-    """What a substitute must reach, by role."""
 
     def role(self, role: str) -> RoleWords:
         """The words of a role; a role that no file words is called by its own name."""

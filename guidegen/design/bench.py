@@ -5,7 +5,8 @@ from __future__ import annotations
 from guidegen.calc import bench
 from guidegen.design.electrical import regulator_of
 from guidegen.design.result import Desk, Section
-from guidegen.kinds import Ampere, Celsius, MilliVolt, Ohm, Ratio, Volt
+from guidegen.kinds import Ampere, Celsius, FinePercent, MilliVolt, Ohm, Ratio, Volt
+from guidegen.values import Given
 from guidegen.spec.model import Fixture
 
 #: Settings of a bench supply for tests of a part: enough to work, too little to harm.
@@ -32,6 +33,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk.work("bench.limit_full", bench.limit_over, current=desk["input.current"], factor=factor)
     desk.work("feed.half_drop", bench.half, drop=desk["feed.drop"])
     desk.given("scan.tolerance", MilliVolt, max(desk["feed.half_drop"].si, 0.01), "project default")
+    _meter(desk)
     stage = regulator_of(fixture)
     if stage is not None:
         room = desk.given("bench.room", Volt, ROOM_OVER, "project default")
@@ -42,3 +44,19 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
                       factor=factor)  # fmt: skip
     desk.given("reading.joined_most", Ohm, 1.0, "project default")
     return desk.section()
+
+
+def _meter(desk: Desk) -> None:
+    """The meter's own error at the upper end, against the tolerance that it must show."""
+    share = desk.given("meter.share", FinePercent, 0.005, "project default: a usual multimeter")
+    digits = desk.given("meter.digits", Volt, 0.02, "project default: two digits on 20 V")
+    error = desk.work("meter.error", bench.meter_error, reading=desk["setting.full"], share=share,
+                      digits=digits)  # fmt: skip
+    full = desk["setting.full"]
+    if not isinstance(full, Given) or not full.spread:
+        return
+    tolerance = desk.given("setting.tolerance", Volt, full.spread, full.source)
+    least = desk.work("meter.least_tolerance", bench.shown_by, error=error,
+                      times=desk.given("meter.times", Ratio, 2.5, "project default"))  # fmt: skip
+    desk.limit("meter-too-coarse", least, tolerance, at_most=False, level="advice",
+               place=full.place)  # fmt: skip

@@ -49,7 +49,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     width, height = desk["board.width"], desk["board.height"]
     outline = Box(0, 0, width.si, height.si)
     board = pieces.add("U", "board", body.board.sheet, made=True, size=(width, height, thickness),
-                       box=outline, cures=body.finish is not None)  # fmt: skip
+                       box=outline)  # fmt: skip
     desk.set(
         border=body.border is not None,
         cover=body.cover is not None,
@@ -105,6 +105,9 @@ def _border(desk: Desk, pieces: Pieces, border: Border, board: str) -> None:
                    cures=True)  # fmt: skip
     count = sum(max(2, math.ceil(b.width / SCREW_SPACING), math.ceil(b.height / SCREW_SPACING))
                 for b in boxes)  # fmt: skip
+    screw = desk.given("border.screw", FineMetre, 0.003, "catalogue wood-screw-3x25 (label)")
+    share = desk.given("border.pilot_share", Ratio, 0.6, PRACTICE)
+    desk.work("border.pilot", making.pilot_diameter, screw=screw, share=share)
     pieces.add("H", "border_screw", count=count, on=board, key="wood-screw-3x25")
 
 
@@ -163,12 +166,12 @@ def _cover_fixing(desk: Desk, pieces: Pieces, asked: str) -> None:
     movement = desk.work("cover.movement", making.expansion,
                          coefficient=desk.put(cover.sheet["expansion"]), length=length,
                          change=change)  # fmt: skip
-    diameter = desk.given("cover.screw", FineMetre, 0.003, "catalogue wood-screw-3x16 (label)")
+    diameter = desk.given("cover.screw", FineMetre, 0.003, "catalogue pan-screw-3x16 (label)")
     play = desk.given("cover.play", FineMetre, 0.0005, PRACTICE)
     desk.work("cover.hole", geometry.clearance_hole, screw=diameter, movement=movement, play=play)
     desk.work("cover.pilot", making.pilot_diameter, screw=diameter,
               share=desk.given("cover.pilot_share", Ratio, 0.6, PRACTICE))  # fmt: skip
-    pieces.add("H", "cover_screw", on=_ref(pieces, "cover"), key="wood-screw-3x16",
+    pieces.add("H", "cover_screw", on=_ref(pieces, "cover"), key="pan-screw-3x16",
                count=len(cover_hole_centres(desk.values)))  # fmt: skip
 
 
@@ -238,9 +241,10 @@ def _enclosure(desk: Desk, pieces: Pieces, box: Enclosure, board: str) -> None:
     for px, py in ((0, 0), (1, 0), (0, 1), (1, 1)):
         corner = Box(x + thickness.si + px * (width.si - 2 * thickness.si - side),
                      y + thickness.si + py * (short.si - side), side, side)  # fmt: skip
-        pieces.add("U", "post", None, made=True, on=_ref(pieces, "wall"), side="back", key=POST_BAR,
+        pieces.add("U", "post", None, made=True, on=board, side="back", key=POST_BAR,
                    size=(wall,), box=corner, cures=True)  # fmt: skip
     pieces.add("H", "lid_screw", on=_ref(pieces, "lid"), key="wood-screw-3x16", count=4)
+    desk.given("enclosure.clearance", Metre, 0.05, "project default")
     desk.work("enclosure.surface", geometry.box_surface, width=width, height=height, depth=depth)
     room_x = geometry.margin_left(outer=desk["board.width"].si, inner=width.si)
     fits = room_x >= 0 and height.si <= desk["board.height"].si - _mount_room(desk)
@@ -309,5 +313,11 @@ def _materials(desk: Desk, pieces: Pieces) -> None:
         metal_sheet="aluminium" in words,
     )
     if body.finish:
-        desk.put(body.finish.coat["drying"], body.finish.coat["coats"])
+        coat = body.finish.coat
+        desk.put(coat["drying"], coat["coats"])
+        pieces.add("H", "coat", coat, on=_ref(pieces, "board"), cures=True)
+        area = desk.work("coat.area", geometry.area, width=desk["board.width"],
+                         height=desk["board.height"])  # fmt: skip
+        desk.work("coat.amount", geometry.paint_needed, area=area, coats=desk["coat.coats"],
+                  coverage=desk.put(coat["coverage"]))  # fmt: skip
         desk.set(finish_before=body.finish.when == "before wiring")

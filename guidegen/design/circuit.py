@@ -22,6 +22,7 @@ from guidegen.spec.stages import (
 )
 from guidegen.values import Value
 
+LONG_LEAD = 1.0
 SCREW, SOLDER, PLUG = "screw", "solder", "plug"
 TREATMENT = {SCREW: "ferrule", SOLDER: "tinned", PLUG: "plug"}
 #: Colours of the poles by region; from memory, and `wiring.colours` overrides them.
@@ -57,6 +58,8 @@ class Wiring:
     kinds: dict[str, str] = field(default_factory=dict)
     counts: dict[str, int] = field(default_factory=dict)
     poles: dict[str, Pole] = field(default_factory=dict)
+    live: str = ""
+    """The control's lug that carries a lead, while its lugs are entered."""
 
     def name(self, letter: str) -> str:
         """The next reference of this letter."""
@@ -77,7 +80,8 @@ class Wiring:
         self, part: str, name: str, polarity: str, at: places.Point | None, joint: str = SOLDER
     ) -> str:
         """Enter a terminal and say how things are joined to it."""
-        terminal = Terminal(part, name, polarity, at)
+        mark = "live" if name in self.live else ""
+        terminal = Terminal(part, name, polarity, at, mark=mark)
         self.terminals.append(terminal)
         self.kinds[terminal.key] = joint
         return terminal.key
@@ -207,7 +211,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     _hardware(wiring, body)
     used = {joint.terminal for joint in wiring.joints} | {"G1:+", "G1:-"}
     terminals = tuple(
-        Terminal(t.part, t.name, t.polarity, t.at, unused=t.key not in used)
+        Terminal(t.part, t.name, t.polarity, t.at, unused=t.key not in used, mark=t.mark)
         for t in wiring.terminals
     )
     model = Model((*body, *wiring.parts), terminals, tuple(wiring.conductors),
@@ -301,25 +305,38 @@ def _control(wiring: Wiring, home: str) -> None:
     x, y = places.box_point(desk, 0.1, 0.7)
     ref = wiring.part("R", "control", stage.control.part, home, side="back",
                       box=Box(x - 0.008, y - 0.008, 0.016, 0.016))  # fmt: skip
-    lugs = [wiring.terminal(ref, name, "", (x, y + shift))
-            for name, shift in (("1", 0.005), ("2", 0.0), ("3", -0.005))]  # fmt: skip
+    wiring.live, idle = _lugs(desk, stage.control.raises)
+    lugs = {name: wiring.terminal(ref, name, "", (x, y + shift))
+            for name, shift in (("1", 0.005), ("2", 0.0), ("3", -0.005))}  # fmt: skip
+    live = lugs[wiring.live]
+    wiring.live = ""
     pads = control_pads(wiring)
-    start = lugs[0]
+    start = live
     if "control.end" in desk:
         # The lead goes to the free leg of the end resistor, its other leg to the lug.
-        end = wiring.part("R", "end_resistor", None, ref, side="back", key="resistor",
+        end = wiring.part("R", "end_resistor", None, ref, side="back", key="resistor-quarter-watt",
                           rating=str(desk["control.end"]))  # fmt: skip
         start = wiring.terminal(end, "free", "", (x + 0.012, y + 0.005))
-        wiring.join(end, lugs[0])
+        wiring.join(end, live)
     wiring.wire("control_lead", pads[0], start, "a")
-    wiring.wire("control_lead", pads[1], lugs[1], "b")
+    wiring.wire("control_lead", pads[1], lugs["2"], "b")
     # With the wiper tied to the unused lug, a wiper that lifts leaves the whole track in circuit.
-    wiring.wire("wiper_tie", lugs[1], lugs[2], "b")
+    wiring.wire("wiper_tie", lugs["2"], lugs[idle], "b")
     if "control.across" in desk:
-        across = wiring.part("R", "across_resistor", None, ref, side="back", key="resistor",
+        across = wiring.part("R", "across_resistor", None, ref, side="back", key="resistor-quarter-watt",
                              rating=str(desk["control.across"]))  # fmt: skip
-        wiring.join(across, lugs[0])
-        wiring.join(across, lugs[2])
+        wiring.join(across, lugs["1"])
+        wiring.join(across, lugs["3"])
+
+
+def _lugs(desk: Desk, raises: str) -> tuple[str, str]:
+    """(lug with the lead, lug tied to the wiper).
+
+    Turned clockwise, the wiper moves from lug 1 to lug 3, seen from the shaft. More resistance
+    means more voltage in the upper leg, and less in the lower one.
+    """
+    from_one = (raises == "clockwise") == bool(desk.fact("control_upper"))
+    return ("1", "3") if from_one else ("3", "1")
 
 
 def control_pads(wiring: Wiring) -> tuple[str, str]:
@@ -377,20 +394,42 @@ def _hardware(wiring: Wiring, body: tuple[Part, ...]) -> None:
     clips = len(rails) * max(2, int(span / 0.08) + 1)
     wiring.part("H", "rail_clip", None, board, key="rail-clip", count=clips)
     for rail in rails:
-        wiring.part("H", "insulation", None, rail.ref, key="tape-insulating", covers=("rail",))
+        wiring.part("H", "insulation", None, rail.ref, key="insulating-tape-15mm", covers=("rail",))
     refs = {part.role: part.ref for part in wiring.parts}
     home = next((part.ref for part in body if part.role == "wall"), board)
     if "regulator" in refs:
         wiring.part("H", "standoff", None, home, key="standoff-m3x10", count=4, side="back")
         wiring.part("H", "standoff_screw", None, home, key="wood-screw-3x16", count=4, side="back")
     if "fuse" in refs:
-        wiring.part("H", "fuse_holder", None, home, key="fuse-holder", side="back")
+        wiring.part("H", "fuse_holder", None, home, key=_holder(wiring), side="back")
     if "control" in refs:
         wiring.part("H", "knob", None, refs["control"], key="knob-6mm", side="back")
     if any(wire.role == "lead" for wire in wiring.conductors):
         wiring.part("H", "grommet", None, home, key="grommet-8mm", side="back")
         wiring.part("H", "tie", None, home, key="cable-tie", count=2, side="back")
     wiring.part("H", "plate", None, home, key="rating-plate", side="back")
+
+
+def _holder(wiring: Wiring) -> str:
+    """The holder that belongs to the fuse's series."""
+    stages = (*wiring.desk.fixture.supply.chain, *wiring.desk.fixture.chain)
+    fuse = next(stage for stage in stages if isinstance(stage, FuseStage))
+    blade = fuse.part.words.get("series") == "blade"
+    return "fuse-holder-blade" if blade else "fuse-holder-5x20"
+
+
+def _connector_word(desk: Desk, word: str) -> str:
+    stages = (*desk.fixture.supply.chain, *desk.fixture.chain)
+    stage = next((stage for stage in stages if isinstance(stage, ConnectorStage)), None)
+    return stage.part.words.get(word, "") if stage else ""
+
+
+def _strong(desk: Desk) -> bool:
+    """Whether a short can burn skin: a battery, or more than 8 A or 100 VA (project default)."""
+    if desk.fact("battery"):
+        return True
+    amps = desk["adapter.highest_current"].si
+    return bool(amps > 8 or amps * desk["supply.voltage"].si > 100)
 
 
 def _facts(desk: Desk, model: Model) -> None:
@@ -408,5 +447,10 @@ def _facts(desk: Desk, model: Model) -> None:
         across_resistor=bool(model.by_role("across_resistor")),
         end_resistor=bool(model.by_role("end_resistor")),
         lead=bool(model.wires("lead")),
+        rail_amps=desk["panel.current"].si,
+        long_lead="lead.length" in desk and desk["lead.length"].si > LONG_LEAD,
+        exposed_contacts=_connector_word(desk, "exposed") == "pin",
+        keyed_connector=bool(model.by_role("connector")),
+        strong_supply=_strong(desk),
         link=bool(model.wires("link")),
     )

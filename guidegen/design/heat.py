@@ -15,6 +15,7 @@ TAPE_EMISSIVITY = 0.9
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     """Settle what gets how warm."""
     desk = Desk("heat", fixture, before)
+    desk.put(fixture.use.ambient_low)
     ambient = desk.put(fixture.use.ambient_high)
     factor = desk.given("film_factor", Ratio, 1.0, "scatter of named correlations", FILM_SCATTER)
     _panel(desk, ambient, factor)

@@ -24,6 +24,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     _exposure(desk)
     if fixture.body.cover and fixture.body.cover.sheet.words.get("diffusing") == "yes":
         _stripes(desk)
+    desk.set(stripes="cover.ripple" in desk)
     desk.set(target=fixture.light.target is not None or fixture.light.exposure is not None,
              field=fixture.light.field_width is not None)  # fmt: skip
     return desk.section()

@@ -244,6 +244,7 @@ def _counts(desk: Desk, model: Model) -> None:
     desk.set(
         count__sheet_pieces=float(sum(role in ("board", "wall", "lid") for role in roles)),
         count__bar_pieces=float(sum(role in ("border", "post", "mount_block") for role in roles)),
+        count__solder_grams=max(2.0, 0.1 * float(sum(j.kind == "solder" for j in model.joints))),
         count__border=float(roles.count("border")),
         count__supply_wires=float(len(model.wires("lead")) + len(model.wires("link"))),
     )

@@ -75,6 +75,8 @@ class Terminal:
     at: tuple[float, float] | None = None
     """Place on the board. [m]"""
     unused: bool = False
+    mark: str = ""
+    """What a step may call it by, where the name differs with the wiring: `live`."""
 
     @property
     def key(self) -> str:

@@ -17,13 +17,17 @@ from guidegen.diagrams.source import (
 from guidegen.diagrams.style import PHONE, TEXT
 from guidegen.diagrams.svg import Canvas, Figure, arrow
 
+#: A supply's voltage, the highest first.
+_SOURCE = ("battery.full_voltage", "adapter.voltage", "supply.voltage", "battery.voltage")
 _LEFT, _RIGHT, _HIGH, _GAP = 40, PHONE - 40, 46, 44
 
 
-def chain(design: DesignLike) -> Figure:
-    """Draw the chain from the source at the top to the rows at the bottom."""
+def chain(design: DesignLike) -> Figure | None:
+    """Draw the chain from the source at the top to the rows at the bottom; None without a chain."""
     canvas, model = Canvas("chain"), design.model
     blocks = _blocks(design)
+    if len(blocks) < 2:
+        return None
     top = 8.0
     for number, (refs, title, detail) in enumerate(blocks):
         canvas.box("body", Area(_LEFT, top, _RIGHT, top + _HIGH))
@@ -76,8 +80,7 @@ def _volts(design: DesignLike, ref: str) -> str:
         high = shown(design, "control.high_output", "regulator.wanted_high", "tape.voltage")
     else:
         low = shown(design, "supply.lowest", "battery.empty_voltage")
-        high = shown(design, "supply.highest", "battery.full_voltage", "adapter.voltage", "supply.voltage",
-                     "battery.voltage")  # fmt: skip
+        high = shown(design, "supply.highest", *_SOURCE)
     return f"{low} to {high}" if low and high and low != high else high
 
 

@@ -26,7 +26,6 @@ from typing import Any, Final, NoReturn
 
 from matplotlib import rc_context
 from matplotlib.axes import Axes
-from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.figure import Figure
 
 # Colours that no chart uses, to be replaced by the page's own: `guidegen.diagrams.style` has the
@@ -45,7 +44,7 @@ _WIDE: Final = 360
 """Width in CSS pixels: fits a phone with text of 13.5."""
 _HIGH: Final = 340
 #: matplotlib counts 72 points to the inch; the drawing is 72 units to the inch too.
-_RULES: Final = {
+_RULES: Final[Any] = {
     "svg.fonttype": "none",
     "svg.hashsalt": "guidegen",
     "font.family": ["DejaVu Sans"],
@@ -126,7 +125,7 @@ def _chart(request: Mapping[str, Any]) -> str:
             # Below the chart, where it can hide no curve.
             figure.legend(loc="outside lower left", frameon=False, handlelength=2.4)
         text = StringIO()
-        FigureCanvasSVG(figure).print_svg(text, metadata={"Date": None, "Creator": None})
+        figure.savefig(text, format="svg", metadata={"Date": None, "Creator": None})
     return _tidy(text.getvalue(), request)
 
 

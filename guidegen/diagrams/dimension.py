@@ -1,11 +1,14 @@
-"""Dimension lines and leaders after ISO 129-1 habits: outside the outline, read from below and right."""
+"""Dimension lines and leaders after ISO 129-1 habits, from memory.
+
+Sizes stand outside the outline and are read from below or from the right.
+"""
 
 from __future__ import annotations
 
 from guidegen.diagrams.field import around
 from guidegen.diagrams.metrics import width
 from guidegen.diagrams.style import TEXT
-from guidegen.diagrams.svg import Canvas, Point, arrow, circle, polyline
+from guidegen.diagrams.svg import Canvas, Point, arrow, circle, text_area
 
 #: Distance of a dimension line from the outline, and from the next one.
 STEP = 26
@@ -81,16 +84,20 @@ def leader(canvas: Canvas, at: Point, text: str, style: str = "narrow", reach: f
     bool
         False if there was no free place: the caller names the thing in a list instead.
     """
-    places = [place for place in around(*at, reach=reach, rings=9) if place != at]
-    found = canvas.field.spot(text, TEXT, places)
-    if found is None:
-        return False
-    area = canvas.text(found, text, "middle")
-    x = min(max(at[0], area.x0), area.x1)
-    y = min(max(at[1], area.y0), area.y1)
-    canvas.path(style, polyline([at, (x, y)]))
-    canvas.path("solid", circle(at[0], at[1], 1.8))
-    return True
+    for place in around(*at, reach=reach, rings=9):
+        found = canvas.field.spot(text, TEXT, [place]) if place != at else None
+        if found is None:
+            continue
+        area = text_area(found, text, TEXT, "middle")
+        x = min(max(at[0], area.x0), area.x1)
+        y = min(max(at[1], area.y0), area.y1)
+        if any(other.crossed(at, (x, y)) for other in canvas.field.taken):
+            continue
+        canvas.text(found, text, "middle")
+        canvas.line(style, [at, (x, y)])
+        canvas.path("solid", circle(at[0], at[1], 1.8))
+        return True
+    return False
 
 
 def inside(canvas: Canvas, at: Point, text: str) -> bool:

@@ -49,6 +49,10 @@ class Area:
             self.x0 < other.x1 and other.x0 < self.x1 and self.y0 < other.y1 and other.y0 < self.y1
         )
 
+    def holds(self, x: float, y: float) -> bool:
+        """Whether a point lies in it or on its edge."""
+        return self.x0 <= x <= self.x1 and self.y0 <= y <= self.y1
+
     def crossed(self, start: tuple[float, float], end: tuple[float, float]) -> bool:
         """Whether a straight line enters the rectangle (clipping after Liang and Barsky)."""
         low, high = 0.0, 1.0
@@ -85,6 +89,11 @@ class Field:
     def line(self, start: tuple[float, float], end: tuple[float, float]) -> None:
         """Note that a line runs here."""
         self.lines.append((start, end))
+
+    def cover(self, area: Area) -> None:
+        """Forget the lines that an area hides."""
+        wider = area.grown(0.5)
+        self.lines = [line for line in self.lines if not all(wider.holds(*end) for end in line)]
 
     def free(self, area: Area) -> bool:
         """Whether a label may lie here: inside the figure, off labels and lines."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from guidegen.diagrams.calibration import Setup, calibration
 from guidegen.diagrams.chain import chain
+from guidegen.diagrams.control import control
 from guidegen.diagrams.finished import finished, outline
 from guidegen.diagrams.holes import Hole, cover_holes, hole_plan
 from guidegen.diagrams.layouts import layouts
@@ -13,7 +14,7 @@ from guidegen.diagrams.source import DesignLike
 from guidegen.diagrams.steps import step_figure
 from guidegen.diagrams.style import literal
 from guidegen.diagrams.svg import Figure
-from guidegen.diagrams.wiring import control, wiring
+from guidegen.diagrams.wiring import wiring
 
 __all__ = [
     "Figure",

@@ -35,7 +35,7 @@ def finished(design: DesignLike) -> Figure:
     """Draw the finished light from the front and from the back."""
     canvas, parts = Canvas("finished"), design.model
     shape = body(design)
-    scale = fitted(shape.board, PHONE - _LEFT - _RIGHT, 300)
+    scale = fitted(shape.board, PHONE - _LEFT - _RIGHT, 250)
     canvas.text((8, 18), "Front: light side", size=TITLE)
     low = _front(canvas, View(_LEFT, 62, scale, shape.board), design, shape)
     canvas.text((8, low + 40), "Back", size=TITLE)
@@ -102,12 +102,13 @@ def _name_edge(canvas: Canvas, model: Model, role: str, view: View, shape: Body)
     }[role]
     back = middle * view.scale / 2 * 0.7071
     face = view.area(view.board)
-    x = {"cover": 0.25, "border": 0.55, "board": 0.85}[role] * face.width + face.x0 + back
-    label = ranges(part.ref for part in parts)
-    y = face.y0 - shape.slab * view.scale / 2 * 0.7071
-    canvas.path("narrow", polyline([(x, face.y0 - back), (x, y - 6)]))
+    apart = max(0.3 * face.width, 54)
+    place = {"cover": -1, "border": 0, "board": 1}[role]
+    x = face.middle[0] + 0.3 * face.width * place + back
+    words = (face.middle[0] + apart * place + back, face.y0 - shape.slab * view.scale * 0.354 - 10)
+    canvas.path("narrow", polyline([(x, face.y0 - back), (words[0], words[1] + 4)]))
     canvas.path("solid", circle(x, face.y0 - back, 1.8))
-    canvas.text((x, y - 10), label, "middle")
+    canvas.text(words, ranges(part.ref for part in parts), "middle")
 
 
 def _back(canvas: Canvas, view: View, model: Model, shape: Body) -> float:
@@ -160,7 +161,7 @@ def _key(model: Model) -> list[str]:
     for part in model.parts:
         if letter(part.ref) in "UEHX":
             kinds.setdefault(part.role, []).append(part)
-    lines = []
+    lines: list[str] = []
     for role in sorted(kinds, key=lambda role: "UEXH".index(letter(kinds[role][0].ref))):
         parts = kinds[role]
         count = f" ({parts[0].count} ×)" if parts[0].count > 1 else ""

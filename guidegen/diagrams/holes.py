@@ -38,7 +38,7 @@ def cover_holes(design: DesignLike) -> Figure | None:
 
 
 def _holes(design: Any, role: str) -> Iterable[Hole]:
-    """From `design.holes[role]`, (x, y, diameter) in metres; else the body's own plan of the cover."""
+    """From `design.holes[role]`, (x, y, diameter) in metres; else the body's own plan."""
     held: Mapping[str, Sequence[Any]] = getattr(design, "holes", None) or {}
     for item in held.get(role, ()):
         yield item if isinstance(item, Hole) else Hole(*item)
@@ -71,7 +71,8 @@ def hole_plan(name: str, part: Part, holes: Sequence[Hole]) -> Figure:
     for hole in holes:
         x, y = view.point(hole.x, hole.y)
         canvas.path("narrow", circle(x, y, max(hole.diameter / 2 * scale, 2)),
-                    polyline([(x - 8, y), (x + 8, y)]), polyline([(x, y - 8), (x, y + 8)]))  # fmt: skip
+                    polyline([(x - 8, y), (x + 8, y)]),
+                    polyline([(x, y - 8), (x, y + 8)]))  # fmt: skip
     xs = sorted({round(hole.x, 5) for hole in holes})
     ys = sorted({round(hole.y, 5) for hole in holes})
     skipped = _ordinates(canvas, view, xs, ys)

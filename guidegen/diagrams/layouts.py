@@ -71,7 +71,7 @@ class Layout:
             f"Cutting layout of sheet {self.number}, {self.title}: {len(item.placed)} pieces, "
             f"{len(item.cuts)} cuts",
             f"Pieces: {pieces}. Cuts: {'; '.join(_order(item.cuts))}",
-            f"Sheet {self.number}: {self.title}. Cuts in the order of their numbers; hatched: kept.",
+            f"Sheet {self.number}: {self.title}. Cut in the order of the numbers; hatched: kept.",
         )
 
     def _pieces(self) -> list[str]:

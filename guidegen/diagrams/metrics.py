@@ -10,7 +10,7 @@ from typing import Final
 _TABLE: Final[dict[int, str]] = {
     200: "\u2009\u202f",
     275: "'",
-    278: "ijlìíîïĩīĭįıĵĺļł",
+    278: "ijlìíîïĩīĭįıĵĺļł",  # noqa: RUF001
     295: "IJÌÍÎÏĨĪĬĮİĴ",
     318: " ,.\xa0·‘’",  # noqa: RUF001 - the typographic ones
     337: "/:;\\|¦f",
@@ -62,11 +62,11 @@ def _advance(sign: str) -> int:
 
 
 def plain(text: str) -> str:
-    """The text on one line, without signs that XML forbids or that turn the reading direction.
+    r"""The text on one line, without signs that XML forbids or that turn the reading direction.
 
     Examples
     --------
-    >>> plain("a\\n b\\u202e\\x07c")
+    >>> plain("a\n b\u202e\x07c")
     'a bc'
     """
     spaced = (" " if sign.isspace() and sign not in _KEPT else sign for sign in text)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
-from guidegen.design.model import Box, Conductor, Model, Part
+from guidegen.design.model import Box, Conductor, Part
 from guidegen.diagrams.dimension import STEP, across, rows_of_text, upright
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import width
+from guidegen.diagrams.rows_axis import MARGIN, Across, pitch, scale_for
 from guidegen.diagrams.source import (
     DesignLike,
     millimetres,
@@ -22,8 +22,6 @@ from guidegen.diagrams.source import (
 from guidegen.diagrams.style import SHEET, TALL, TEXT
 from guidegen.diagrams.svg import Canvas, Figure, Point, circle, polyline, rectangle, sign
 
-#: Least height of a row, so that its labels are clear of the next one's; of a tape, for its signs.
-_LEAST_ROW, _LEAST_TAPE = 21, 15
 #: Free paper between the two sides of a broken view.
 _BREAK = 22
 
@@ -34,45 +32,12 @@ def rows(design: DesignLike) -> list[Figure]:
     if not tapes:
         return []
     tapes.sort(key=lambda part: -(part.box.y if part.box else 0))
-    scale = _scale(design.model, tapes)
-    most = max(2, int((TALL - 260) / (_pitch(tapes) * scale)))
+    scale = scale_for(design.model, tapes)
+    most = max(2, int((TALL - MARGIN) / (pitch(tapes) * scale)))
     pages = -(-len(tapes) // most)
     size = -(-len(tapes) // pages)
     parts = [tapes[first : first + size] for first in range(0, len(tapes), size)]
     return [Panel(design, part, tapes, scale, number).draw() for number, part in enumerate(parts)]
-
-
-def _pitch(tapes: Sequence[Part]) -> float:
-    """Distance of neighbours in metres; of a single row twice its width."""
-    first, last = tapes[0].box, tapes[-1].box
-    assert first and last
-    return (first.y - last.y) / (len(tapes) - 1) if len(tapes) > 1 else 2 * first.height
-
-
-def _scale(model: Model, tapes: Sequence[Part]) -> float:
-    """Drawing units in a metre: as large as the sheet allows, never too small for the labels."""
-    box = tapes[0].box
-    assert box
-    fits = min((SHEET - 220) / model.board.width, (TALL - 260) / model.board.height)
-    return max(fits, _LEAST_ROW / _pitch(tapes), _LEAST_TAPE / box.height)
-
-
-@dataclass(frozen=True)
-class Across:
-    """The x axis: to scale, with the middle of the board left out where it would be too wide."""
-
-    left: float
-    scale: float
-    start: float
-    """Board x at `left`. [m]"""
-    jump: float = 0
-    """How much paper the break saves."""
-    middle: float = 0
-    """Board x of the break. [m]"""
-
-    def __call__(self, x: float) -> float:
-        """The paper's x of a board's x."""
-        return self.left + (x - self.start) * self.scale - (self.jump if x > self.middle else 0)
 
 
 class Panel:
@@ -97,7 +62,7 @@ class Panel:
         board = self.model.board
         box = tapes[0].box
         assert box
-        over = _pitch(every) * 0.6
+        over = pitch(every) * 0.6
         self.high = board.y + board.height if self.first else box.y + box.height + over
         low = tapes[-1].box
         assert low
@@ -296,7 +261,8 @@ class Panel:
 
     def _dimensions(self) -> None:
         first, last = self.tapes[0].box, self.tapes[-1].box
-        assert first and last
+        assert first is not None
+        assert last is not None
         if self.last:
             self._widths(first)
         self._uprights(first.y + first.height / 2, last.y + last.height / 2)
@@ -334,15 +300,15 @@ class Panel:
 
     def _pitch_text(self) -> str:
         """`11 × 15 mm = 165 mm`; for two rows only the pitch."""
-        steps, pitch = len(self.tapes) - 1, _pitch(self.every)
-        text = millimetres(pitch)
-        return f"{steps} × {text} = {millimetres(steps * pitch)}" if steps > 1 else text
+        steps, step = len(self.tapes) - 1, pitch(self.every)
+        text = millimetres(step)
+        return f"{steps} × {text} = {millimetres(steps * step)}" if steps > 1 else text
 
     def _notes(self) -> list[str]:
         rails = ", ".join(f"{p.ref} {minus(p.polarity)}" for p in self.model.by_role("rail"))
-        pitch = f"Row pitch {self._pitch_text()}. " if len(self.tapes) > 1 else ""
+        spacing = f"Row pitch {self._pitch_text()}. " if len(self.tapes) > 1 else ""
         return [
-            f"{pitch}Sizes are to centre lines of rows and rails.",
+            f"{spacing}Sizes are to centre lines of rows and rails.",
             "Ringed pads are joined, the others stay free. Pads L at the left end, R at the right.",
             f"Rails {rails}; dots: taps {_taps(self.every)} from the top. "
             "Crossed circle: feed through the board.",

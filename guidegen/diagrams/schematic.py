@@ -30,10 +30,12 @@ PLUS, MINUS = 84.0, 216.0
 _SOURCE, _REGULATOR, _BEFORE = 30, 98, 16
 
 
-def schematic(design: DesignLike) -> Figure:
+def schematic(design: DesignLike) -> Figure | None:
     """Draw the whole circuit; conductors of equal rows are drawn for the first and the last."""
     model = design.model
     parts = chain_parts(model)
+    if not parts:
+        return None
     sides = _rail_sides(model)
     stages = [p for p in parts if letter(p.ref) not in "GT"]
     tail = _BEFORE + _REGULATOR + feed_room(sides) + width_of(sides) + 12
@@ -60,7 +62,7 @@ def schematic(design: DesignLike) -> Figure:
     low = rows_of_text(canvas, _notes(model, every, drawn), max(low, control_low) + 8)
     return canvas.figure(
         low,
-        f"Schematic: {parts[0].ref if parts else 'source'} to rows "
+        f"Schematic: {parts[0].ref} to rows "
         f"{ranges(p.ref for p in model.by_role('row'))}, every part, terminal and wire numbered",
         "; ".join(f"{link.marks}: {link.start} to {link.end}" for link in every[:200]),
         "Schematic. A dot is a join; lines that cross without a dot do not join.",

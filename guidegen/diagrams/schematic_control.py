@@ -25,67 +25,79 @@ def network(
     tuple
         The lowest y, and the references that were drawn.
     """
-    model = design.model
-    own = [p.ref for p in model.parts if letter(p.ref) == "R"]
-    keys = [t.key for t in model.terminals if t.part in own]
-    upper = {
-        k: at
-        for k, at in pins.items()
-        if letter(k) == "T" and not pin(k).upper().startswith(("IN", "OUT"))
-    }
+    own = [p.ref for p in design.model.parts if letter(p.ref) == "R"]
+    keys = [t.key for t in design.model.terminals if t.part in own]
+    upper = {key: at for key, at in pins.items() if letter(key) == "T" and _aside(key)}
     ends = set(keys) | set(upper)
     mine = [link for link in every if link.start in ends and link.end in ends]
     if not mine or not keys:
         return 0, set()
-    top = max((at[1] for at in upper.values()), default=250)
     mine.sort(key=lambda link: link.wire is None)
-    low = top + 26 + _LEVEL * len(mine)
-    legs = {link.ref for link in mine if link.wire is None}
-    lower = _bodies(canvas, design, [k for k in keys if owner(k) not in legs], upper, low + 12)
-    free = [key for key in keys if owner(key) in legs]
-    edge = min((at[0] for at in lower.values()), default=200)
-    # The free leg of a resistor: a point where a lead is joined to it.
-    lower |= {key: (edge - 48 - 70 * number, low) for number, key in enumerate(free)}
-    reach: dict[str, list[float]] = {}
-    levels = [(link, top + 30 + _LEVEL * number) for number, link in enumerate(mine)]
-    for link, y in levels:
-        for key in (link.start, link.end):
-            reach.setdefault(key, []).append(y)
-    columns = []
-    for key, ys in reach.items():
-        x = _x(key, upper, lower)
-        start = upper[key][1] if key in upper else lower[key][1]
-        node = key in free
-        first, last = (min(ys), max(ys)) if node else _ends(start, ys, key in upper)
-        canvas.line("wide", [(x, first), (x, last)])
-        columns.append((x, *sorted((first, last))))
-        for y in ys:
-            if y not in (first, last):
-                canvas.dot(x, y)
-        if node:
-            symbols.ring(canvas, x, last)
-            canvas.text((x, last + 17), f"{owner(key)}: {pin(key)}", "middle", SMALL)
-    for link, y in levels:
-        ends = sorted((_x(link.start, upper, lower), _x(link.end, upper, lower)))
-        canvas.line("wide", [(ends[0], y), (ends[1], y)])
-        _level(canvas, design, link, _clear(ends, y, columns), y)
-    return low + 60, {link.ref for link in mine}
+    return _Network(canvas, design, upper, keys, mine).draw(), {link.ref for link in mine}
 
 
-def _ends(start: float, ys: list[float], down: bool) -> tuple[float, float]:
-    return start, max(ys) if down else min(ys)
+def _aside(key: str) -> bool:
+    """Whether a terminal of the regulator is neither input nor output."""
+    return not pin(key).upper().startswith(("IN", "OUT"))
 
 
-def _clear(
-    ends: list[float], y: float, columns: list[tuple[float, float, float]]
-) -> tuple[float, float]:
-    """The longest stretch of a level that no other conductor crosses."""
-    xs = [x for x, first, last in columns if ends[0] < x < ends[1] and first <= y <= last]
-    return max(pairwise([ends[0], *sorted(xs), ends[1]]), key=lambda pair: pair[1] - pair[0])
+class _Network:
+    """Regulator's pads above, control below, and a level for each link between them."""
 
+    def __init__(
+        self,
+        canvas: Canvas,
+        design: DesignLike,
+        upper: dict[str, Point],
+        keys: list[str],
+        mine: Sequence[Link],
+    ) -> None:
+        self.canvas, self.design = canvas, design
+        top = max((at[1] for at in upper.values()), default=250)
+        self.levels = [(link, top + 30 + _LEVEL * number) for number, link in enumerate(mine)]
+        self.low = top + 26 + _LEVEL * len(mine)
+        legs = {link.ref for link in mine if link.wire is None}
+        bodies = [key for key in keys if owner(key) not in legs]
+        self.pins = _bodies(canvas, design, bodies, upper, self.low + 12)
+        # The free leg of a resistor: a point where a lead is joined to it.
+        self.free = [key for key in keys if owner(key) in legs]
+        edge = min((at[0] for at in self.pins.values()), default=200)
+        self.pins |= {k: (edge - 48 - 70 * n, self.low) for n, k in enumerate(self.free)}
+        self.upper = set(upper)
+        self.pins |= upper
 
-def _x(key: str, upper: dict[str, Point], lower: dict[str, Point]) -> float:
-    return upper[key][0] if key in upper else lower[key][0]
+    def draw(self) -> float:
+        """Draw it; returns the lowest y."""
+        columns = self._columns()
+        for link, y in self.levels:
+            left, right = sorted((self.pins[link.start][0], self.pins[link.end][0]))
+            self.canvas.line("wide", [(left, y), (right, y)])
+            # The longest stretch of the level that no other conductor crosses.
+            xs = [x for x, first, last in columns if left < x < right and first <= y <= last]
+            clear = max(pairwise([left, *sorted(xs), right]), key=lambda pair: pair[1] - pair[0])
+            _level(self.canvas, self.design, link, clear, y)
+        return self.low + 60
+
+    def _columns(self) -> list[tuple[float, float, float]]:
+        """Draw a vertical line at each pin, with dots where levels join; (x, from, to) of each."""
+        reach: dict[str, list[float]] = {}
+        for link, y in self.levels:
+            for key in (link.start, link.end):
+                reach.setdefault(key, []).append(y)
+        columns = []
+        for key, ys in reach.items():
+            x, start = self.pins[key]
+            first, last = start, max(ys) if key in self.upper else min(ys)
+            if key in self.free:
+                first, last = min(ys), max(ys)
+                symbols.ring(self.canvas, x, last)
+                self.canvas.text((x, last + 17), f"{owner(key)}: {pin(key)}", "middle", SMALL)
+            self.canvas.line("wide", [(x, first), (x, last)])
+            columns.append((x, min(first, last), max(first, last)))
+            for y in ys:
+                if y not in (first, last):
+                    self.canvas.dot(x, y)
+        return columns
 
 
 def _level(
@@ -108,7 +120,7 @@ def _level(
 def _bodies(
     canvas: Canvas, design: DesignLike, keys: list[str], upper: dict[str, Point], y: float
 ) -> dict[str, Point]:
-    """Potentiometers and resistors with terminals of their own, side by side; their pins' places."""
+    """Potentiometers and resistors with terminals of their own, side by side; their pins."""
     places: dict[str, Point] = {}
     start = (max(at[0] for at in upper.values()) if upper else 380) - 74
     for ref in dict.fromkeys(owner(key) for key in keys):

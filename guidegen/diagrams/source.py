@@ -1,4 +1,4 @@
-"""What the drawings read from a design: the body's outline, texts of values, ranges of references."""
+"""What the drawings read from a design: outline, texts of values, ranges of references."""
 
 from __future__ import annotations
 

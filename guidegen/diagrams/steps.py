@@ -8,7 +8,7 @@ from guidegen.design.model import Box, Conductor, Part
 from guidegen.diagrams.dimension import leader, rows_of_text
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import width
-from guidegen.diagrams.source import DesignLike, called, pole, ranges, union
+from guidegen.diagrams.source import DesignLike, called, minus, owner, pole, ranges, union
 from guidegen.diagrams.style import PHONE, TEXT
 from guidegen.diagrams.svg import Canvas, Figure, Point, polyline
 from guidegen.diagrams.view import View, fitted
@@ -58,11 +58,14 @@ class _Step:
             (p for p in self.model.parts if p.ref in self.new | self.shown and self._seen(p)),
             key=lambda p: (p.ref in self.new, -_area(p)),
         )
-        for part in parts:
-            self._part(part)
         wires = [w for w in self.model.conductors if w.ref in self.new | self.shown]
-        for wire in sorted(wires, key=lambda wire: wire.ref in self.new):
-            self._wire(wire)
+        for fresh in (False, True):
+            for part in parts:
+                if (part.ref in self.new) is fresh:
+                    self._part(part)
+            for wire in wires:
+                if (wire.ref in self.new) is fresh:
+                    self._wire(wire)
         self._labels(parts, wires)
         low = rows_of_text(self.canvas, self._list(), max(self.low, self.canvas.field.bottom) + 16)
         names = ranges(ref for ref in self.model.refs() if ref in self.new)
@@ -85,9 +88,9 @@ class _Step:
         for wire in self.model.conductors:
             if wire.ref in self.new:
                 places += [Box(*at, 0, 0) for at in self._ends(wire)]
-        hosts = {part.on for part in new}
-        places += [p.box for p in self.model.parts if p.ref in hosts and p.ref in self.shown and p.box
-                   and self._seen(p) and p.role != "board"]  # fmt: skip
+        hosts = {part.on for part in new} & self.shown
+        places += [p.box for p in self.model.parts
+                   if p.ref in hosts and p.role != "board" and self._seen(p)]  # fmt: skip
         found, board = union(places), self.model.board
         if found is None or found.width > board.width / 2 or not self.back:
             return board
@@ -157,6 +160,19 @@ class _Step:
                 found = [(ranges(ref for ref, _ in found), found[0][1])]
             for text, at in found:
                 self._label(text, at)
+        self._hosts(parts, wires)
+
+    def _hosts(self, parts: Iterable[Part], wires: Iterable[Conductor]) -> None:
+        """The names of the parts that new conductors join, where there is room in them."""
+        joined = {owner(key) for w in wires if w.ref in self.new for key in (w.start, w.end)}
+        for part in parts:
+            if part.ref in joined - self.new and part.role not in ("row", "rail") and part.box:
+                area = self._clipped(self.view.area(part.box))
+                x, y = area.middle if area else (0.0, 0.0)
+                spots = [(x, y), (x, y - 14), (x, y + 14), (x - 14, y), (x + 14, y)]
+                found = self.canvas.field.spot(part.ref, TEXT, spots) if area else None
+                if found:
+                    self.canvas.text(found, part.ref, "middle")
 
     def _label(self, text: str, at: Point) -> None:
         half = width(text, TEXT) / 2 + 3
@@ -174,10 +190,22 @@ class _Step:
             if part.ref in self.new:
                 count = f" ({part.count} ×)" if part.count > 1 else ""
                 kinds.setdefault(called(part) + count, []).append(part.ref)
+        lines = [f"{ranges(refs)}: {words}" for words, refs in kinds.items()]
+        return lines + self._wire_list()
+
+    def _wire_list(self) -> list[str]:
+        """A few conductors with their ends; many of a kind together."""
+        kinds: dict[str, list[Conductor]] = {}
         for wire in self.model.conductors:
             if wire.ref in self.new:
-                kinds.setdefault(wire.role.replace("_", " "), []).append(wire.ref)
-        return [f"{ranges(refs)}: {words}" for words, refs in kinds.items()]
+                kinds.setdefault(wire.role.replace("_", " "), []).append(wire)
+        lines = []
+        for words, wires in kinds.items():
+            if len(wires) > _EACH:
+                lines.append(f"{ranges(wire.ref for wire in wires)}: {words}")
+            else:
+                lines += [f"{w.ref} {words}: {minus(w.start)} to {minus(w.end)}" for w in wires]
+        return lines
 
 
 def _area(part: Part) -> float:

@@ -116,6 +116,7 @@ class Canvas:
     def box(self, style: str, area: Area, keep_off: bool = True) -> None:
         """Draw a rectangle that covers what is below, and keep labels off its outline."""
         self.shape(style, rectangle(area.x0, area.y0, area.width, area.height))
+        self.field.cover(area)
         if keep_off:
             corners = [
                 (area.x0, area.y0),

@@ -13,7 +13,6 @@ from guidegen.diagrams.source import (
     DesignLike,
     Link,
     body,
-    called,
     letter,
     links,
     minus,
@@ -24,7 +23,7 @@ from guidegen.diagrams.source import (
     words,
 )
 from guidegen.diagrams.style import SHEET, TEXT, TITLE
-from guidegen.diagrams.svg import Canvas, Figure, circle, rectangle
+from guidegen.diagrams.svg import Canvas, Figure, rectangle
 from guidegen.diagrams.symbols import through, upright_resistor
 from guidegen.diagrams.view import View
 
@@ -120,7 +119,7 @@ def _tracks(canvas: Canvas, joined: Sequence[Link], left: Column, right: Column)
     """Lead every conductor over a vertical track of its own between the columns."""
     start, end = left.edge + _STUB, right.edge - _STUB
     step = (end - start) / (len(joined) + 1)
-    bodies: list[tuple[float, float, float]] = []
+    resistors: list[tuple[float, float, float]] = []
     for number, link in enumerate(sorted(joined, key=lambda link: _order(link, left, right)), 1):
         x = start + step * number
         places = []
@@ -136,8 +135,8 @@ def _tracks(canvas: Canvas, joined: Sequence[Link], left: Column, right: Column)
         for column, y in places:
             _stub(canvas, link, column, y)
         if link.wire is None:
-            bodies.append((x, y0, y1))
-    for x, y0, y1 in bodies:
+            resistors.append((x, y0, y1))
+    for x, y0, y1 in resistors:
         # Between two rows, so that no other conductor seems to end in the resistor.
         rows = round(abs(y1 - y0) / _ROW)
         upright_resistor(canvas, x, min(y0, y1) + _ROW * ((rows - 1) // 2 + 0.5), 9)
@@ -186,103 +185,3 @@ def _plan(canvas: Canvas, design: DesignLike) -> float:
     edge = view.area(outer)
     canvas.text((edge.x0, edge.y1 + 17), "Plan, to scale; conductors left out")
     return edge.y1 + 26
-
-
-def control(design: DesignLike) -> Figure | None:
-    """Draw the control from the back with what is joined to its lugs; None without one."""
-    model = design.model
-    found = [part for part in model.by_role("control") if _lugs(model, part)]
-    if not found:
-        return None
-    part = found[0]
-    canvas = Canvas("control-back")
-    canvas.text((8, 18), clip(f"{part.ref} {called(part)}", TITLE, 340), size=TITLE)
-    canvas.text((8, 38), "Seen from the back: lugs up, shaft away from you")
-    lugs = _lugs(model, part)
-    ends = [link for link in links(model) if part.ref in (owner(link.start), owner(link.end))]
-    outer = [link for link in ends if owner(link.start) != owner(link.end)]
-    own = [link for link in ends if owner(link.start) == owner(link.end)]
-    top = 78 + 22 * len(outer) + 44 * len(own)
-    xs = {key: 96 + 84 * number for number, key in enumerate(lugs)}
-    _leads(canvas, model, outer, xs, top)
-    _bridges(canvas, own, xs, 78 + 22 * len(outer))
-    _can(canvas, model, xs, top)
-    legs = [link.ref for link in ends if link.wire is None]
-    notes = [f"{ref}: {called(model.part(ref))} {model.part(ref).rating}" for ref in legs]
-    notes += ["Lug 2 is the wiper. Order of lugs: from memory;", "prove it with the ohmmeter."]
-    low = rows_of_text(canvas, notes, top + 246)
-    return canvas.figure(
-        low,
-        f"Control {part.ref} from the back: lugs 1, 2 (wiper), 3 from left to right with their leads",
-        "; ".join(f"{link.ref}: {link.start} to {link.end}" for link in ends),
-        f"Control {part.ref} seen from the back, lugs up.",
-    )
-
-
-def _lugs(model: Model, part: Part) -> list[str]:
-    return [terminal.key for terminal in model.terminals if terminal.part == part.ref][:3]
-
-
-def _leads(
-    canvas: Canvas, model: Model, outer: Sequence[Link], xs: dict[str, float], low: float
-) -> None:
-    """Leads go up: right lug highest, its words to the left; then the left one, then the middle."""
-    order = {key: rank for key, rank in zip(xs, (1, 2, 0), strict=False)}
-    last = max(xs.values())
-    used: dict[str, int] = {}
-    bodies: list[tuple[float, float]] = []
-
-    def lug(link: Link) -> str:
-        return link.start if link.start in xs else link.end
-
-    for number, link in enumerate(sorted(outer, key=lambda link: order[lug(link)])):
-        key = lug(link)
-        y = 62 + 22 * number
-        # Leads at one lug stand side by side.
-        x = xs[key] - 10 + 6 * used.setdefault(key, 0)
-        used[key] += 1
-        canvas.line("wide", [(x, low + 4), (x, y)])
-        far = link.end if key == link.start else link.start
-        aside = -7 if xs[key] == last else 7
-        text = f"{link.marks} to {minus(far)}"
-        if link.wire is None:
-            text = f"{link.ref}, then {_onward(model, far)}"
-            bodies.append((x, (y + low) / 2 + 10))
-        canvas.text((x + aside, y + 8), text, "end" if aside < 0 else "start")
-    for x, y in bodies:
-        upright_resistor(canvas, x, y, 14)
-
-
-def _onward(model: Model, key: str) -> str:
-    """What is joined to the free leg of a resistor."""
-    for link in links(model):
-        if link.wire and key in (link.start, link.end):
-            return f"{link.marks} to {minus(link.end if key == link.start else link.start)}"
-    return "free"
-
-
-def _bridges(canvas: Canvas, own: Sequence[Link], xs: dict[str, float], top: float) -> None:
-    """Resistors from lug to lug, each on a level of its own."""
-    low = top + 44 * len(own) + 4
-    for number, link in enumerate(own):
-        y = top + 30 + 44 * number
-        aside = 11 - 5 * number
-        a, b = sorted((xs[link.start] + aside, xs[link.end] + aside))
-        canvas.line("wide", [(a, low), (a, y), (b, y), (b, low)])
-        # Clear of the middle lug's lead.
-        middle = (a + b) / 2 if b - a < 120 else a + (b - a) / 4
-        if link.wire is None:
-            canvas.box("body", Area(middle - 20, y - 7, middle + 20, y + 7))
-        canvas.text((middle, y - 12), link.marks, "middle")
-
-
-def _can(canvas: Canvas, model: Model, xs: dict[str, float], top: float) -> None:
-    """The round case with its lugs."""
-    middle = sum(xs.values()) / len(xs)
-    canvas.shape("body", circle(middle, top + 134, 104))
-    canvas.path("hidden", circle(middle, top + 134, 13))
-    for key, x in xs.items():
-        canvas.shape("body", rectangle(x - 16, top, 32, 52))
-        canvas.shape("plate", circle(x, top + 12, 5))
-        canvas.text((x, top + 42), pin(key), "middle")
-    canvas.text((middle, top + 168), "shaft on the far side", "middle")

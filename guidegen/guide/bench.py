@@ -6,6 +6,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
+from markupsafe import Markup
+
 from guidegen.content.files import ContentError
 from guidegen.content.headers import CautionHeader, FaultHeader, StepHeader
 from guidegen.content.load import Content
@@ -36,7 +38,7 @@ class Bench:
         """Helpers with an empty memory."""
         return Speech(self.chooser, self.values, self.facts, self.numbers)
 
-    def say(self, file: Content[Header], text: str, *where: str | int) -> str:
+    def say(self, file: Content[Header], text: str, *where: str | int) -> Markup:
         """Render a sentence of a header.
 
         Raises
@@ -45,7 +47,7 @@ class Bench:
             With the line of the file.
         """
         place = file.worded(*where).place(*where)
-        return str(self.renderer.text(text, place, self.speech().context()))
+        return self.renderer.text(text, place, self.speech().context())
 
 
 def all_facts(facts: Mapping[str, Fact], values: Mapping[str, Value]) -> dict[str, Fact]:

@@ -12,7 +12,7 @@ from guidegen.content.render import Renderer
 from guidegen.content.when import Condition, Fact
 from guidegen.content.words import Words
 from guidegen.design.model import Model
-from guidegen.errors import Trouble, accepted_words
+from guidegen.errors import Trouble, nearest
 from guidegen.guide.bench import Bench, all_facts, condition, each
 from guidegen.guide.reasons import reason
 from guidegen.guide.selectors import Chooser, listed_words
@@ -202,7 +202,7 @@ def _caution(file: CautionFile, steps: Sequence[Step], bench: Bench) -> Caution:
         number=header.number,
         signal=signal,
         word=bench.chooser.words.signals[signal],
-        body=str(bench.renderer.body(file.words, bench.speech().context())),
+        body=bench.renderer.body(file.words, bench.speech().context()),
         pages=header.at.pages,
         steps=tuple(step.id for step in steps if concerns(file, step)),
         **said,
@@ -245,8 +245,7 @@ def _check(file: CautionFile, words: Words, steps: set[str], facts: Mapping[str,
 
 
 def _unknown(name: str, known: list[str]) -> str:
-    text = accepted_words(name, known[:40])
-    guess = accepted_words(name, known).partition("Did you mean")[2]
-    return f"'{name}' is not known. {text}" + (
-        f" Did you mean{guess}" if guess and "Did you mean" not in text else ""
-    )
+    guess = nearest(name, known)
+    more = ", …" if len(known) > 16 else ""
+    hint = f" Did you mean '{guess}'?" if guess else ""
+    return f"'{name}' is not known. Accepted: {', '.join(known[:16])}{more}.{hint}"

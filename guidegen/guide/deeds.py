@@ -79,14 +79,17 @@ def _counted(found: list[Act]) -> tuple[Act, ...]:
 
 def _cuts(deed: Deed, place: Place, reader: Reader) -> Act:
     text = str(getattr(deed, deed.verb))
-    return Act(deed.verb, text, reader.chooser.refs(selector(text, place)))
+    refs = reader.chooser.refs(selector(text, place))
+    return Act(deed.verb, text, refs, refs)
 
 
 def _joins(deed: Deed, place: Place, reader: Reader) -> Act:
     text = str(deed.joins)
     found = reader.chooser.joints(text, place)
     refs = dict.fromkeys(r for j in found for r in (j.conductor, j.terminal.split(":")[0]))
-    return Act("joins", text, tuple(refs), tuple(joint.ref for joint in found))
+    named = {ref for side in text.split(" to ") for ref in reader.chooser.meant(side, place)}
+    return Act("joins", text, tuple(refs), tuple(ref for ref in refs if ref in named),
+               tuple(joint.ref for joint in found))  # fmt: skip
 
 
 def _waits(deed: Deed, place: Place, reader: Reader) -> Act:
@@ -177,7 +180,7 @@ def _with_limits(plain: Reading, deed: Deed, place: Place, reader: Reader) -> Re
 
 def _claim(name: str, context: Mapping[str, str], reader: Reader) -> str:
     words = reader.chooser.words
-    return str(reader.renderer.text(words.claims[name], Place("templates/words"), context))
+    return reader.renderer.text(words.claims[name], Place("templates/words/en.yaml"), context)
 
 
 _MAKERS: dict[str, Callable[[Deed, Place, Reader], Act]] = {

@@ -99,7 +99,7 @@ def _fault(file: FaultFile, steps: Sequence[Step], bench: Bench) -> Fault:
         file.id,
         bench.say(file, file.header.symptom, "symptom"),
         causes,
-        str(bench.renderer.body(file.words, bench.speech().context())),
+        bench.renderer.body(file.words, bench.speech().context()),
         tuple(step.id for step in steps if step.if_not == file.id),
     )
 

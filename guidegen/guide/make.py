@@ -14,7 +14,7 @@ from guidegen.content.render import Renderer
 from guidegen.content.words import Words, load_words
 from guidegen.design.result import Design
 from guidegen.errors import GuidegenError, Place
-from guidegen.guide import bill, cautions, faults, workings
+from guidegen.guide import bill, cautions, faults, views, workings
 from guidegen.guide.bench import Bench, all_facts
 from guidegen.guide.charts import chart_requests
 from guidegen.guide.fingerprint import fingerprint
@@ -26,6 +26,7 @@ from guidegen.guide.sentences import Sentences
 from guidegen.guide.step import Step
 from guidegen.guide.steps import load_steps
 from guidegen.guide.walk import WalkReport, walk
+from guidegen.values import shown_band
 
 #: In the order of the work; titles are in `templates/words/`.
 PAGES = ("index", "safety", "parts", "cutting", "wiring", "steps", "calibration", "record",
@@ -83,10 +84,10 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
     said = [Sentences(search, words=words).say(finding) for finding in design.findings]
     items = bill.items(design, steps, desk.bench)
     context = desk.context(head, said, items, figures) | {
-        "cautions": chosen.chosen,
+        "cautions": [views.caution(one) for one in chosen.chosen],
         "not_applying": chosen.not_applying,
-        "faults": found_faults,
-        "walk": report.rows,
+        "faults": [views.fault(one) for one in found_faults],
+        "walk_rows": views.walked(report.rows, words),
     }
     pages = tuple(Page(f"{name}.md", words.pages[name], desk.page(name, context)) for name in PAGES)
     plain = [Sentences(search, plain=True, words=words).say(f) for f in design.findings]
@@ -156,19 +157,28 @@ class _Desk:
         return {
             **self.bench.speech().context(),
             "head": head,
-            "fixture": design.fixture,
-            "findings": said,
-            "open": [one for one in said if one.level != "holds" and not one.from_memory],
-            "kept_from_memory": [one for one in said if one.from_memory],
-            "items": items,
+            "revisions": [
+                {"revision": one.revision, "change": one.change,
+                 "date": one.date.isoformat() if one.date else "undated"}
+                for one in design.fixture.revisions
+            ],
+            "findings": [views.Ready(one, ("text",)) for one in said],
+            "open": [views.Ready(one, ("text",)) for one in said
+                     if one.level != "holds" and not one.from_memory],
+            "items": [views.Ready(item, ("at_least",)) for item in items],
+            "low": lambda value: shown_band(value).low,
+            "high": lambda value: shown_band(value).high,
+            **self._turns(),
             "tools": bill.tools(self.steps),
             "consumables": bill.consumables(self.steps, int(design.values["making.copies"].si)),
-            "steps": self.steps,
+            "steps": [views.step(step) for step in self.steps],
             "stages": _stages(self.steps),
-            "readings": [(step, r) for step in self.steps for r in step.reads if not r.absent],
-            "holds": [step for step in self.steps if step.hold],
+            "readings": [(views.step(step), reading) for step in self.steps
+                         for reading in step.reads if not reading.absent],
+            "holds": [views.step(step) for step in self.steps if step.hold],
             "schedule": schedule(design, self.steps, self.words),
-            "cutting": design.result("making"),
+            "cut_sheets": views.cut_sheets(design.result("making"), self.words),
+            "cut_bars": views.cut_bars(design.result("making")),
             "figures": frozenset(figures),
             "sheet_figures": sorted((f for f in figures if f.startswith("sheet-")), key=_number),
             "bar_figures": sorted((f for f in figures if f.startswith("bar-")), key=_number),
@@ -186,6 +196,18 @@ class _Desk:
             "cover_holes": workings.cover_holes(design),
             "size_list": workings.sizes(design, self.words),
         }  # fmt: skip
+
+    def _turns(self) -> dict[str, str]:
+        """Directions of trimmer and control, in words."""
+        stage = next((s for s in self.design.fixture.chain if s.kind == "regulator"), None)
+        phrases = self.words.phrases
+        raises = stage.part.words.get("raises", "") if stage else ""
+        turn = {"clockwise": "turn_known", "anticlockwise": "turn_other"}.get(raises)
+        control = stage.control.raises if stage and stage.control else "clockwise"
+        return {
+            "turn_words": phrases[turn or "turn_unknown"],
+            "control_turns": phrases[control],
+        }
 
     def page(self, name: str, context: Mapping[str, Any]) -> str:
         """One page as Markdown."""
@@ -211,7 +233,7 @@ def _stages(steps: Sequence[Step]) -> list[dict[str, Any]]:
             "id": stage,
             "number": mine[0].number.split(".")[0],
             "title": mine[0].stage_title,
-            "steps": mine,
+            "steps": [views.step(step) for step in mine],
             "time": workings.hours(sum(step.minutes.si for step in mine) / 60),
         }
         for stage, mine in found.items()

@@ -100,6 +100,26 @@ class Net:
         roots = {groups.root(source) for source in sources}
         return {key for key in self.polarity if groups.root(key) in roots}
 
+    def fed(
+        self, joints: Iterable[str], closed: Collection[str], sources: tuple[str, str]
+    ) -> set[str]:
+        """Terminal keys that the right pole of the supply reaches: + from +, - from -.
+
+        What neither pole marks, such as the pads of a control, is fed with either.
+        """
+        groups = self.islands(joints, closed)
+        for ref, keys in self.terminals.items():
+            if ref[0] in (SUPPLY, CONNECTOR, SWITCH):
+                continue
+            for sign in "+-":
+                groups.join(key for key in keys if self.polarity[key] == sign)
+            groups.join([key for key in keys if not self.polarity[key]] + self.legs.get(ref, []))
+        roots = {sign: groups.root(key) for sign, key in zip("+-", sources, strict=True)}
+        return {
+            key for key, sign in self.polarity.items()
+            if not sign or groups.root(key) == roots[sign]
+        }  # fmt: skip
+
     def low(self, ref: str, keys: list[str], closed: Collection[str]) -> Iterator[list[str]]:
         """Terminals of one part that are one piece of metal, as far as a meter can tell."""
         part, letter = self.parts[ref], ref[0]

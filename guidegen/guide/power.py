@@ -127,7 +127,10 @@ def _bare(live: set[str], state: State) -> Found:
 
 
 def sets(act: Act, step: Step, state: State) -> Found:
-    """Reachable; changes something; with the power on, all rules of power again."""
+    """Reachable; with the power on it changes something, and all rules of power hold again.
+
+    Without power, setting what is set already is a safe habit.
+    """
     for ref in act.refs:
         carrier = ref.split(".")[0]
         thing = state.things[carrier]
@@ -135,7 +138,7 @@ def sets(act: Act, step: Step, state: State) -> Found:
             yield "made", f"sets {ref} before it is made"
         if isinstance(thing, Part) and "." in ref:
             yield from _trims(ref, carrier, step, state)
-        if state.positions.get(ref) == act.to:
+        if state.power and state.positions.get(ref) == act.to:
             yield "setting", f"sets {ref} to {act.to}, which it is already"
         state.positions[ref] = act.to
     if state.power:

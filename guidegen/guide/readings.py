@@ -53,7 +53,9 @@ def _power(reading: Reading, state: State) -> Found:
         if state.power:
             yield "power-on", "reads ohms with the power on"
         return
-    if what in ("eye", "celsius", "rule"):
+    if what in ("celsius", "lux"):
+        yield from _lit(reading, state, "is dark")
+    if what in ("eye", "celsius", "lux", "rule"):
         return
     if not state.power:
         yield "power-off", f"reads {what} without power"
@@ -62,7 +64,7 @@ def _power(reading: Reading, state: State) -> Found:
         yield "instrument", "reads amps, and only a bench supply shows them"
     if what == "amps":
         return  # the display shows what the supply gives, wherever it is clipped
-    live = state.live(state.power, unknown=False)
+    live = state.fed(state.power)
     for point in dict.fromkeys(key for both in reading.probes for key in both):
         if point not in live:
             yield "dead", f"reads {what} at {point}, which power does not reach"
@@ -92,18 +94,18 @@ def _claim(reading: Reading, state: State) -> Found:
             yield "claim", f"{red} to {black} is {found} at this step, not {reading.holds}"
 
 
-def _lit(reading: Reading, state: State) -> Found:
+def _lit(reading: Reading, state: State, what: str = "is not lit") -> Found:
     if not state.power:
-        yield "claim", "nothing is lit without power"
+        yield "claim", f"the light {what}: it has no power"
         return
-    live = state.live(state.power, unknown=False)
+    live = state.fed(state.power)
     joined = state.joined_points()
-    refs = reading.parts or [ref for ref in state.net.parts if ref[0] == ROW]
-    for ref in refs:
+    rows = [ref for ref in state.net.parts if ref[0] == ROW]
+    for ref in [ref for ref in reading.parts if ref in rows] or rows:
         keys = set(state.net.terminals.get(ref, [])) & live & joined
         signs = {state.net.polarity[key] for key in keys}
         if not {"+", "-"} <= signs:
-            yield "claim", f"{ref} is not lit at this step: it lacks a pole"
+            yield "claim", f"{ref} {what} at this step: it lacks a pole"
 
 
 def _signs(reading: Reading, state: State) -> Found:

@@ -115,7 +115,8 @@ def _host(part: Part, state: State) -> Found:
         return
     if not state.is_fitted(part.on):
         yield "host", f"fits {part.ref} on {part.on}, which is not there yet"
-    if part.on in state.wet:
+    # Glued pieces are put together while the glue is wet; anything else waits.
+    if part.on in state.wet and not part.cures:
         yield "wet", f"fits {part.ref} on {part.on}, which is wet"
     ends = [joint.ref for joint in state.model.joints if joint.conductor == part.on]
     if part.role == "sleeve" and ends and all(ref in state.joints for ref in ends):
@@ -178,6 +179,20 @@ RULES: dict[str, Rule] = {
     "powers": powers,
     "reads": reads,
 }
+
+
+def after_step(state: State) -> Found:
+    """Every step ends safe: without power the switch is not closed, and the control not up."""
+    if state.power:
+        return
+    for ref, part in state.net.parts.items():
+        stands = state.positions.get(ref, "")
+        if (part.role, stands) in (
+            ("switch", "closed"),
+            ("control", "high"),
+            ("control", "middle"),
+        ):
+            yield "left-set", f"{ref} is left {stands} without power"
 
 
 def at_end(state: State) -> Found:

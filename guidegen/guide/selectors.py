@@ -137,6 +137,10 @@ class Chooser:
             raise fault(place, f"'{text}' matches no joint of the design; write '?' if that may be")
         return found
 
+    def meant(self, text: str, place: Place) -> tuple[str, ...]:
+        """References of the parts and conductors that one side of `joins` names."""
+        return tuple(item.ref for item in self._items(selector(text, place), False))
+
     def probes(self, text: str, place: Place) -> tuple[tuple[str, str], ...]:
         """Probe pairs, red first: row by row where both ends have rows, else one to all.
 
@@ -186,7 +190,9 @@ class Chooser:
         mine = [terminal for terminal in self.model.terminals if terminal.part == item.ref]
         if wanted.polarity:
             mine = [t for t in mine if ascii_sign(t.polarity or item.polarity) == wanted.polarity]
-        exact = [t for t in mine if ascii_sign(t.name) == wanted.terminal]
+        exact = [
+            t for t in mine if wanted.terminal and wanted.terminal in (ascii_sign(t.name), t.mark)
+        ]
         if exact or not wanted.terminal:
             return [terminal.key for terminal in exact or mine]
         if wanted.terminal == "live":

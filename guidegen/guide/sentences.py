@@ -29,6 +29,8 @@ class Said:
     place: str
     """`herbarium.yaml:14`; empty where no single line decides."""
     from_memory: bool
+    required: str = "–"
+    found: str = "–"
 
 
 class Sentences:
@@ -66,6 +68,8 @@ class Sentences:
             if finding.place and finding.place.line
             else "",
             memory,
+            str(finding.required) if finding.required else "–",
+            str(finding.found) if finding.found else "–",
         )
 
     def mend(self, mend: Mend) -> str:

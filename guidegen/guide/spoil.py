@@ -10,10 +10,10 @@ from guidegen.content.when import Fact
 from guidegen.design.model import Joint, Model
 from guidegen.guide.coverage import unseen
 from guidegen.guide.step import Act, Step
-from guidegen.guide.walk import walk
+from guidegen.guide.walk import WalkReport, walk
 
-#: Verbs whose deeds change the light.
-DOING = ("cuts", "fits", "joins", "waits", "sets", "powers")
+#: Readings whose worth follows from what is joined to what; the others need an eye to judge.
+ELECTRICAL = ("ohms", "volts", "mv", "amps")
 
 
 @dataclass(frozen=True)
@@ -27,6 +27,8 @@ class Spoiling:
     what: str
     model: Model
     steps: tuple[Step, ...]
+    verb: str = ""
+    """Of the deed that was dropped."""
 
     def __str__(self) -> str:
         return f"{self.kind}: {self.where}: {self.what}"
@@ -61,11 +63,20 @@ def survivors(
         raise ValueError(f"the unspoiled guide does not pass: {sound.findings[0]}")
     blind = _blind(model, steps, facts)
     return tuple(
-        spoiling for spoiling in spoilings(model, steps)
-        if walk(spoiling.model, spoiling.steps, facts).passed
-        and not (spoiling.kind == "check-dropped"
-                 and _blind(spoiling.model, spoiling.steps, facts) - blind)
-    )  # fmt: skip
+        spoiling
+        for spoiling in spoilings(model, steps)
+        if not _noticed(spoiling, walk(spoiling.model, spoiling.steps, facts), sound)
+        and not (
+            spoiling.kind == "check-dropped"
+            and _blind(spoiling.model, spoiling.steps, facts) - blind
+        )
+    )
+
+
+def _noticed(spoiling: Spoiling, report: WalkReport, sound: WalkReport) -> bool:
+    """Whether the walk objects; a setting that changed no later step was none."""
+    same = [row.before for row in report.rows] == [row.before for row in sound.rows]
+    return not report.passed or (spoiling.verb == "sets" and same)
 
 
 def _blind(model: Model, steps: Sequence[Step], facts: Mapping[str, Fact]) -> set[tuple[str, bool]]:
@@ -80,24 +91,39 @@ def _with_acts(steps: tuple[Step, ...], i: int, acts: Sequence[Act]) -> tuple[St
 
 
 def _acts(model: Model, steps: tuple[Step, ...]) -> Iterator[Spoiling]:
+    loose = _loose(model)
     for i, step in enumerate(steps):
         for k, act in enumerate(step.acts):
             text = f"{act.verb} {act.text}"
-            rest = [*step.acts[:k], *step.acts[k + 1 :]]
-            if act.verb not in DOING:
-                if act.reading is not None and not act.reading.absent:
-                    yield Spoiling(
-                        "check-dropped", step.id, text, model, _with_acts(steps, i, rest)
-                    )
+            rest = _with_acts(steps, i, [*step.acts[:k], *step.acts[k + 1 :]])
+            if act.reading is not None:
+                if not act.reading.absent and act.reading.instrument in ELECTRICAL:
+                    yield Spoiling("check-dropped", step.id, text, model, rest)
                 continue
-            if not act.refs and act.verb != "powers":
-                continue  # an optional part that this fixture does not have
-            yield Spoiling("dropped", step.id, text, model, _with_acts(steps, i, rest))
-            twice = [*step.acts[: k + 1], act, *step.acts[k + 1 :]]
-            yield Spoiling("doubled", step.id, text, model, _with_acts(steps, i, twice))
-            for less, kind, what in _less(act):
-                acts = [*step.acts[:k], less, *step.acts[k + 1 :]]
-                yield Spoiling(kind, step.id, f"{text}: {what}", model, _with_acts(steps, i, acts))
+            # Nothing is done where an optional part is absent, or where nothing carries it.
+            if act.verb != "powers" and set(act.refs) <= (loose if act.verb == "fits" else set()):
+                continue
+            yield Spoiling("dropped", step.id, text, model, rest, act.verb)
+            yield from _twice_or_less(model, steps, (i, k), text)
+
+
+def _twice_or_less(
+    model: Model, steps: tuple[Step, ...], where: tuple[int, int], text: str
+) -> Iterator[Spoiling]:
+    i, k = where
+    step, act = steps[i], steps[i].acts[k]
+    if act.verb != "sets":  # to set a thing twice changes nothing
+        twice = [*step.acts[: k + 1], act, *step.acts[k + 1 :]]
+        yield Spoiling("doubled", step.id, text, model, _with_acts(steps, i, twice))
+    for less, kind, what in _less(act):
+        acts = [*step.acts[:k], less, *step.acts[k + 1 :]]
+        yield Spoiling(kind, step.id, f"{text}: {what}", model, _with_acts(steps, i, acts))
+
+
+def _loose(model: Model) -> set[str]:
+    """Parts with no place of their own: on the bench, or held by their own legs."""
+    legs = {joint.conductor for joint in model.joints}
+    return {p.ref for p in model.parts if (not p.on and not p.cures) or p.ref in legs}
 
 
 def _less(act: Act) -> Iterator[tuple[Act, str, str]]:
@@ -139,17 +165,14 @@ def _other_pole(joint: Joint, signs: Mapping[str, str], keys: Sequence[str]) -> 
 
 
 def _power_first(model: Model, steps: tuple[Step, ...]) -> Iterator[Spoiling]:
-    """A step with power moved before the step that read its nets cold."""
-    checks = [i for i, step in enumerate(steps) if any(_is_cold(act) for act in step.acts)]
-    for i, step in enumerate(steps):
-        if not any(act.verb == "powers" and act.source != "none" for act in step.acts):
-            continue
-        for check in checks:
-            if check < i and steps[check].hold == "HP2":
-                moved = [*steps[:i], *steps[i + 1 :]]
-                moved.insert(check, step)
-                text = f"before {steps[check].id}"
-                yield Spoiling("power-first", step.id, text, model, tuple(moved))
+    """A step with power moved before the first step that reads nets cold."""
+    check = next((i for i, step in enumerate(steps) if any(map(_is_cold, step.acts))), len(steps))
+    for i, step in enumerate(steps[check + 1 :], check + 1):
+        if any(act.verb == "powers" and act.source != "none" for act in step.acts):
+            moved = [*steps[:i], *steps[i + 1 :]]
+            moved.insert(check, step)
+            text = f"before {steps[check].id}"
+            yield Spoiling("power-first", step.id, text, model, tuple(moved))
 
 
 def _is_cold(act: Act) -> bool:

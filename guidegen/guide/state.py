@@ -117,9 +117,13 @@ class State:
         """What hangs together now; a switch of unknown position lets nothing pass."""
         return self.net.islands(self.joints, self.closed(False))
 
-    def live(self, power: Power, unknown: bool = True) -> set[str]:
-        """Terminals that have power."""
-        return self.net.live(self.joints, self.closed(unknown), power.points)
+    def live(self, power: Power) -> set[str]:
+        """Terminals that may have power; a switch of unknown position counts as closed."""
+        return self.net.live(self.joints, self.closed(True), power.points)
+
+    def fed(self, power: Power) -> set[str]:
+        """Terminals that do have power, each from its own pole."""
+        return self.net.fed(self.joints, self.closed(False), power.points)
 
     def joined_points(self) -> set[str]:
         """Terminals with at least one joint."""

@@ -79,6 +79,8 @@ class Act:
     text: str
     """As written, for messages."""
     refs: tuple[str, ...] = ()
+    named: tuple[str, ...] = ()
+    """Those of `refs` that the header names, and sentences therefore must."""
     joints: tuple[str, ...] = ()
     to: str = ""
     hours: Value | None = None

@@ -20,7 +20,7 @@ from guidegen.guide.deeds import Reader, acts
 from guidegen.guide.order import StepFile, needed, numbers, ordered
 from guidegen.guide.selectors import Chooser, ranges
 from guidegen.guide.speech import Speech
-from guidegen.guide.step import Act, PartUse, Step, Tool, Use
+from guidegen.guide.step import Act, PartUse, Reading, Step, Tool, Use
 from guidegen.kinds import Hour
 from guidegen.values import Value
 
@@ -170,7 +170,7 @@ def _body(file: StepFile, deeds: tuple[Act, ...], bench: Bench) -> str:
     messages = list(_differences(file, deeds, speech))
     if messages:
         raise ContentError(Trouble(place, "", message) for message in messages)
-    return str(text)
+    return text
 
 
 def _differences(file: StepFile, deeds: tuple[Act, ...], speech: Speech) -> Iterator[str]:
@@ -190,10 +190,21 @@ def _differences(file: StepFile, deeds: tuple[Act, ...], speech: Speech) -> Iter
         yield f"a sentence names the tool '{tool}', which is not listed under tools"
     for name in sorted(speech.used - set(file.header.uses)):
         yield f"a sentence names '{name}', which is not listed under uses"
+    said = [speech.readings[number] for number in speech.read]
     for number, reading in speech.readings.items():
-        if number not in speech.read and not reading.absent:
+        if (
+            number not in speech.read
+            and not reading.absent
+            and not _looked_at(reading, said, speech)
+        ):
             yield f"reads number {number} ({reading.instrument}), and no sentence has it: " \
                   f"write reading({number})"  # fmt: skip
+
+
+def _looked_at(reading: Reading, said: Sequence[Reading], speech: Speech) -> bool:
+    """One sentence may claim the same of several parts, if all of them are named."""
+    alike = any(other.instrument == "eye" and other.holds == reading.holds for other in said)
+    return reading.instrument == "eye" and alike and set(reading.parts) <= speech.named
 
 
 def _meant(deeds: tuple[Act, ...], chooser: Chooser) -> tuple[set[str], set[str]]:
@@ -201,8 +212,7 @@ def _meant(deeds: tuple[Act, ...], chooser: Chooser) -> tuple[set[str], set[str]
     done: set[str] = set()
     near: set[str] = set()
     for act in deeds:
-        if act.verb in ("cuts", "fits", "waits", "sets", "joins"):
-            done.update(act.refs)
+        done.update(act.named)
         near.update(act.refs)
     for ref in done:
         part = chooser.parts.get(ref)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from guidegen.content.when import Fact
 from guidegen.design.model import Model
 from guidegen.guide.net import Net
-from guidegen.guide.rules import RULES, at_end, of_design, of_step
+from guidegen.guide.rules import RULES, after_step, at_end, of_design, of_step
 from guidegen.guide.state import Before, State
 from guidegen.guide.step import Step
 
@@ -76,6 +76,7 @@ def walk(model: Model, steps: Sequence[Step], facts: Mapping[str, Fact]) -> Walk
         found = list(of_step(step, steps[:i]))
         for act in step.acts:
             found += RULES[act.verb](act, step, state)
+        found += after_step(state)
         if step.hold:
             state.hold_points.add(step.hold)
         findings += [WalkTrouble(name, rule, what) for rule, what in found]

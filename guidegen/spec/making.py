@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from typing import Annotated, Any
+from typing import Annotated, Any, Self
 
-from pydantic import Field
+from pydantic import Field, ValidatorFunctionWrapHandler, model_validator
 
 from guidegen import kinds
 from guidegen.kinds import kind_of
 from guidegen.spec.keys import LATER, Context, Key, line, part_key, quantity, words
 from guidegen.spec.part import Part
 from guidegen.spec.quantities import Fault
-from guidegen.spec.section import Section
+from guidegen.spec.section import Section, renamed
 from guidegen.spec.tree import Items, Map, Text
 from guidegen.units import clip, tidy
 from guidegen.values import Given
@@ -68,6 +68,14 @@ class Stock(Section):
                  "How many there are; left out: as many as are bought", default="none",
                  absent=True),
     ]  # fmt: skip
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def numbered(cls, data: Any, handler: ValidatorFunctionWrapHandler) -> Self:
+        """Name the values by the item's number."""
+        made: Self = handler(data)
+        prefix = data.prefix if isinstance(data, Map) else ""
+        return made.model_copy(update=renamed(made, prefix)) if prefix else made
 
     @property
     def part(self) -> Part:
@@ -137,6 +145,8 @@ class Making(Section):
         if not isinstance(stock, Items):
             context.note(stock, "this is no list. Accepted: items such as '- tape: …'")
             return data
+        for number, item in enumerate(stock, 1):
+            item.prefix = f"stock_{number}"
         prices = [item["price"] for item in stock if isinstance(item, Map) and "price" in item]
         found = [(p, m[2]) for p in prices if isinstance(p, Text) and (m := _PRICE.fullmatch(p))]
         for price, currency in found:

@@ -41,7 +41,11 @@ class Part:
         figures = {
             name: replace(figure, name=f"{prefix}.{name}") for name, figure in self.figures.items()
         }
-        return replace(self, figures=figures)
+        series = {
+            name: tuple(replace(value, name=f"{prefix}.{value.name}") for value in values)
+            for name, values in self.series.items()
+        }
+        return replace(self, figures=figures, series=series)
 
     @property
     def thicknesses(self) -> tuple[Given, ...]:

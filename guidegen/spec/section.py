@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, ClassVar
 
 from pydantic import BaseModel, ConfigDict, ValidationInfo, model_validator
@@ -12,7 +12,10 @@ from pydantic_core import CoreSchema, core_schema
 from guidegen import units
 from guidegen.errors import Trouble, accepted_words, nearest
 from guidegen.spec.keys import LATER, REQUIRED, Context, Key, custom
+from guidegen.spec.part import Part
+from guidegen.spec.quantities import Auto
 from guidegen.spec.tree import Items, Map, Node, Text
+from guidegen.values import Given
 
 
 class Section(BaseModel):
@@ -102,6 +105,24 @@ class Section(BaseModel):
         return f"{what} here. Accepted: {', '.join(cls.key_names())}"
 
 
+def renamed(section: Section, prefix: str) -> dict[str, Any]:
+    """The values of a section under another prefix, where several sections are of one kind."""
+
+    def named(value: Given) -> Given:
+        return replace(value, name=f"{prefix}.{value.name.rpartition('.')[2]}")
+
+    changed: dict[str, Any] = {}
+    for name in type(section).model_fields:
+        value = getattr(section, name)
+        if isinstance(value, Part):
+            changed[name] = value.named(prefix)
+        elif isinstance(value, Given):
+            changed[name] = named(value)
+        elif isinstance(value, Auto):
+            changed[name] = Auto(*(named(end) if end else None for end in (value.low, value.high)))
+    return changed
+
+
 @dataclass(frozen=True)
 class OrNone:
     """`none` in place of a section's keys."""
@@ -151,7 +172,8 @@ class OnlyOne:
                 raise custom(f"the list is empty. Accepted: {accepted}")
             context: Context = info.context  # type: ignore[assignment]
             for more in node[1:]:
-                mains = [key for key in more if units.MAINS.search(key)] if more else []
+                keys = more if isinstance(more, Map) else ()
+                mains = [key for key in keys if units.MAINS.search(key)]
                 problem = f"a second {self.what} {LATER}. Accepted: one"
                 if mains:
                     problem = f"'{mains[0][:40]}' is refused: {units.REFUSED}"

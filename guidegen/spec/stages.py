@@ -20,7 +20,7 @@ from guidegen.spec.control import Control
 from guidegen.spec.keys import Context, Key, part_key, quantity, span
 from guidegen.spec.part import Part
 from guidegen.spec.quantities import Auto
-from guidegen.spec.section import OrNone, Section
+from guidegen.spec.section import OrNone, Section, renamed
 from guidegen.spec.tree import Map, Text
 from guidegen.units import tidy
 from guidegen.values import Given
@@ -64,7 +64,7 @@ class Stage(Section):
         made: Self = handler(data)
         if isinstance(data, Map):
             if data.prefix and data.prefix != cls.kind:
-                made = made.model_copy(update=_renamed(made, data.prefix))
+                made = made.model_copy(update=renamed(made, data.prefix))
             made._place, made._path = data.place, data.path
         return made
 
@@ -75,22 +75,6 @@ class Stage(Section):
             what = f"{cls.article} {cls.kind.replace('_', '-')}"
             return f"'{key}' does not belong to {what}. A dash begins each item: '- {key}: auto'"
         return super().unknown(key)
-
-
-def _renamed(stage: Stage, prefix: str) -> dict[str, Any]:
-    def named(value: Given) -> Given:
-        return replace(value, name=f"{prefix}.{value.name.partition('.')[2]}")
-
-    changed: dict[str, Any] = {}
-    for name in type(stage).model_fields:
-        value = getattr(stage, name)
-        if isinstance(value, Part):
-            changed[name] = value.named(prefix)
-        elif isinstance(value, Given):
-            changed[name] = named(value)
-        elif isinstance(value, Auto):
-            changed[name] = Auto(*(named(end) if end else None for end in (value.low, value.high)))
-    return changed
 
 
 class ConnectorStage(Stage):

@@ -10,7 +10,10 @@ from guidegen.calc.cutting import BarPiece, BarStock, CuttingError, bar_plan, ta
 
 BARS = [BarStock("short", 1.0, 4.5), BarStock("long", 2.0, 7.9), BarStock("rest", 0.7, 0.0, 2)]
 SIZES = st.lists(
-    st.tuples(st.integers(20, 1900), st.integers(1, 6)), min_size=1, max_size=7, unique_by=lambda s: s[0]
+    st.tuples(st.integers(20, 1900), st.integers(1, 6)),
+    min_size=1,
+    max_size=7,
+    unique_by=lambda s: s[0],
 )
 
 

@@ -32,7 +32,10 @@ def plan_of(item, effort=QUICK):
         Piece(f"P{n}", w / 1000, h / 1000, count, bool(turns))
         for n, (w, h, count, turns) in enumerate(item["parts"], 1)
     ]
-    stock = [SheetStock(f"S{n}", w / 1000, h / 1000, p, q) for n, (w, h, p, q) in enumerate(item["stock"])]
+    stock = [
+        SheetStock(f"S{n}", w / 1000, h / 1000, p, q)
+        for n, (w, h, p, q) in enumerate(item["stock"])
+    ]
     saw = (item["kerf"] / 1000, item["trim"] / 1000, item["min_strip"] / 1000)
     return pieces, stock, sheet_plan(pieces, stock, *saw, effort=effort)
 
@@ -105,7 +108,9 @@ def check(pieces, plan: SheetPlan, kerf: float) -> None:
             assert piece.turns or not placed.turned
     wanted = Counter()
     for piece in pieces:
-        wanted[piece.label, tuple(sorted((tenths(piece.width), tenths(piece.height))))] += piece.count
+        wanted[piece.label, tuple(sorted((tenths(piece.width), tenths(piece.height))))] += (
+            piece.count
+        )
     assert got == wanted
     names = [placed.name for sheet in plan.sheets for placed in sheet.placed]
     assert len(names) == len(set(names))
@@ -132,7 +137,11 @@ def test_no_strip_is_narrower_than_the_sheet_can_be_snapped(item):
         for cut in sheet.cuts:
             width, height = bench.pop(cut.plate)
             at, wide = tenths(cut.at), cut.across == "width"
-            halves = ((at, height), (width - at, height)) if wide else ((width, at), (width, height - at))
+            halves = (
+                ((at, height), (width - at, height))
+                if wide
+                else ((width, at), (width, height - at))
+            )
             bench.update(dict(zip(cut.gives, halves, strict=True)))
             if cut.number > edges:
                 assert min(side[0 if wide else 1] for side in halves) >= least

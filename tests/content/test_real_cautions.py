@@ -19,6 +19,7 @@ from jinja2 import Template
 from jinja2.exceptions import UndefinedError
 
 from guidegen.content.files import read, search_path
+from guidegen.content.headers import VERBS as DEEDS
 from guidegen.content.headers import CautionHeader, FaultHeader
 from guidegen.content.load import Content, load_all
 from guidegen.content.render import Renderer, template_troubles
@@ -351,6 +352,10 @@ def places_trouble(file: Content[CautionHeader]) -> str:
     for name, known in ((at.tools, words.tools), (at.uses, words.consumables), (at.steps, steps)):
         if unknown := set(name) - set(known):
             return f"unknown: {unknown}"
+    for deed in at.does:
+        verb, _, what = deed.partition(" ")
+        if verb not in DEEDS or what not in {"", "bench", "supply", *words.roles}:
+            return f"unknown: {deed}"
     return "" if any(getattr(at, key) for key in type(at).model_fields) else "stands nowhere"
 
 

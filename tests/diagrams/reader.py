@@ -157,6 +157,6 @@ def _enters(box, a, b, steps=200):
 def expanded(words):
     """The words of a text, its ranges written out: `W3–W5` becomes W3 W4 W5."""
     found = set(re.findall(r"[A-Z]\d+", words))
-    for head, first, last in re.findall(r"([A-Z])(\d+)–[A-Z](\d+)", words):  # noqa: RUF001
+    for head, first, last in re.findall(r"([A-Z])(\d+)–[A-Z](\d+)", words):
         found |= {f"{head}{number}" for number in range(int(first), int(last) + 1)}
     return found

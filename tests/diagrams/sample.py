@@ -1,4 +1,4 @@
-"""A small design to draw: no calculation, sizes chosen by hand, all refs as the project writes them."""
+"""A small design to draw: nothing computed, sizes chosen by hand."""
 
 from dataclasses import dataclass, field, replace
 
@@ -46,26 +46,46 @@ class Builder:
     def part(self, ref, role, name, pins=(), **more):
         self.parts.append(Part(ref, role, name, **more))
         self.terminals += [
-            Terminal(ref, pin, next((p for p in "+-" if p in pin.replace("−", "-")), ""),
-                     self.pin_at(more.get("box"), number, len(pins)))  # fmt: skip
+            Terminal(
+                ref,
+                pin,
+                next((p for p in "+-" if p in pin.replace("−", "-")), ""),
+                self.pin_at(more.get("box"), number, len(pins)),
+            )
             for number, pin in enumerate(pins)
         ]
 
     def pin_at(self, box, number, count):
         return box and (box.x + box.width * (number + 0.5) / count, box.y + box.height / 2)
 
-    def wire(self, role, start, end, polarity="", current=0.0, row=0, area=0.75, **more):
+    def wire(self, role, start, end, polarity="", **more):
+        """`more`: current, row, area."""
+        current, row, area = (
+            more.get(k, d) for k, d in (("current", 0), ("row", 0), ("area", 0.75))
+        )
         self.wires += 1
         ref = f"W{self.wires}"
         bare = role == "jumper"
         self.conductors.append(
             Conductor(
-                ref, role, start, end, polarity, f"{start} to {end}", "bare copper" if bare else "flex",
-                given("area", ConductorArea, area * 1e-6, "sample"), f"{area} mm²",
+                ref,
+                role,
+                start,
+                end,
+                polarity,
+                f"{start} to {end}",
+                "bare copper" if bare else "flex",
+                given("area", ConductorArea, area * 1e-6, "sample"),
+                f"{area} mm²",
                 "bare" if bare else {"+": "RD", "-": "BK"}.get(polarity, "WH"),
-                mm(120), amp(current), "strip 6 mm", "strip 6 mm", row=row, bare=bare,
+                mm(120),
+                amp(current),
+                "strip 6 mm",
+                "strip 6 mm",
+                row=row,
+                bare=bare,
             )
-        )  # fmt: skip
+        )
         self.join(ref, start)
         self.join(ref, end)
 
@@ -80,20 +100,48 @@ class Builder:
         middle = b.width / 2
         self.part("G1", "adapter", "adapter 19 V 65 W", ["+", "−"], rating="19 V, 3.42 A")
         self.part("X1", "connector", "lead socket 5.5 × 2.5 mm", ["+", "−"], rating="10 A")
-        self.part("F1", "fuse", "fuse in holder", ["1", "2"], rating="3.15 A T",
-                  box=Box(middle + 0.05, 0.04, 0.03, 0.012), side="back")  # fmt: skip
-        self.part("Q1", "switch", "switch, one pole", ["1", "2"], rating="6 A DC",
-                  box=Box(middle + 0.05, 0.065, 0.02, 0.014), side="back")  # fmt: skip
+        self.part(
+            "F1",
+            "fuse",
+            "fuse in holder",
+            ["1", "2"],
+            rating="3.15 A T",
+            box=Box(middle + 0.05, 0.04, 0.03, 0.012),
+            side="back",
+        )
+        self.part(
+            "Q1",
+            "switch",
+            "switch, one pole",
+            ["1", "2"],
+            rating="6 A DC",
+            box=Box(middle + 0.05, 0.065, 0.02, 0.014),
+            side="back",
+        )
         pins = ["IN+", "IN−", "OUT+", "OUT−"] + (["VR1", "VR2"] if control else [])
-        self.part("T1", "regulator", "step-down regulator", pins, rating="8 A",
-                  box=Box(middle - 0.05, 0.04, 0.065, 0.045), side="back")  # fmt: skip
-        self.wire("lead", "X1:+", "F1:1", "+", 1.9)
-        self.wire("lead", "X1:−", "T1:IN−", "-", 1.9)
-        self.wire("link", "F1:2", "Q1:1", "+", 1.9)
-        self.wire("link", "Q1:2", "T1:IN+", "+", 1.9)
+        self.part(
+            "T1",
+            "regulator",
+            "step-down regulator",
+            pins,
+            rating="8 A",
+            box=Box(middle - 0.05, 0.04, 0.065, 0.045),
+            side="back",
+        )
+        self.wire("lead", "X1:+", "F1:1", "+", current=1.9)
+        self.wire("lead", "X1:−", "T1:IN−", "-", current=1.9)
+        self.wire("link", "F1:2", "Q1:1", "+", current=1.9)
+        self.wire("link", "Q1:2", "T1:IN+", "+", current=1.9)
         if control:
-            self.part("R1", "control", "control 10 kΩ", ["1", "2", "3"], rating="10 kΩ",
-                      box=Box(middle - 0.08, 0.05, 0.017, 0.017), side="back")  # fmt: skip
+            self.part(
+                "R1",
+                "control",
+                "control 10 kΩ",
+                ["1", "2", "3"],
+                rating="10 kΩ",
+                box=Box(middle - 0.08, 0.05, 0.017, 0.017),
+                side="back",
+            )
             # End resistor between lead and lug; wiper tied to the unused lug; a resistor across.
             self.part("R2", "end_resistor", "end_resistor", ["free"], rating="1.5 kΩ")
             self.join("R2", "R1:1")
@@ -110,15 +158,24 @@ class Builder:
         for row in range(1, self.rows + 1):
             y = self.row_y(row)
             self.parts.append(
-                Part(f"E{row}", "row", "row of tape", made=True, on="U1", row=row,
-                     box=Box(left, y - self.tape / 2e3, self.length / 1e3, self.tape / 1e3),
-                     size=(mm(self.length), mm(self.tape)))  # fmt: skip
+                Part(
+                    f"E{row}",
+                    "row",
+                    "row of tape",
+                    made=True,
+                    on="U1",
+                    row=row,
+                    box=Box(left, y - self.tape / 2e3, self.length / 1e3, self.tape / 1e3),
+                    size=(mm(self.length), mm(self.tape)),
+                )
             )
             for side, x in (("L", left), ("R", left + self.length / 1e3)):
                 for pole, dy in (("+", 0.0025), ("−", -0.0025)):
                     key = side + pole.replace("−", "-")
                     self.terminals.append(
-                        Terminal(f"E{row}", side + pole, key[1], (x, y + dy), unused=key not in ends)
+                        Terminal(
+                            f"E{row}", side + pole, key[1], (x, y + dy), unused=key not in ends
+                        )
                     )
         seen = {"L": 0, "R": 0}
         first = self.wires + 1
@@ -129,45 +186,115 @@ class Builder:
             x = inset if side == "L" else self.board.width - inset
             low, high = self.row_y(self.rows) - 0.01, self.row_y(1) + 0.006
             self.parts.append(
-                Part(ref, "rail", f"rail {pole}", made=True, on="U1", polarity=pole, bare=True,
-                     box=Box(x - 0.0007, low, 0.0014, high - low), material="bare copper 1.5 mm²")  # fmt: skip
+                Part(
+                    ref,
+                    "rail",
+                    f"rail {pole}",
+                    made=True,
+                    on="U1",
+                    polarity=pole,
+                    bare=True,
+                    box=Box(x - 0.0007, low, 0.0014, high - low),
+                    material="bare copper 1.5 mm²",
+                )
             )
             self.terminals.append(Terminal(ref, "feed", pole, (x, low + 0.002)))
             self.terminals += [
-                Terminal(ref, str(row), pole, (x, self.row_y(row))) for row in range(1, self.rows + 1)
+                Terminal(ref, str(row), pole, (x, self.row_y(row)))
+                for row in range(1, self.rows + 1)
             ]
         self.wires += len(rails)
         for number, (_, pole) in enumerate(rails):
             out = "T1:OUT+" if pole == "+" else "T1:OUT−"
-            self.wire("feed", out, f"W{first + number}:feed", pole, 2.6)
+            self.wire("feed", out, f"W{first + number}:feed", pole, current=2.6)
         for row in range(1, self.rows + 1):
             for number, (side, pole) in enumerate(rails):
                 pin = side + pole.replace("-", "−")
-                self.wire("jumper", f"E{row}:{pin}", f"W{first + number}:{row}", pole, 0.22, row=row)
+                self.wire(
+                    "jumper",
+                    f"E{row}:{pin}",
+                    f"W{first + number}:{row}",
+                    pole,
+                    current=0.22,
+                    row=row,
+                )
 
     def body(self):
         b = self.board
         w, h = b.width * 1e3, b.height * 1e3
-        self.part("U1", "board", "board, MDF 9 mm", made=True, box=Box(0, 0, b.width, b.height),
-                  size=(mm(w), mm(h), mm(9)), material="MDF")  # fmt: skip
+        self.part(
+            "U1",
+            "board",
+            "board, MDF 9 mm",
+            made=True,
+            box=Box(0, 0, b.width, b.height),
+            size=(mm(w), mm(h), mm(9)),
+            material="MDF",
+        )
         t = 0.006
-        borders = [Box(0, 0, b.width, t), Box(0, b.height - t, b.width, t),
-                   Box(0, t, t, b.height - 2 * t), Box(b.width - t, t, t, b.height - 2 * t)]  # fmt: skip
+        borders = [
+            Box(0, 0, b.width, t),
+            Box(0, b.height - t, b.width, t),
+            Box(0, t, t, b.height - 2 * t),
+            Box(b.width - t, t, t, b.height - 2 * t),
+        ]
         for number, box in enumerate(borders, 2):
-            self.part(f"U{number}", "border", "border strip", made=True, on="U1", box=box,
-                      size=(mm(max(box.width, box.height) * 1e3), mm(20), mm(6)))  # fmt: skip
-        self.part("U6", "cover", "cover, opal acrylic 3 mm", made=True, on="U2",
-                  box=Box(0, 0, b.width, b.height), size=(mm(w), mm(h), mm(3)))  # fmt: skip
+            self.part(
+                f"U{number}",
+                "border",
+                "border strip",
+                made=True,
+                on="U1",
+                box=box,
+                size=(mm(max(box.width, box.height) * 1e3), mm(20), mm(6)),
+            )
+        self.part(
+            "U6",
+            "cover",
+            "cover, opal acrylic 3 mm",
+            made=True,
+            on="U2",
+            box=Box(0, 0, b.width, b.height),
+            size=(mm(w), mm(h), mm(3)),
+        )
         x, y, bw, bh, t = b.width / 2 - 0.09, 0.025, 0.18, 0.075, 0.006
-        walls = [Box(x, y, bw, t), Box(x, y + bh - t, bw, t),
-                 Box(x, y + t, t, bh - 2 * t), Box(x + bw - t, y + t, t, bh - 2 * t)]  # fmt: skip
+        walls = [
+            Box(x, y, bw, t),
+            Box(x, y + bh - t, bw, t),
+            Box(x, y + t, t, bh - 2 * t),
+            Box(x + bw - t, y + t, t, bh - 2 * t),
+        ]
         for number, box in enumerate(walls, 7):
-            self.part(f"U{number}", "wall", "box wall", made=True, on="U1", box=box, side="back",
-                      size=(mm(max(box.width, box.height) * 1e3), mm(45), mm(6)))  # fmt: skip
-        self.part("U11", "lid", "box lid", made=True, on="U7", box=Box(x, y, bw, bh), side="back",
-                  size=(mm(bw * 1e3), mm(bh * 1e3), mm(6)))  # fmt: skip
-        self.part("U12", "mount_block", "mount block", made=True, on="U1", side="back",
-                  box=Box(b.width / 2 - 0.02, 0, 0.04, 0.02), size=(mm(40), mm(20), mm(20)))  # fmt: skip
+            self.part(
+                f"U{number}",
+                "wall",
+                "box wall",
+                made=True,
+                on="U1",
+                box=box,
+                side="back",
+                size=(mm(max(box.width, box.height) * 1e3), mm(45), mm(6)),
+            )
+        self.part(
+            "U11",
+            "lid",
+            "box lid",
+            made=True,
+            on="U7",
+            box=Box(x, y, bw, bh),
+            side="back",
+            size=(mm(bw * 1e3), mm(bh * 1e3), mm(6)),
+        )
+        self.part(
+            "U12",
+            "mount_block",
+            "mount block",
+            made=True,
+            on="U1",
+            side="back",
+            box=Box(b.width / 2 - 0.02, 0, 0.04, 0.02),
+            size=(mm(40), mm(20), mm(20)),
+        )
         self.part("H1", "cover_screw", "screw 3 × 16", count=6)
         self.part("H2", "insert", "insert 1/4-20", on="U12")
 
@@ -175,8 +302,13 @@ class Builder:
         self.chain(control)
         self.panel()
         self.body()
-        return Model(tuple(self.parts), tuple(self.terminals), tuple(self.conductors),
-                     tuple(self.joints), self.board)  # fmt: skip
+        return Model(
+            tuple(self.parts),
+            tuple(self.terminals),
+            tuple(self.conductors),
+            tuple(self.joints),
+            self.board,
+        )
 
 
 def values(rows, pitch):

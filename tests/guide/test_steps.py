@@ -57,7 +57,7 @@ def test_a_step_is_written_whole(load: Load) -> None:
         "1. Solder jumpers W11 to W14 to rows E1 and E2 with the soldering iron.",
         "2. Solder them to rails W7 and W8.",
     ]
-    assert str(step.minutes) == "11 min"  # 5 + 1.5 x 4, from the header
+    assert str(step.minutes) == "11\u00a0min"  # 5 + 1.5 x 4, from the header
     assert [use.text for use in step.consumables] == ["4"]
     assert [reading.says for reading in step.reads] == [
         "below 1\u00a0Ω",
@@ -127,7 +127,7 @@ def test_every_part_is_used_exactly_once(load: Load, model: Model) -> None:
         ("border-glued", "consumable('wood-glue')", "consumable('solder')",
          r"a sentence names 'solder', which is not listed under uses"),
         ("border-glued", "v.glue.hours }}", "v.glue.hour }}",
-         r"border-glued.md:10:1: no value is called 'glue.hour'. Did you mean 'glue.hours'"),
+         r"border-glued.md:11:1: no value is called 'glue.hour'. Did you mean 'glue.hours'"),
         ("border-glued", "goal: Border glued", "goal: Border {{ v.glued }}",
          r"border-glued.md:4:1: no value is called 'glued'"),
         ("border-glued", "2. Leave", "2. {% if fact('faces') %}x{% endif %} Leave",
@@ -178,10 +178,10 @@ def test_optional_parts_and_readings_may_be_absent(load: Load, toy: Path) -> Non
     change(toy, "cold-read", "- {sets: switch, to: open}",
            '- {reads: ohms, at: "cut_off.IN+? to cut_off.IN-?", holds: open}\n'
            "- {sets: switch, to: open}")  # fmt: skip
-    text = "{% if has('cut_off') %}{{ reading(6) }}{{ part('cut_off?') }}{% endif %}"
+    text = "{% if has('cut_off') %}{{ reading(7) }}{{ part('cut_off?') }}{% endif %}"
     change(toy, "cold-read", "Open the switch.", f"Open the switch. {text}")
     reads = by_id(load())["cold-read"].reads
-    assert [reading.absent for reading in reads] == [False] * 5 + [True]
+    assert [reading.absent for reading in reads] == [False] * 6 + [True]
 
 
 def test_own_words_are_compared_with_the_packages_header(

@@ -97,7 +97,7 @@ def test_all_names_of_values_differ(light: Fixture) -> None:
                 visit(entry)
         elif hasattr(type(item), "model_fields"):
             for name in type(item).model_fields:
-                if name not in ("making", "stands"):  # stock and places are named by their own
+                if name != "stands":  # their values are those of `placed`
                     visit(getattr(item, name))
 
     visit(light)
@@ -237,3 +237,16 @@ def test_starter_builds_under_any_name(read: Read, name: str) -> None:
 def test_fixture_is_frozen(light: Fixture) -> None:
     with pytest.raises(ValueError, match="frozen"):
         light.rows = light.rows  # type: ignore[misc]
+
+
+def test_stock_is_named_by_its_number(light: Fixture) -> None:
+    stock = light.making.stock[0]
+    assert stock.length is not None
+    assert stock.length.name == "stock_1.length"
+    assert stock.part["reel"].name == "stock_1.reel"
+
+
+def test_series_are_named_for_their_place(light: Fixture) -> None:
+    assert [value.name for value in light.body.board.sheet.thicknesses] == [
+        "board.thicknesses.1", "board.thicknesses.2", "board.thicknesses.3",
+    ]  # fmt: skip

@@ -9,8 +9,9 @@ import jsonschema
 import pytest
 import yaml
 
-from guidegen.errors import Trouble
+from guidegen.errors import Place, Trouble
 from guidegen.spec import Fixture, starter
+from guidegen.spec.data_sheets import part_kinds
 from guidegen.spec.keys import Context, Key
 from guidegen.spec.model import Fixture as Model
 from guidegen.spec.parts import Library
@@ -102,7 +103,7 @@ def node(data: Any) -> Any:
     return made
 
 
-PLACE = __import__("guidegen.errors", fromlist=["Place"]).Place("example.yaml", 1, 1)
+PLACE = Place("example.yaml", 1, 1)
 
 
 def sections(start: type[Section]) -> Iterator[type[Section]]:
@@ -125,8 +126,6 @@ def test_the_reader_takes_every_example() -> None:
 
 
 def test_examples_of_part_figures_are_read(schema: dict[str, Any]) -> None:
-    from guidegen.spec.data_sheets import part_kinds
-
     count = 0
     for kind in part_kinds().values():
         for figure in (*kind.figures.values(), *kind.series.values()):

@@ -6,7 +6,8 @@ import math
 from collections import deque
 from collections.abc import Sequence
 
-from guidegen.calc.cutting.barsearch import BarJob, BarSearch, Found
+from guidegen.calc.cutting.barfill import BarJob
+from guidegen.calc.cutting.barsearch import BarSearch, Found
 from guidegen.calc.cutting.model import (
     Bar,
     BarCut,
@@ -64,7 +65,7 @@ def bar_plan(
     wanted = [piece for piece in pieces if piece.count > 0]
     if not wanted:
         return BarPlan((), 0.0, 0.0, True)
-    job, names, unit = _merged(wanted, stock, blade, edge)
+    job, names = _merged(wanted, stock, blade, edge)
     found = BarSearch(job, effort).run()
     if found is None:
         raise CuttingError(_short(wanted, stock))
@@ -97,7 +98,7 @@ def tape_plan(row_length: float, rows: int, reel_length: float, copies: int) -> 
 
 def _merged(
     pieces: Sequence[BarPiece], stock: Sequence[BarStock], blade: int, edge: int
-) -> tuple[BarJob, list[tuple[int, deque[Name]]], int]:
+) -> tuple[BarJob, list[tuple[int, deque[Name]]]]:
     """Pieces of equal length as one kind; all in the coarsest step that keeps sums exact."""
     names: dict[int, deque[Name]] = {}
     for piece in pieces:
@@ -114,7 +115,7 @@ def _merged(
         prices=tuple(price_steps(s.price) for s in stock),
         quantities=tuple(s.quantity for s in stock),
     )
-    return job, [(length, names[length]) for length in kinds], unit
+    return job, [(length, names[length]) for length in kinds]
 
 
 def _check_lengths(pieces: Sequence[BarPiece], stock: Sequence[BarStock], edge: int) -> None:

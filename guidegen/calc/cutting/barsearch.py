@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
+from guidegen.calc.cutting.barfill import BarJob, Packed, Sums, knapsack
+from guidegen.calc.cutting.barproof import Complete
 from guidegen.calc.cutting.bound import Mix, Mixes, Rule, rules_of_bars
 from guidegen.calc.cutting.columns import Column, Programme, cover, exact, generate
 from guidegen.calc.cutting.model import Work
@@ -22,23 +22,6 @@ PROGRAMME = 2_000
 ROUNDS = 300
 NODES = 200
 
-Pattern = tuple[int, ...]
-"""How many of each kind lie on one bar."""
-Packed = tuple[tuple[int, Pattern], ...]
-"""(stock, pattern) of each bar."""
-
-
-@dataclass(frozen=True, slots=True)
-class BarJob:
-    """Merged pieces and stock of one plan, in whole steps, the blade added."""
-
-    lengths: tuple[int, ...]
-    """The longest first."""
-    counts: tuple[int, ...]
-    stock: tuple[int, ...]
-    prices: tuple[int, ...]
-    quantities: tuple[int | None, ...]
-
 
 @dataclass(frozen=True)
 class Found:
@@ -47,73 +30,6 @@ class Found:
     packed: Packed
     price: int
     bound: int
-
-
-class Sums:
-    """The sums of lengths that a bar can be filled with, and the pieces that make one."""
-
-    def __init__(self, lengths: Sequence[int], left: Sequence[int], longest: int) -> None:
-        self.lengths, self.left = lengths, left
-        full = (1 << (longest + 1)) - 1
-        bits = 1
-        self.from_kind = [bits]
-        for length, count in zip(reversed(lengths), reversed(left), strict=True):
-            rest, step = min(count, longest // length), 1
-            while rest > 0:  # doubling: 1, 2, 4, ... and what remains of the count
-                take = min(step, rest)
-                bits |= (bits << (length * take)) & full
-                rest, step = rest - take, step * 2
-            self.from_kind.append(bits)
-        self.from_kind.reverse()
-
-    def pattern(self, room: int) -> list[int]:
-        """The pieces of the largest sum within the room, as long ones as possible."""
-        rest = (self.from_kind[0] & ((1 << (room + 1)) - 1)).bit_length() - 1
-        used = []
-        for kind, length in enumerate(self.lengths):
-            count = min(self.left[kind], rest // length)
-            while not self.from_kind[kind + 1] >> (rest - count * length) & 1:
-                count -= 1
-            used.append(count)
-            rest -= count * length
-        return used
-
-
-def knapsack(
-    lengths: Sequence[int], most: Sequence[int], values: Sequence[float], room: int
-) -> Knapsack:
-    """The most value for every room up to this one, each kind at most so many times."""
-    best = np.zeros(room + 1)
-    steps = []
-    for kind, (length, count, value) in enumerate(zip(lengths, most, values, strict=True)):
-        left, step = min(count, room // length), 1
-        while left > 0:
-            take = min(step, left)
-            left, step = left - take, step * 2
-            with_it = best[: room + 1 - take * length] + take * value
-            better = with_it > best[take * length :] + 1e-12
-            best[take * length :] = np.where(better, with_it, best[take * length :])
-            steps.append((kind, take, better))
-    return Knapsack(best, steps, lengths)
-
-
-@dataclass(frozen=True, eq=False)
-class Knapsack:
-    """Best values, shape (room + 1,), and the decisions that led there."""
-
-    best: np.ndarray[tuple[int], np.dtype[np.float64]]
-    steps: list[tuple[int, int, np.ndarray[tuple[int], np.dtype[np.bool_]]]]
-    lengths: Sequence[int]
-
-    def pattern(self, room: int) -> list[int]:
-        """The pieces of the most valuable filling of this room."""
-        used = [0] * len(self.lengths)
-        for kind, take, better in reversed(self.steps):
-            size = take * self.lengths[kind]
-            if room >= size and better[room - size]:
-                used[kind] += take
-                room -= size
-        return used
 
 
 class BarSearch:
@@ -146,7 +62,7 @@ class BarSearch:
         return Found(self.best, self.price, self.bound)
 
     def _programme(self) -> None:
-        """Patterns by linear programme: their weights sharpen the bound, their best cover counts."""
+        """Patterns by linear programme: their weights sharpen the bound, the best cover counts."""
         job = self.job
         alone = [self._alone(kind) for kind in range(len(job.lengths))]
         programme = Programme(job.counts, job.prices, job.quantities, alone)
@@ -210,13 +126,10 @@ class BarSearch:
                 self._raise_bound(mix, mixes)
 
     def _raise_bound(self, mix: Mix, mixes: Sequence[Mix]) -> None:
-        """This mix and all cheaper ones are impossible: the next price is the bound."""
-        dearer = [price for other in mixes if (price := self._price(other)) > self._price(mix)]
-        same = mixes.index(mix) + 1 < len(mixes) and self._price(
-            mixes[mixes.index(mix) + 1]
-        ) == self._price(mix)
-        if not same:
-            self.bound = min(dearer, default=self.price if self.best else self.bound)
+        """All mixes up to the price of this one are impossible: the next price is the bound."""
+        later = [self._price(other) for other in mixes[mixes.index(mix) + 1 :]]
+        if self._price(mix) not in later:
+            self.bound = min(later, default=self.price if self.best else self.bound)
 
     def keep(self, packed: Packed) -> None:
         """Take this packing if it is the cheapest so far."""
@@ -330,79 +243,3 @@ class BarSearch:
         packed = search.pack(self._bars(mix))
         self.work.spend(search.limit - search.work.left)
         return packed, packed is None and not search.work.over
-
-
-class Complete:
-    """Depth-first: the longest piece goes on some bar, which is filled in every maximal way.
-
-    The waste that the mix allows in all is what prunes it.
-    """
-
-    def __init__(self, job: BarJob, work: Work) -> None:
-        self.job, self.work, self.limit = job, work, work.left
-        self.dead: set[tuple[Pattern, tuple[int, ...]]] = set()
-
-    def pack(self, bars: Sequence[int]) -> Packed | None:
-        """All pieces on these bars."""
-        need = sum(n * x for n, x in zip(self.job.counts, self.job.lengths, strict=True))
-        spare = sum(self.job.stock[stock] for stock in bars) - need
-        found = self._pack(self.job.counts, tuple(bars), spare) if spare >= 0 else None
-        return tuple(found) if found is not None else None
-
-    def _pack(
-        self, left: Pattern, bars: tuple[int, ...], spare: int
-    ) -> list[tuple[int, Pattern]] | None:
-        if not any(left):
-            return []
-        self.work.spend()
-        if self.work.over or (left, bars) in self.dead:
-            return None
-        first = next(kind for kind, number in enumerate(left) if number)
-        for stock in dict.fromkeys(bars):
-            rest = list(bars)
-            rest.remove(stock)
-            for pattern, waste in self._fillings(left, first, self.job.stock[stock], spare):
-                after = tuple(a - b for a, b in zip(left, pattern, strict=True))
-                tail = self._pack(after, tuple(rest), spare - waste)
-                if tail is not None:
-                    return [(stock, pattern), *tail]
-                if self.work.over:
-                    return None
-        self.dead.add((left, bars))
-        return None
-
-    def _fillings(
-        self, left: Pattern, first: int, room: int, spare: int
-    ) -> Iterator[tuple[Pattern, int]]:
-        """Maximal fillings with the first piece, the least waste first."""
-        lengths = self.job.lengths
-        if lengths[first] > room:
-            return
-        found: list[tuple[int, Pattern]] = []
-        used = [0] * len(left)
-        rest_of = list(left)
-        rest_of[first] -= 1
-        sums = Sums(lengths, rest_of, room).from_kind
-
-        def extend(kind: int, rest: int) -> None:
-            self.work.spend()
-            lowest = max(rest - spare, 0)
-            # No sum of the kinds from here on ends within the waste that is allowed.
-            if self.work.over or not sums[kind] >> lowest & (1 << (rest - lowest + 1)) - 1:
-                return
-            if kind == len(left):
-                if not any(
-                    n > u and length <= rest
-                    for n, u, length in zip(left, used, lengths, strict=True)
-                ):
-                    found.append((rest, tuple(used)))
-                return
-            own = kind == first
-            for more in range(min(rest_of[kind], rest // lengths[kind]), -1, -1):
-                used[kind] = more + own
-                extend(kind + 1, rest - more * lengths[kind])
-            used[kind] = 0
-
-        extend(first, room - lengths[first])
-        for waste, pattern in sorted(found, key=lambda item: (item[0], tuple(-n for n in item[1]))):
-            yield pattern, waste

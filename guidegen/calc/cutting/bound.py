@@ -125,9 +125,8 @@ class Mixes:
 
     def _most(self, level: int, price: int, state: _State, enough: int | None) -> int:
         """More of this stock than that would be too dear or idle."""
-        idle = enough if enough is not None else state.pieces
-        if state.spare:
-            idle = max(idle, 0) + state.spare
+        # One sheet a piece is always enough.
+        idle = state.pieces if enough is None else min(enough + state.spare, state.pieces)
         if self.prices[level]:
             affordable = int(min(state.ceiling - price, 1 << 60) // self.prices[level])
             return min(affordable, idle)
@@ -175,9 +174,11 @@ class _State:
 
 
 def rules_of_sheets(
-    sides: Sequence[tuple[int, int, int, bool]], stock: Sequence[tuple[int, int]]
+    sides: Sequence[tuple[int, int, int, bool]],
+    stock: Sequence[tuple[int, int]],
+    fits: Callable[[int, int], bool],
 ) -> list[Rule]:
-    """Area, and the rules of sides that say more than the area for some stock.
+    """Area, what fits which stock, and the rules of sides that say more than the area.
 
     Parameters
     ----------
@@ -185,11 +186,32 @@ def rules_of_sheets(
         Pieces, the blade added to each side.
     stock : sequence of (width, height)
         Sheets less their edges, one blade added to each side.
+    fits : callable
+        (piece, stock) -> whether one piece alone can be cut from it.
     """
     across = _weights([w for w, h, n, t in sides] + [h for w, h, n, t in sides if t], stock, 0)
     upright = _weights([h for w, h, n, t in sides] + [w for w, h, n, t in sides if t], stock, 1)
     rules = [_rule(sides, stock, f, g) for f in across for g in upright]
-    return strongest(rules, len(stock))
+    return strongest(rules, len(stock)) + _rules_of_fit(sides, stock, fits)
+
+
+def _rules_of_fit(
+    sides: Sequence[tuple[int, int, int, bool]],
+    stock: Sequence[tuple[int, int]],
+    fits: Callable[[int, int], bool],
+) -> list[Rule]:
+    """Area of the pieces that this stock can't give, which the others must hold."""
+    rules = []
+    for number in range(len(stock)):
+        barred = [piece for piece in range(len(sides)) if not fits(piece, number)]
+        need = sum(sides[p][0] * sides[p][1] * sides[p][2] for p in barred)
+        holds = [
+            width * height if any(fits(piece, other) for piece in barred) else 0
+            for other, (width, height) in enumerate(stock)
+        ]
+        if need:
+            rules.append(Rule(need, tuple(holds)))
+    return rules
 
 
 def _rule(

@@ -70,7 +70,8 @@ def generate(programme: Programme, pricing: Pricing, rounds: int) -> list[tuple[
     rounds : int
         Most rounds.
     """
-    from scipy.optimize import linprog  # late: it takes a quarter of a second to import
+    # Late: it takes a quarter of a second to import.
+    from scipy.optimize import linprog  # type: ignore[import-untyped]
 
     seen = set(programme.columns)
     weights: list[tuple[int, ...]] = []
@@ -100,7 +101,8 @@ def generate(programme: Programme, pricing: Pricing, rounds: int) -> list[tuple[
 
 def cover(programme: Programme, nodes: int) -> list[Column] | None:
     """The cheapest way to cover the counts with these patterns, as far as the nodes go."""
-    from scipy.optimize import Bounds, LinearConstraint, milp  # late: as above
+    # Late: as above.
+    from scipy.optimize import Bounds, LinearConstraint, milp
 
     limits, most = programme.limits()
     constraints = [LinearConstraint(programme.matrix(), lb=np.array(programme.counts))]

@@ -56,6 +56,18 @@ class Job:
         width, height, _ = self.kinds[kind]
         return width * height
 
+    def fits(self, kind: int, stock: int) -> bool:
+        """One piece alone can be cut from this stock, no strip beside it too narrow."""
+        width, height, turns = self.kinds[kind]
+        plate, least = self.plates[stock], self.kerf + self.min_strip
+        return any(
+            all(
+                side <= room and not self.kerf < room - side < least
+                for room, side in zip(plate, way, strict=True)
+            )
+            for way in ((width, height), (height, width))[: 1 + turns]
+        )
+
     def ways(self) -> list[Way]:
         """Every piece as it may lie: (kind, width, height, turned)."""
         lying = []
@@ -101,6 +113,7 @@ class Reach:
         self.bits = bits
 
     def __call__(self, length: int) -> int:
+        """Largest sum of sides, in steps."""
         found = self.memo.get(length)
         if found is None:
             within = self.bits & ((1 << (length // self.unit + 1)) - 1)

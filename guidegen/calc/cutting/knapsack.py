@@ -25,8 +25,8 @@ from guidegen.calc.cutting.fill import Job
 Ints = np.ndarray[tuple[int, ...], np.dtype[np.int64]]
 
 
-class PlateKnapsack:
-    """Places where plates are cut, for one job; solves for any weights of its pieces.
+class Knapsacks:
+    """One knapsack for each stock of a job.
 
     Parameters
     ----------
@@ -38,31 +38,37 @@ class PlateKnapsack:
 
     def __init__(self, job: Job, most: int) -> None:
         self.job = job
-        ways = job.ways()
-        self.x_step = _step([w for _, w, _, _ in ways], max(p[0] for p in job.plates), most)
-        self.y_step = _step([h for _, _, h, _ in ways], max(p[1] for p in job.plates), most)
-        self.ways = [(k, w // self.x_step, h // self.y_step) for k, w, h, _ in ways]
-        full = [(w // self.x_step, h // self.y_step) for w, h in job.plates]
-        self.x = _places([w for _, w, _ in self.ways], max(p[0] for p in full))
-        self.y = _places([h for _, _, h in self.ways], max(p[1] for p in full))
-        self.plates = [(_index(self.x, w), _index(self.y, h)) for w, h in full]
-        self.cost = len(self.x) * len(self.y)
+        self.each = [PlateKnapsack(job, plate, most) for plate in job.plates]
+        self.cost = sum(len(one.x) * len(one.y) for one in self.each)
 
     def rule(self, weights: Sequence[int]) -> Rule:
         """The rule that these weights of the pieces give."""
         need = sum(w * n for w, n in zip(weights, self.job.counts, strict=True))
-        best = self._best(weights)
-        return Rule(need, tuple(int(best[x, y]) for x, y in self.plates))
+        return Rule(need, tuple(int(one.best(weights)[-1, -1]) for one in self.each))
 
     def patterns(self, weights: Sequence[int]) -> list[tuple[int, tuple[int, ...]]]:
         """For each stock the most weight, and how many of each kind weigh so much."""
-        best = self._best(weights)
-        found = []
-        for x, y in self.plates:
-            counts = [0] * len(self.job.kinds)
-            self._count(best, weights, (x, y), counts)
-            found.append((int(best[x, y]), tuple(counts)))
-        return found
+        return [one.pattern(weights) for one in self.each]
+
+
+class PlateKnapsack:
+    """Places where one stock is cut; solves for any weights of the pieces."""
+
+    def __init__(self, job: Job, plate: tuple[int, int], most: int) -> None:
+        self.kinds = len(job.kinds)
+        ways = [way for way in job.ways() if way[1] <= plate[0] and way[2] <= plate[1]]
+        x_step = _step([w for _, w, _, _ in ways], plate[0], most)
+        y_step = _step([h for _, _, h, _ in ways], plate[1], most)
+        self.ways = [(kind, w // x_step, h // y_step) for kind, w, h, _ in ways]
+        self.x = _places([w for _, w, _ in self.ways], plate[0] // x_step)
+        self.y = _places([h for _, _, h in self.ways], plate[1] // y_step)
+
+    def pattern(self, weights: Sequence[int]) -> tuple[int, tuple[int, ...]]:
+        """The most weight, and how many of each kind weigh so much."""
+        best = self.best(weights)
+        counts = [0] * self.kinds
+        self._count(best, weights, (len(self.x) - 1, len(self.y) - 1), counts)
+        return int(best[-1, -1]), tuple(counts)
 
     def _count(
         self, best: Ints, weights: Sequence[int], plate: tuple[int, int], counts: list[int]
@@ -103,7 +109,7 @@ class PlateKnapsack:
             return [(i, int(near[hit[0]])), (i, int(far[hit[0]]))]
         return []
 
-    def _best(self, weights: Sequence[int]) -> Ints:
+    def best(self, weights: Sequence[int]) -> Ints:
         """Most weight of every plate, shape (places along x, places along y)."""
         best = np.zeros((len(self.x), len(self.y)), dtype=np.int64)
         for kind, width, height in self.ways:
@@ -143,11 +149,6 @@ def _places(sides: Sequence[int], longest: int) -> Ints:
             bits |= (bits << reach) & full
             reach *= 2
     return np.array([n for n in range(longest + 1) if bits >> n & 1], dtype=np.int64)
-
-
-def _index(places: Ints, length: int) -> int:
-    """The last place within this length."""
-    return int(np.searchsorted(places, length, side="right")) - 1
 
 
 def _halves(places: Ints, index: int) -> tuple[Ints, Ints]:

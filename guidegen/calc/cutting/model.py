@@ -53,7 +53,7 @@ def piece_name(label: str, copy: int, count: int) -> str:
 
 @dataclass(frozen=True)
 class Placed:
-    """A rectangle on a sheet, its lower left corner measured from the sheet's. [m]"""
+    """A rectangle on a sheet; its lower left corner is measured from the sheet's, in metres."""
 
     label: str
     copy: int
@@ -184,7 +184,7 @@ def steps_down(length: float) -> int:
 
 
 def metres(steps: int) -> float:
-    """Steps of the search as a length. [m]"""
+    """A length [m] of so many steps."""
     return steps / STEPS
 
 

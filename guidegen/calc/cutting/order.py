@@ -245,7 +245,10 @@ class _Bench:
                 "width" if along == "x" else "height",
                 metres(at),
                 "left" if along == "x" else "bottom",
-                *map(metres, (*start, *end)),
+                metres(start[0]),
+                metres(start[1]),
+                metres(end[0]),
+                metres(end[1]),
                 gives,
                 self.setting,
             )

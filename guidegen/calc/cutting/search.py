@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from guidegen.calc.cutting.bound import Mix, Mixes, Rule, rules_of_sheets
 from guidegen.calc.cutting.columns import Column, Programme, generate
 from guidegen.calc.cutting.fill import Filler, Job, Node, Taste, pieces_of
-from guidegen.calc.cutting.knapsack import PlateKnapsack, weightings
+from guidegen.calc.cutting.knapsack import Knapsacks, weightings
 from guidegen.calc.cutting.model import Work
 
 Packed = tuple[tuple[int, Node], ...]
@@ -72,7 +72,7 @@ class Search:
         self.job, self.work = job, Work(effort)
         sides = [(w, h, n, t) for (w, h, t), n in zip(job.kinds, job.counts, strict=True)]
         self.pieces = sum(job.counts)
-        self.rules = rules_of_sheets(sides, job.plates)
+        self.rules = rules_of_sheets(sides, job.plates, job.fits)
         self.mixes = Mixes(job.prices, job.quantities, self.rules)
         self.weights = [1.0] * len(job.kinds)
         self.bound = self.mixes.least(self.pieces)
@@ -103,35 +103,35 @@ class Search:
     def _sharpen(self) -> None:
         """Rules that see how pieces fit beside one another, as far as a third of the work goes."""
         budget = self.work.left // 3
-        knapsack = PlateKnapsack(self.job, 40 if budget < 10_000 else 100)
+        knapsacks = Knapsacks(self.job, 40 if budget < 10_000 else 100)
         for weights in weightings(self.job):
-            if budget < knapsack.cost // 3 or self._closed():
+            if budget < knapsacks.cost // 3 or self._closed():
                 break
-            budget -= knapsack.cost // 3
-            self.work.spend(knapsack.cost // 3)
-            self._add_rule(knapsack.rule(weights))
+            budget -= knapsacks.cost // 3
+            self.work.spend(knapsacks.cost // 3)
+            self._add_rule(knapsacks.rule(weights))
 
     def _programme(self) -> None:
         """Weights from the linear programme over patterns, as far as a third of the work goes."""
         job, kinds = self.job, range(len(self.job.kinds))
-        knapsack = PlateKnapsack(job, 100)
-        rounds = min(self.work.left // 3 // (knapsack.cost // 3 + 100), 100)
+        knapsacks = Knapsacks(job, 100)
+        rounds = min(self.work.left // 3 // (knapsacks.cost // 3 + 100), 100)
         if rounds < 8:
             return
-        self.work.spend(rounds * (knapsack.cost // 3 + 100))
+        self.work.spend(rounds * (knapsacks.cost // 3 + 100))
         alone: list[Column] = []
         for kind in kinds:
-            weights = [int(other == kind) for other in kinds]
-            patterns = enumerate(knapsack.patterns(weights))
+            patterns = enumerate(knapsacks.patterns([int(other == kind) for other in kinds]))
             alone.append(max((p[0], s, p[1]) for s, p in patterns)[1:])
         programme = Programme(job.counts, job.prices, [None] * len(job.prices), alone)
-        for weights in generate(programme, knapsack.patterns, rounds)[:4]:
-            self._add_rule(knapsack.rule(weights))
+        for weights in generate(programme, knapsacks.patterns, rounds)[:4]:
+            self._add_rule(knapsacks.rule(weights))
 
     def _add_rule(self, rule: Rule) -> None:
         self.rules.append(rule)
         self.mixes = Mixes(self.job.prices, self.job.quantities, self.rules)
-        self.bound = self.mixes.least(self.pieces)
+        least = self.mixes.least(self.pieces)
+        self.bound = least if least is None else max(self.bound or 0, least)
 
     def _closed(self) -> bool:
         return self.best is not None and self.price <= (self.bound or 0)
@@ -254,8 +254,3 @@ class Search:
             if not any(left):
                 return (*packed[:-1], (stock, other))
         return tuple(packed)
-
-
-def plain(job: Job) -> Job:
-    """The same pieces and sheets at price 1 each."""
-    return replace(job, prices=tuple(1 for _ in job.prices))

@@ -71,11 +71,12 @@ def sheet_plan(
     """
     blade, edge, strip = steps_up(kerf), steps_up(trim), steps_up(min_strip)
     edge = max(edge, blade) if edge else 0  # a trim takes at least the blade
-    _check_sizes(pieces, stock, edge, strip)
+    _check_sizes(pieces, stock, strip)
     wanted = [piece for piece in pieces if piece.count > 0]
     if not wanted:
         return SheetPlan((), 0.0, 0.0, True)
     job, names = merged(wanted, stock, blade, edge, strip)
+    _check_fit(wanted, stock, job, edge)
     limit = EFFORT + EFFORT_EACH * sum(job.counts) if effort is None else effort
     found = Search(job, limit).run()
     if found is None:
@@ -120,35 +121,36 @@ def _kind(piece: Piece, blade: int) -> Kind:
     return max(width, height), min(width, height), True
 
 
-def _check_sizes(
-    pieces: Sequence[Piece], stock: Sequence[SheetStock], edge: int, strip: int
-) -> None:
-    """Every piece alone must fit some sheet."""
+def _check_sizes(pieces: Sequence[Piece], stock: Sequence[SheetStock], strip: int) -> None:
+    """There is stock, and every piece is a rectangle that can be cut off."""
     if not stock:
         raise CuttingError("no sheet stock is given; accepted: at least one size of sheet")
     for piece in pieces:
-        sides = (steps_up(piece.width), steps_up(piece.height))
-        if min(sides) <= 0:
+        least = min(steps_up(piece.width), steps_up(piece.height))
+        if least <= 0:
             raise CuttingError(f"piece '{piece.label}' has no size: {_size(piece)}")
-        if not any(_fits(piece, sides, s, edge, strip) for s in stock if s.quantity != 0):
-            largest = max(stock, key=lambda s: s.width * s.height)
-            grain = "" if piece.turns else " and may not be turned"
+        if least < strip:
             raise CuttingError(
-                f"piece '{piece.label}' ({_size(piece)}{grain}) fits no stock; the largest is "
-                f"'{largest.name}' ({_size(largest)}, of which {_mm(metres(edge))} mm are "
-                f"trimmed from each edge)"
-                + (f", and no strip under {_mm(metres(strip))} mm can be cut" if strip else "")
+                f"piece '{piece.label}' ({_size(piece)}) is narrower than the narrowest strip "
+                f"that can be cut off, {_mm(metres(strip))} mm"
             )
 
 
-def _fits(piece: Piece, sides: tuple[int, int], sheet: SheetStock, edge: int, strip: int) -> bool:
-    """One piece in the corner of one sheet, no strip beside it too narrow to cut off."""
-    room = (steps_down(sheet.width) - 2 * edge, steps_down(sheet.height) - 2 * edge)
-    ways = [sides, sides[::-1]] if piece.turns else [sides]
-    return any(
-        all(r == s or (r - s >= strip and r > s >= strip) for r, s in zip(room, way, strict=True))
-        for way in ways
-    )
+def _check_fit(pieces: Sequence[Piece], stock: Sequence[SheetStock], job: Job, edge: int) -> None:
+    """Every piece alone must fit some sheet."""
+    there = [n for n, sheet in enumerate(stock) if sheet.quantity != 0]
+    kinds = {kind: number for number, kind in enumerate(job.kinds)}
+    for piece in pieces:
+        if any(job.fits(kinds[_kind(piece, job.kerf)], number) for number in there):
+            continue
+        largest = max(stock, key=lambda s: s.width * s.height)
+        grain = "" if piece.turns else " and may not be turned"
+        trims = f", {_mm(metres(edge))} mm off each edge" if edge else ""
+        strips = f"; no strip under {_mm(metres(job.min_strip))} mm" if job.min_strip else ""
+        raise CuttingError(
+            f"piece '{piece.label}' ({_size(piece)}{grain}) fits no stock; the largest is "
+            f"'{largest.name}' ({_size(largest)}{trims}{strips})"
+        )
 
 
 def _size(thing: Piece | SheetStock) -> str:

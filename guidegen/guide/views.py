@@ -1,0 +1,128 @@
+"""What pages see of things that other rooms made: texts, ready to print."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from markupsafe import Markup
+
+from guidegen.calc.cutting import Bar, Sheet
+from guidegen.content.words import Words
+from guidegen.design.making import Cutting
+from guidegen.guide.walk import WalkRow
+from guidegen.kinds import FineMetre, kind_of
+
+_LENGTH = kind_of(FineMetre)
+
+
+class Ready:
+    """An object some of whose texts were written by the renderer: they are escaped already.
+
+    Parameters
+    ----------
+    item : object
+        What is looked through.
+    names : collection of str
+        Its attributes that hold such texts.
+    **more
+        Further attributes.
+    """
+
+    def __init__(self, item: Any, names: Iterable[str], **more: Any) -> None:
+        self._item, self._names, self._more = item, frozenset(names), more
+
+    def __getattr__(self, name: str) -> Any:
+        if name.startswith("_"):
+            raise AttributeError(name)
+        if name in self._more:
+            return self._more[name]
+        value = getattr(self._item, name)
+        return Markup(value) if name in self._names and isinstance(value, str) else value
+
+
+CAUTION = ("title", "hazard", "consequence", "avoid", "defers_to", "body")
+CAUSE = ("cause", "test", "expect", "action", "retest")
+
+
+def caution(item: Any) -> Ready:
+    """A safety message."""
+    return Ready(item, CAUTION)
+
+
+def step(item: Any) -> Ready:
+    """A step: messages in full, and pointers to those that stood on the page before."""
+    full = [Ready(p, (), caution=caution(p.caution)) for p in item.cautions if p.full]
+    pointers = [Ready(p, (), caution=caution(p.caution)) for p in item.cautions if not p.full]
+    return Ready(item, ("goal", "body", "no_check"), cautions=full, pointers=pointers)
+
+
+def fault(item: Any) -> Ready:
+    """A symptom with its causes."""
+    return Ready(item, ("symptom", "body"), causes=[Ready(c, CAUSE) for c in item.causes])
+
+
+def cut_sheets(cutting: Cutting, words: Words) -> list[dict[str, Any]]:
+    """Sheets by material, with every cut as text."""
+    return [
+        {
+            "title": f"{work.part.label}, {work.thickness}",
+            "proven": work.plan.proven,
+            "sheets": [_sheet(sheet) for sheet in work.plan.sheets],
+        }
+        for work in cutting.sheets
+    ]
+
+
+def _sheet(sheet: Sheet) -> dict[str, Any]:
+    return {
+        "name": sheet.stock.name,
+        "cuts": [
+            {
+                "number": cut.number,
+                "plate": cut.plate,
+                "across": cut.across,
+                "edge_from": cut.edge_from,
+                "at": _LENGTH.text(cut.at),
+                "gives": " + ".join(name for name in cut.gives if name),
+            }
+            for cut in sheet.cuts
+        ],
+        "keeps": ", ".join(
+            f"{_LENGTH.text(o.width)} × {_LENGTH.text(o.height)}" for o in sheet.offcuts
+        ),
+    }
+
+
+def cut_bars(cutting: Cutting) -> list[dict[str, Any]]:
+    """Bars by material, with every piece as text."""
+    return [
+        {
+            "title": work.part.label,
+            "proven": work.plan.proven,
+            "bars": [_bar(bar) for bar in work.plan.bars],
+        }
+        for work in cutting.bars
+    ]
+
+
+def _bar(bar: Bar) -> dict[str, str]:
+    pieces = [f"{piece.name or piece.label}: {_LENGTH.text(piece.length)}" for piece in bar.pieces]
+    return {
+        "name": bar.stock.name,
+        "pieces": ", ".join(pieces),
+        "offcut": _LENGTH.text(bar.offcut),
+    }
+
+
+def walked(rows: Sequence[WalkRow], words: Words) -> list[dict[str, str]]:
+    """The walk's table: what each step adds, and the state that it begins with."""
+    return [
+        {
+            "step": row.step.partition(" ")[0],
+            "adds": ", ".join(row.adds) or "–",
+            "power": words.phrases["power_on"] if row.before.power else words.phrases["power_off"],
+            "readable": str(len(row.readable)),
+        }
+        for row in rows
+    ]
