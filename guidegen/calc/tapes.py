@@ -50,11 +50,12 @@ def spare_rows(reels: Count, a_reel: Count, rows: Count) -> Count:
     return reels * a_reel - rows
 
 
-def together(so_far: Kilogram, more: Kilogram) -> Kilogram:
-    """Mass of two things.
+def total_mass(**masses: Kilogram) -> Kilogram:
+    """Mass of all pieces and bought parts together.
 
     References
     ----------
     .. [1] Addition.
     """
-    return so_far + more
+    total = sum(masses.values())
+    return total

@@ -17,7 +17,7 @@ from guidegen.kinds import (
     Ohm,
     OhmRating,
     Ratio,
-    Volt,
+    SupplyVolt,
 )
 from guidegen.spec.model import Fixture
 from guidegen.spec.parts import Part as CataloguePart
@@ -268,7 +268,7 @@ def _faults(desk: Desk, stage: RegulatorStage, joins: str) -> None:
         end=desk["control.end"].si if "control.end" in desk else None,
     )
     for fault, output in outputs.items():
-        desk.given(f"fault.{fault.replace(' ', '_')}", Volt, min(output, ceiling),
+        desk.given(f"fault.{fault.replace(' ', '_')}", SupplyVolt, min(output, ceiling),
                    "network.fault_outputs, held down by the supply's highest voltage")  # fmt: skip
     worst = max(
         outputs, key=lambda fault: (min(outputs[fault], ceiling), -list(outputs).index(fault))

@@ -12,6 +12,8 @@ from guidegen.values import Value, given, renamed
 SIDES = {"front": "front", "left": "left", "right": "right", "above": "top", "below": "bottom"}
 FLAT_RECEPTOR = 250.0
 STRIPES = 0.05
+#: A sheet that lets more light through shows the rows themselves, and no stripes of light.
+CLEAR = 0.85
 DAZZLE_DISTANCE, DAZZLE = 0.2, 10_000.0
 
 
@@ -22,7 +24,8 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     _axis(desk, luminance)
     _field(desk, luminance)
     _exposure(desk)
-    if fixture.body.cover and fixture.body.cover.sheet.words.get("diffusing") == "yes":
+    cover = fixture.body.cover
+    if cover and cover.sheet["transmittance"].si < CLEAR:
         _stripes(desk)
     desk.set(stripes="cover.ripple" in desk)
     desk.set(target=fixture.light.target is not None or fixture.light.exposure is not None,

@@ -25,7 +25,7 @@ from guidegen.kinds import Count, FineMetre, Hour, Kilogram
 from guidegen.spec.model import Fixture
 from guidegen.spec.parts import Part as CataloguePart
 from guidegen.spec.parts import catalogue
-from guidegen.values import Value, given
+from guidegen.values import Value, work
 
 LOOSE_PARTS_MASS = 0.4
 #: A strip thinner than this can't be snapped off (common practice, no source).
@@ -119,7 +119,7 @@ def _sheets(desk: Desk, made: list[Part], copies: int) -> list[SheetWork]:
 
 def _merged(parts: list[Part], copies: int, home: CataloguePart) -> tuple[Piece, ...]:
     """Equal pieces as one, labelled by their references."""
-    turns = home.words.get("grain", "none") == "none"
+    turns = home.words.get("grain") != "yes"
     sizes: dict[tuple[float, float], list[str]] = defaultdict(list)
     for part in parts:
         sizes[part.size[0].si, part.size[1].si].append(part.ref)
@@ -211,19 +211,19 @@ def _reels(desk: Desk, copies: int) -> BarWork | None:
 
 def _mass(desk: Desk, made: list[Part]) -> None:
     """Wood, plastic and metal by volume; the bought parts as one estimate."""
-    total: Value = desk.given("parts.mass", Kilogram, LOOSE_PARTS_MASS,
-                              "from memory: electrical parts and screws", 0.2)  # fmt: skip
+    masses: dict[str, Value] = {
+        "bought": desk.given("parts.mass", Kilogram, LOOSE_PARTS_MASS,
+                             "from memory: electrical parts and screws", 0.2)
+    }  # fmt: skip
     for part in made:
         home = _catalogue_part(desk, part)
         density = home.get("density") if home else None
         if home is None or density is None or part.role in ("row", "rail"):
             continue
-        sizes = _solid(part, home)
-        mass = desk.work(f"mass.{part.ref}", making.sheet_mass, length=sizes[0], width=sizes[1],
-                         thickness=sizes[2], density=density)  # fmt: skip
-        total = desk.work(f"mass.to_{part.ref}", tapes.together, so_far=total, more=mass)
-    heavy = desk.work("body.mass", tapes.together, so_far=total,
-                      more=given("mass.none", Kilogram, 0.0, "nothing more"))  # fmt: skip
+        length, width, thickness = _solid(part, home)
+        masses[part.ref] = work(f"mass.{part.ref}", making.sheet_mass, length=length, width=width,
+                                thickness=thickness, density=density)  # fmt: skip
+    heavy = desk.work("body.mass", tapes.total_mass, **masses)
     longest = max(desk["board.width"].si, desk["board.height"].si)
     desk.set(heavy=heavy.si > 2.0, long=longest > 1.2)
 

@@ -28,6 +28,8 @@ from guidegen.diagrams.svg import Canvas, Figure, Point
 PLUS, MINUS = 84.0, 216.0
 """Heights of the positive and the negative line."""
 _SOURCE, _REGULATOR, _BEFORE = 30, 98, 16
+_DEVICE = 112
+"""Room of a stage that both lines go through, such as a cut-off."""
 
 
 def schematic(design: DesignLike) -> Figure | None:
@@ -39,8 +41,10 @@ def schematic(design: DesignLike) -> Figure | None:
     sides = _rail_sides(model)
     stages = [p for p in parts if letter(p.ref) not in "GT"]
     tail = _BEFORE + _REGULATOR + feed_room(sides) + width_of(sides) + 12
-    pitch = min(92.0, max(60.0, (SHEET - 52 - tail) / max(len(stages), 1)))
-    canvas = Canvas("schematic", max(SHEET, 52 + pitch * len(stages) + tail))
+    extra = _DEVICE * sum(_both_lines(model, stage) for stage in stages)
+    single = sum(not _both_lines(model, stage) for stage in stages)
+    pitch = min(92.0, max(60.0, (SHEET - 52 - tail - extra) / max(single, 1)))
+    canvas = Canvas("schematic", max(SHEET, 52 + pitch * single + extra + tail))
     pins: dict[str, Point] = {}
     x = 52.0
     for part in parts:
@@ -49,6 +53,9 @@ def schematic(design: DesignLike) -> Figure | None:
         elif letter(part.ref) == "T":
             _regulator(canvas, design, part, x + _BEFORE, pins)
             x += _BEFORE + _REGULATOR
+        elif _both_lines(model, part):
+            _device(canvas, design, part, x, pins)
+            x += _DEVICE
         else:
             _stage(canvas, design, part, x + pitch / 2, pins)
             x += pitch
@@ -108,6 +115,29 @@ def _source(canvas: Canvas, design: DesignLike, part: Part, pins: dict[str, Poin
         y = PLUS if "+" in pin(key) else MINUS
         pins[key] = (x, y)
         canvas.text((x - 14, y + 14 if y == PLUS else y - 4), minus(pin(key)), "middle", SMALL)
+
+
+def _both_lines(model: Model, part: Part) -> bool:
+    """Whether a stage has terminals in and out on both lines."""
+    return letter(part.ref) in "QK" and len(_terminals(model, part)) >= 4
+
+
+def _device(
+    canvas: Canvas, design: DesignLike, part: Part, x: float, pins: dict[str, Point]
+) -> None:
+    """A stage that both lines go through: a frame with what it does."""
+    area = Area(x + 14, PLUS - 24, x + _DEVICE - 14, MINUS + 30)
+    canvas.box("body", area)
+    _name(canvas, part, rating(design, part), area.middle[0], 80)
+    if letter(part.ref) == "K":
+        canvas.text((area.middle[0], area.middle[1] + 5), "U <", "middle")
+    for key in _terminals(design.model, part):
+        y = PLUS if "+" in pin(key) else MINUS
+        inward = pin(key).upper().startswith("IN")
+        pins[key] = (area.x0 if inward else area.x1, y)
+        # Beside one another they would touch: in above, out below the line.
+        at = (area.x0 + 6, y - 4) if inward else (area.x1 - 6, y + 14)
+        canvas.text(at, minus(pin(key)), "start" if inward else "end", SMALL)
 
 
 def _stage(

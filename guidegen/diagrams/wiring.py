@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from guidegen.design.model import Model, Part
+from guidegen.design.model import Box, Model, Part
 from guidegen.diagrams.dimension import inside, rows_of_text
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import clip
@@ -170,6 +170,7 @@ def _plan(canvas: Canvas, design: DesignLike) -> float:
     if len(placed) < 2 or outer is None:
         return 22
     scale = min((SHEET - 200) / outer.width, 190 / outer.height)
+    placed = [p for p in placed if p.box and _within(p.box, outer)]
     view = View(100, 34, scale, outer, mirrored=True)
     canvas.box("body", view.area(outer))
     for part in model.by_role("wall"):
@@ -185,3 +186,9 @@ def _plan(canvas: Canvas, design: DesignLike) -> float:
     edge = view.area(outer)
     canvas.text((edge.x0, edge.y1 + 17), "Plan, to scale; conductors left out")
     return edge.y1 + 26
+
+
+def _within(box: Box, outer: Box) -> bool:
+    """Whether the middle of a box lies in another."""
+    x, y = box.x + box.width / 2 - outer.x, box.y + box.height / 2 - outer.y
+    return 0 <= x <= outer.width and 0 <= y <= outer.height

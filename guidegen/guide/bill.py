@@ -15,6 +15,7 @@ from guidegen.guide.bench import Bench
 from guidegen.guide.selectors import ranges
 from guidegen.guide.step import Step
 from guidegen.kinds import Count, LongMetre, kind_of
+from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue_part
 
 #: Bought one over the need, or a share of it (project default).
@@ -53,7 +54,11 @@ class Supply:
 def items(design: Design, steps: Sequence[Step], bench: Bench) -> tuple[Item, ...]:
     """Every bought part, then stock by the piece and by the metre."""
     copies = int(design.values["making.copies"].si)
-    lines = [*_pieces(design, bench), *_stock(design), *_metres(design, bench)]
+    pieces = _pieces(design, bench)
+    # What is chosen with care comes first, then stock, then screws and the like.
+    small = [line for line in pieces if line.refs[0].startswith("H")]
+    chosen = [line for line in pieces if line not in small]
+    lines = [*chosen, *_stock(design), *_metres(design, bench), *small]
     used = _used_in(steps)
     return tuple(
         Item(
@@ -123,17 +128,17 @@ def _piece(role: str, parts: list[Part], bench: Bench) -> _Line:
         words.role(role).one,
         tuple(part.ref for part in parts),
         material,
-        at_least(role, bench),
+        at_least(role, bench, known),
         count,
         SPARE_ROLES.get(role, 0),
     )
 
 
-def at_least(role: str, bench: Bench) -> str:
+def at_least(role: str, bench: Bench, known: CataloguePart | None = None) -> str:
     """What a substitute must reach, in words and numbers."""
     said = bench.chooser.words.ratings.get(role)
     if not said:
-        return "–"
+        return known.words.get("rating", "–") if known else "–"
     return str(bench.renderer.text(said, _WORDS, bench.speech().context()))
 
 

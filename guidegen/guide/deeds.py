@@ -94,8 +94,10 @@ def _joins(deed: Deed, place: Place, reader: Reader) -> Act:
 
 def _waits(deed: Deed, place: Place, reader: Reader) -> Act:
     assert deed.hours is not None
-    hours = named(deed.hours, reader.values, place, Hour)
-    return replace(_cuts(deed, place, reader), hours=hours)
+    plain = _cuts(deed, place, reader)
+    if not plain.refs:
+        return plain
+    return replace(plain, hours=named(deed.hours, reader.values, place, Hour))
 
 
 def _sets(deed: Deed, place: Place, reader: Reader) -> Act:
@@ -123,7 +125,6 @@ def _powers(deed: Deed, place: Place, reader: Reader) -> Act:
 
 def _reads(deed: Deed, place: Place, reader: Reader) -> Act:
     instrument, holds = str(deed.reads), str(deed.holds)
-    _check_claim(instrument, holds, reader, place)
     probes: tuple[tuple[str, str], ...] = ()
     parts: tuple[str, ...] = ()
     where = ""
@@ -136,8 +137,11 @@ def _reads(deed: Deed, place: Place, reader: Reader) -> Act:
         where = phrase(parts, wanted.polarity, wanted.role, reader.chooser)
         if instrument not in ("eye", "amps", *HAND_HELD):
             raise fault(place, f"'{deed.at}': {instrument} is read between two points: A to B")
-    absent = bool(deed.at) and not probes and not parts
-    plain = Reading(0, instrument, probes, parts, holds, where=where, absent=absent)
+    if deed.at and not probes and not parts:
+        # What its claim names may not be in this fixture either.
+        return Act("reads", f"{instrument} {deed.at}", reading=Reading(0, instrument, absent=True))
+    _check_claim(instrument, holds, reader, place)
+    plain = Reading(0, instrument, probes, parts, holds, where=where)
     refs = dict.fromkeys([*parts, *(key.split(":")[0] for both in probes for key in both)])
     text = f"{instrument} {deed.at or ''}".strip()
     return Act("reads", text, tuple(refs), reading=_with_limits(plain, deed, place, reader))

@@ -52,18 +52,23 @@ def _power(reading: Reading, state: State) -> Found:
     if what == "ohms":
         if state.power:
             yield "power-on", "reads ohms with the power on"
-        return
-    if what in ("celsius", "lux"):
+    elif what in ("celsius", "lux"):
         yield from _lit(reading, state, "is dark")
-    if what in ("eye", "celsius", "lux", "rule"):
-        return
+    elif what not in ("eye", "rule"):
+        yield from _measured(reading, state)
+
+
+def _measured(reading: Reading, state: State) -> Found:
+    """Volts and currents: the power is on, and reaches the points."""
+    what = reading.instrument
     if not state.power:
         yield "power-off", f"reads {what} without power"
         return
-    if what == "amps" and state.power.source != "bench":
-        yield "instrument", "reads amps, and only a bench supply shows them"
     if what == "amps":
-        return  # the display shows what the supply gives, wherever it is clipped
+        # The display shows what the supply gives, wherever it is clipped.
+        if state.power.source != "bench":
+            yield "instrument", "reads amps, and only a bench supply shows them"
+        return
     live = state.fed(state.power)
     for point in dict.fromkeys(key for both in reading.probes for key in both):
         if point not in live:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import deque
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
@@ -131,6 +132,8 @@ class Chooser:
         first, second = sides
         near = self._ends(first)
         far = self._ends(second) if second else None
+        if far is None and any(joint.conductor in near[0] for joint in self.model.joints):
+            near = (near[0], set())  # a conductor, or a part with legs of its own: both its ends
         found = tuple(joint for joint in self.model.joints if _joins(joint, near, far))
         maybe = first.maybe or (second is not None and second.maybe)
         if not found and not maybe:
@@ -142,7 +145,7 @@ class Chooser:
         return tuple(item.ref for item in self._items(selector(text, place), False))
 
     def probes(self, text: str, place: Place) -> tuple[tuple[str, str], ...]:
-        """Probe pairs, red first: row by row where both ends have rows, else one to all.
+        """Probe pairs, red first: one to all; or each to its own row's, or nearest, point.
 
         Raises
         ------
@@ -153,18 +156,31 @@ class Chooser:
         red, black = self.points(first), self.points(second)
         if not red or not black:
             return ()
-        if len(red) == 1:
-            return tuple((red[0], key) for key in black)
-        if len(black) == 1:
-            return tuple((key, black[0]) for key in red)
-        rows = [(a, b) for a in red for b in black if self.row(a) and self.row(a) == self.row(b)]
-        if not rows:
-            raise fault(
-                place,
-                f"'{text}': {len(red)} points to {len(black)} points; "
-                "one side must be a single point, or both must have rows",
-            )
-        return tuple(rows)
+        if len(red) == 1 or len(black) == 1:
+            return tuple((a, b) for a in red for b in black)
+        if len(red) <= len(black):
+            found = [(self._near(b, red), b) for b in black]
+        else:
+            found = [(a, self._near(a, black)) for a in red]
+        if all(a and b for a, b in found):
+            return tuple(found)
+        if len(red) == len(black):
+            return tuple(zip(red, black, strict=True))
+        raise fault(
+            place,
+            f"'{text}': {len(red)} points to {len(black)} points; "
+            "one side must be a single point, or both must hang together or have rows",
+        )
+
+    def _near(self, key: str, others: Sequence[str]) -> str:
+        """The point that belongs with this one: of its row, and the fewest conductors away."""
+        row = self.row(key)
+        same = [other for other in others if row and self.row(other) == row]
+        far = hops(self.model, key)
+        joined = [other for other in same or others if other in far]
+        if joined:
+            return min(joined, key=lambda other: far[other])
+        return same[0] if same else ""
 
     def row(self, key: str) -> int:
         """The row that a terminal belongs to; a rail's tap belongs to the row of its number."""
@@ -252,6 +268,29 @@ def _joins(
 
 def _place(wanted: Selector) -> Place:
     return wanted.place or Place("selector")
+
+
+def hops(model: Model, start: str) -> dict[str, int]:
+    """How far every terminal is that hangs together with one: conductors and parts between."""
+    beside: dict[str, list[str]] = {}
+    for wire in model.conductors:
+        beside.setdefault(wire.start, []).append(wire.end)
+        beside.setdefault(wire.end, []).append(wire.start)
+    poles: dict[tuple[str, str], list[str]] = {}
+    for terminal in model.terminals:
+        poles.setdefault((terminal.part, ascii_sign(terminal.polarity)), []).append(terminal.key)
+    for (_, sign), keys in poles.items():
+        for key in keys if sign else ():
+            beside.setdefault(key, []).extend(keys)
+    found = {start: 0}
+    queue = deque([start])
+    while queue:
+        key = queue.popleft()
+        for other in beside.get(key, ()):
+            if other not in found:
+                found[other] = found[key] + 1
+                queue.append(other)
+    return found
 
 
 def ranges(refs: Iterable[str], words: Words) -> str:

@@ -140,9 +140,11 @@ class Speech:
         if found.absent:
             raise SpeechError(f"reading({number}) is not in this fixture: ask has('role') first")
         self.read.add(number)
+        if found.instrument == "eye":
+            return Markup("{}: **{}**.").format(self.words.phrases["right"], found.says)
         name = self.words.instruments[found.instrument]
         points = f", {found.where}" if found.where else ""
-        return Markup("{}{}: **{}**").format(name, points, found.says)
+        return Markup("{}{}: **{}**.").format(name[:1].upper() + name[1:], points, found.says)
 
     def step(self, name: str) -> Markup:
         """'step 3.4', by the id of a step in this guide."""

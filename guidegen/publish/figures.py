@@ -55,8 +55,15 @@ def _setups(step: Step) -> list[Setup]:
     for reading in step.reads:
         for red, black in reading.probes[:1]:
             seen.setdefault((red, black), reading.instrument)
-    return [Setup(step.goal, red, black, mode) for (red, black), mode in seen.items()]
+    adjust = [act.refs[0].partition(".")[2] or "control" for act in step.acts
+              if act.verb == "sets" and act.refs and act.to in ("design", "high")]  # fmt: skip
+    return [
+        Setup(step.goal, red, black, DIAL[mode], "rows not joined", ", ".join(dict.fromkeys(adjust)))
+        for (red, black), mode in seen.items()
+    ]
 
 
+#: What the meter's dial says.
+DIAL = {"volts": "V DC", "mv": "mV DC", "ohms": "Ω", "short": "A DC, 10 A socket", "amps": "A DC"}
 #: Steps that have a procedure on the calibration page.
 CALIBRATIONS = ("upper-end-set", "lower-end-read", "limit-set")

@@ -20,6 +20,8 @@ from typing import Any
 TOP = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(TOP))
 
+from cutting import GOAL, seconds  # noqa: E402 - beside this file
+
 from guidegen.publish.drawn import ChartProcess  # noqa: E402 - found by the line above
 from guidegen.publish.pages import files  # noqa: E402 - as above
 from guidegen.road import design_of, guide_of  # noqa: E402 - as above
@@ -97,7 +99,12 @@ def version(folder: Path) -> Iterator[dict[str, Any]]:
     yield line("version", "--version", took, "empty interpreter", empty)
 
 
-BENCHMARKS: dict[str, Bench] = {"build": build, "version": version}
+def cutting(folder: Path) -> Iterator[dict[str, Any]]:
+    """Plans for the sheets and bars of a demonstration job against their goal."""
+    yield line("cutting", "8 copies, 3 sheets, 1 bar", seconds(RUNS), "goal", GOAL)
+
+
+BENCHMARKS: dict[str, Bench] = {"build": build, "version": version, "cutting": cutting}
 
 
 def main(names: list[str]) -> int:

@@ -21,7 +21,7 @@ from guidegen.calc.cutting.model import (
     SheetPlan,
     SheetStock,
 )
-from guidegen.design.model import Model
+from guidegen.design.model import Model, Part, Terminal
 from guidegen.diagrams.figures import (
     Hole,
     calibration,
@@ -31,6 +31,7 @@ from guidegen.diagrams.figures import (
     step_figure,
 )
 from guidegen.diagrams.style import NARROW, STYLES, WIDE
+from guidegen.diagrams.svg import Canvas
 
 NAMES = {"finished", "outline", "chain", "schematic", "rows", "wiring-back", "control-back"}
 
@@ -374,6 +375,65 @@ def test_bars_that_are_cut_alike_are_drawn_once(cut):
 def test_layouts_keep_their_labels_apart(cut):
     for name in ("sheet-1", "bar-1"):
         drawing = Drawing(cut[name].svg)
+        assert drawing.overlaps() == []
+        assert drawing.outside() == []
+        assert drawing.crossed() == []
+
+
+def test_a_text_at_the_edge_is_moved_inside():
+    canvas = Canvas("edge", 100)
+    canvas.text((1, 20), "W11", "end")
+    canvas.text((99, 40), "W12")
+    drawing = Drawing(canvas.figure(50, "alt", "desc", "caption").svg)
+    assert drawing.outside() == []
+
+
+def test_every_jumper_is_a_line_from_its_pad_to_its_rail(design, figures):
+    """As many short wide horizontal lines, each ending on a dot, as there are jumpers."""
+    drawing = Drawing(figures["rows"].svg)
+    wide = STYLES["wide"]
+    jumpers = [
+        pair
+        for stroke in drawing.strokes
+        if stroke.style == wide
+        for pair in stroke.segments
+        if pair[0][1] == pair[1][1] and 8 < abs(pair[0][0] - pair[1][0]) < 60
+    ]
+    assert len(jumpers) == len(design.model.wires("jumper"))
+
+
+def with_cut_off(design):
+    """A battery, and a cut-off that both lines go through, between fuse and switch."""
+    model = design.model
+    parts = [
+        replace(p, role="battery", name="battery", rating="12.8 V") if p.ref == "G1" else p
+        for p in model.parts
+    ]
+    place = [p.ref for p in parts].index("Q1")
+    parts.insert(place, Part("K1", "cut_off", "cut-off", rating="11.2 V"))
+    pins = [Terminal("K1", name, name[-1]) for name in ("IN+", "IN-", "OUT+", "OUT-")]
+    wires = []
+    for wire in model.conductors:
+        if wire.ref == "W3":
+            wires += [replace(wire, end="K1:IN+"),
+                      replace(wire, ref="W300", start="K1:OUT+", end="Q1:1")]  # fmt: skip
+        elif wire.ref == "W2":
+            wires += [replace(wire, end="K1:IN-"),
+                      replace(wire, ref="W301", start="K1:OUT-", end="T1:IN−")]  # fmt: skip
+        else:
+            wires.append(wire)
+    changed = replace(model, parts=tuple(parts), terminals=(*model.terminals, *pins),
+                      conductors=tuple(wires))  # fmt: skip
+    return replace(design, model=changed)
+
+
+def test_a_cut_off_stands_on_both_lines():
+    figures = draw(with_cut_off(sample()))
+    found = words(figures["schematic"])
+    assert {"K1", "U <", "W300", "W301"} <= set(found)
+    assert not any("not drawn" in text for text in found)
+    for name in ("schematic", "wiring-back", "chain"):
+        drawing = Drawing(figures[name].svg)
         assert drawing.overlaps() == []
         assert drawing.outside() == []
         assert drawing.crossed() == []

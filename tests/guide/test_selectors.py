@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from guidegen.content.files import ContentError
@@ -55,8 +57,6 @@ def test_points(chooser: Chooser, text: str, keys: str) -> None:
 
 
 def test_the_live_lug_is_the_one_without_the_tie(model: Model, words: Words) -> None:
-    from dataclasses import replace
-
     tie = replace(model.conductors[0], ref="W20", role="wiper_tie", start="R1:2", end="R1:3")
     tied = replace(model, conductors=(*model.conductors, tie))
     assert Chooser(tied, words).points(selector("control.live", HERE)) == ("R1:1",)
@@ -65,7 +65,7 @@ def test_the_live_lug_is_the_one_without_the_tie(model: Model, words: Words) -> 
 @pytest.mark.parametrize(
     ("text", "count"),
     [("jumper to row", 4), ("row to jumper", 4), ("jumper+ to rail", 2), ("jumper", 8),
-     ("across_resistor", 2), ("link to switch", 2), ("lead to cut_off?", 0), ("regulator", 6)],
+     ("across_resistor", 2), ("control_lead to control", 2), ("link to switch", 2), ("lead to cut_off?", 0), ("regulator", 6)],
 )  # fmt: skip
 def test_joints(chooser: Chooser, text: str, count: int) -> None:
     assert len(chooser.joints(text, HERE)) == count
@@ -73,6 +73,39 @@ def test_joints(chooser: Chooser, text: str, count: int) -> None:
 
 def test_probes_go_row_by_row_where_both_ends_have_rows(chooser: Chooser) -> None:
     assert chooser.probes("rail+.tap to row+.fed", HERE) == (("W7:1", "E1:L+"), ("W7:2", "E2:L+"))
+
+
+def both_ends(model: Model) -> Model:
+    """Two more rails: rows fed at both ends."""
+    parts = [replace(model.part(ref), ref=new) for ref, new in (("W7", "W20"), ("W8", "W21"))]
+    terminals = [
+        replace(t, part={"W7": "W20", "W8": "W21"}[t.part])
+        for t in model.terminals if t.part in ("W7", "W8")
+    ]  # fmt: skip
+    ends = {"W7:1": "W20:1", "W7:2": "W20:2", "W8:1": "W21:1", "W8:2": "W21:2",
+            "E1:L+": "E1:R+", "E2:L+": "E2:R+", "E1:R-": "E1:L-", "E2:R-": "E2:L-"}  # fmt: skip
+    wires = [
+        replace(w, ref=f"W{30 + i}", start=ends[w.start], end=ends[w.end])
+        for i, w in enumerate(model.wires("jumper"))
+    ]
+    return replace(
+        model,
+        parts=(*model.parts, *parts),
+        terminals=tuple(replace(t, unused=False) for t in (*model.terminals, *terminals)),
+        conductors=(*model.conductors, *wires),
+    )
+
+
+def test_of_two_rails_each_reads_at_its_own_end(model: Model, words: Words) -> None:
+    chooser = Chooser(both_ends(model), words)
+    assert chooser.probes("rail+.feed to row+.fed", HERE) == (
+        ("W7:feed", "E1:L+"), ("W20:feed", "E1:R+"), ("W7:feed", "E2:L+"), ("W20:feed", "E2:R+"),
+    )  # fmt: skip
+    assert chooser.probes("rail+.tap to row+.fed", HERE)[1] == ("W20:1", "E1:R+")
+    # Opposite poles never hang together: in the order of the model.
+    assert chooser.probes("rail+.feed to rail-.feed", HERE) == (
+        ("W7:feed", "W8:feed"), ("W20:feed", "W21:feed"),
+    )  # fmt: skip
 
 
 def test_probes_go_one_to_all_otherwise(chooser: Chooser) -> None:
@@ -105,7 +138,11 @@ def test_faults(chooser: Chooser, call: str, text: str, message: str) -> None:
         ("joints", "jumpr to row", r"Did you mean 'jumper'"),
         ("probes", "row", r"'row' must name two points: A to B"),
         ("probes", "row to rail to lead", r"must name two points"),
-        ("probes", "regulator to fuse", r"6 points to 2 points; one side must be a single point"),
+        (
+            "probes",
+            "regulator to fuse",
+            r"6 points to 2 points; one side must be a single point, or",
+        ),
     ],
 )
 def test_faults_of_pairs(chooser: Chooser, call: str, text: str, message: str) -> None:

@@ -123,7 +123,7 @@ ONE_MORE = {
 
 @pytest.mark.parametrize("item", published("bars_published", "bars_generated", "edge_bars"))
 def test_instances_with_known_optimum(item):
-    found = plan_of(item, 3_000 if item["name"].startswith(HARD) else 20_000)
+    found = plan_of(item, 2_500 if item["name"].startswith(HARD) else 20_000)
     optimum = item["optimum"]
     more = item["name"] in ONE_MORE
     assert found.price == pytest.approx(optimum + more)

@@ -214,6 +214,10 @@ def test_exposure_in_place_of_target(read: Read, short: str) -> None:
     assert exposure.aperture.si == 8
     assert exposure.shutter.si == pytest.approx(1 / 60)
     assert exposure.sensitivity.si == 200
+    values = (exposure.aperture, exposure.shutter, exposure.sensitivity)
+    assert [value.name for value in values] == [
+        "light.aperture", "light.shutter", "light.sensitivity",
+    ]  # fmt: skip
 
 
 @pytest.mark.parametrize(

@@ -89,6 +89,7 @@ def test_accepted_spellings(text: str, kind: object, si: float) -> None:
         ("9.6 W/m ± 10 % (label)", K.WattPerMetre, 9.6, 0.96, "label"),
         ("0.12 W/(m K) (from memory)", K.WattPerMetreKelvin, 0.12, 0.0, "from memory"),
         ("20 °C ± 5 K", K.Celsius, 293.15, 5.0, ""),
+        ("20 °C ± 5 °C", K.Celsius, 293.15, 5.0, ""),  # a difference, not 5 °C above freezing
         ("70 % ± 5 %", K.Percent, 0.7, 0.05, ""),  # points, as a data sheet means it
         ("10 kohm ± 20 %", K.OhmRating, 1e4, 2e3, ""),
     ],
