@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from guidegen.errors import RangeError
-from guidegen.kinds import Count, Coverage, Millilitre, FineMetre, LongMetre, Metre, SquareMetre
+from guidegen.kinds import Count, Hour, Coverage, Millilitre, FineMetre, LongMetre, Metre, SquareMetre
 
 
 def rows_span(rows: Count, pitch: Metre, tape_width: FineMetre) -> Metre:
@@ -206,3 +206,13 @@ def paint_needed(area: SquareMetre, coats: Count, coverage: Coverage) -> Millili
     if coverage <= 0:
         raise RangeError("coverage", coverage, "above 0 m²/m³")
     return 2 * area * coats / coverage
+
+
+def drying(each: Hour, coats: Count) -> Hour:
+    """Time for all coats to dry, one after the other.
+
+    References
+    ----------
+    .. [1] Counting; the time of one coat is the tin's own figure.
+    """
+    return each * coats

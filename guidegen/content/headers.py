@@ -99,7 +99,7 @@ class Deed(Strict):
         if here - must - may:
             extra = ", ".join(sorted(here - must - may))
             raise _refuse(f"'{verbs[0]}' takes no {extra}")
-        if self.reads and self.reads != "amps" and not self.at:
+        if self.reads and self.reads not in ("amps", "lux") and not self.at:
             raise _refuse("'reads' needs at")
         return self
 

@@ -83,6 +83,8 @@ class Words(Strict):
     surfaces: dict[str, str] = Field(default_factory=dict)
     control_faults: dict[str, str] = Field(default_factory=dict)
     charts: dict[str, dict[str, str]] = Field(default_factory=dict)
+    places: dict[str, str] = Field(default_factory=dict)
+    """What is marked on the board."""
 
     def role(self, role: str) -> RoleWords:
         """The words of a role; a role that no file words is called by its own name."""

@@ -20,7 +20,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk = Desk("bench", fixture, before)
     desk.given("bench.limit", Ampere, TEST_LIMIT, "project default")
     desk.given("iron.temperature", Celsius, 273.15 + IRON, "common practice, no source")
-    factor = desk.given("bench.factor", Ratio, 1.2, "project default")
+    factor = desk.given("bench.factor", Ratio, 1.4, "project default")
     rated = desk.work("row.rated_current", bench.row_rated_current,
                       group_current=desk["group.rated_current"],
                       groups=desk["row.groups"])  # fmt: skip
@@ -40,8 +40,9 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         desk.work("bench.start", bench.start_voltage, full=desk["setting.full"],
                   dropout=desk["regulator.dropout"], room=room)  # fmt: skip
         if desk.fact("current_limit"):
+            short = desk.given("bench.short_factor", Ratio, 1.1, "project default")
             desk.work("bench.limit_short", bench.limit_over, current=desk["limit.set"],
-                      factor=factor)  # fmt: skip
+                      factor=short)  # fmt: skip
     desk.given("reading.joined_most", Ohm, 1.0, "project default")
     return desk.section()
 

@@ -205,6 +205,9 @@ def _mount(desk: Desk, pieces: Pieces, mount: Mount, board: str) -> None:
                        size=(length, wide, deep), side="back",
                        box=Box(middle - length.si / 2, bottom, length.si, wide.si))  # fmt: skip
     desk.put(mount.insert["hole"], mount.insert["length"])
+    screw = desk.given("mount.screw", FineMetre, 0.004, "catalogue wood-screw-4x40 (label)")
+    share = desk.given("mount.pilot_share", Ratio, 0.75, PRACTICE)
+    desk.work("mount.pilot", making.pilot_diameter, screw=screw, share=share)
     pieces.add("H", "insert", mount.insert, on=block)
     pieces.add("H", "mount_screw", on=board, key="wood-screw-4x40", count=2)
 
@@ -315,6 +318,7 @@ def _materials(desk: Desk, pieces: Pieces) -> None:
     if body.finish:
         coat = body.finish.coat
         desk.put(coat["drying"], coat["coats"])
+        desk.work("coat.total", geometry.drying, each=coat["drying"], coats=coat["coats"])
         pieces.add("H", "coat", coat, on=_ref(pieces, "board"), cures=True)
         area = desk.work("coat.area", geometry.area, width=desk["board.width"],
                          height=desk["board.height"])  # fmt: skip

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
+from guidegen.calc import making
 from guidegen.design import places
 from guidegen.design.electrical import regulator_of
 from guidegen.design.model import Box, Conductor, Joint, Model, Part, Terminal
@@ -20,6 +21,7 @@ from guidegen.spec.stages import (
     Stage,
     SwitchStage,
 )
+from guidegen.kinds import FineMetre, Ratio
 from guidegen.values import Value
 
 LONG_LEAD = 1.0
@@ -399,6 +401,9 @@ def _hardware(wiring: Wiring, body: tuple[Part, ...]) -> None:
     home = next((part.ref for part in body if part.role == "wall"), board)
     if "regulator" in refs:
         wiring.part("H", "standoff", None, home, key="standoff-m3x10", count=4, side="back")
+        screw = desk.given("standoff.screw", FineMetre, 0.003, "catalogue wood-screw-3x16 (label)")
+        share = desk.given("standoff.pilot_share", Ratio, 0.6, "common practice, no source")
+        desk.work("standoff.pilot", making.pilot_diameter, screw=screw, share=share)
         wiring.part("H", "standoff_screw", None, home, key="wood-screw-3x16", count=4, side="back")
     if "fuse" in refs:
         wiring.part("H", "fuse_holder", None, home, key=_holder(wiring), side="back")

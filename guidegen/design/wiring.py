@@ -8,7 +8,7 @@ from guidegen.calc import budget, drops, geometry, tables, wire
 from guidegen.design.body import enclosure_corner
 from guidegen.design.result import Desk, Mend, Section
 from guidegen.design.rows import place_of
-from guidegen.kinds import ConductorArea, Count, LongMetre, Metre
+from guidegen.kinds import ConductorArea, Count, FineMetre, LongMetre, Metre
 from guidegen.spec.model import Fixture
 from guidegen.spec.parts import Part as CataloguePart
 from guidegen.spec.quantities import Auto
@@ -24,6 +24,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     """Settle every conductor's size from its greatest current and its allowed drop."""
     desk = Desk("wiring", fixture, before)
     desk.given("link.length", LongMetre, LINK, "project default")
+    desk.given("feed.hole", FineMetre, 0.005, "project default")
     _rails(desk)
     _jumpers(desk)
     _feed(desk)

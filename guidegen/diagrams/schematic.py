@@ -28,7 +28,7 @@ from guidegen.diagrams.svg import Canvas, Figure, Point
 PLUS, MINUS = 84.0, 216.0
 """Heights of the positive and the negative line."""
 _SOURCE, _REGULATOR, _BEFORE = 30, 98, 16
-_DEVICE = 112
+_DEVICE = 120
 """Room of a stage that both lines go through, such as a cut-off."""
 
 
@@ -126,7 +126,7 @@ def _device(
     canvas: Canvas, design: DesignLike, part: Part, x: float, pins: dict[str, Point]
 ) -> None:
     """A stage that both lines go through: a frame with what it does."""
-    area = Area(x + 14, PLUS - 24, x + _DEVICE - 14, MINUS + 30)
+    area = Area(x + 20, PLUS - 24, x + _DEVICE - 20, MINUS + 30)
     canvas.box("body", area)
     _name(canvas, part, rating(design, part), area.middle[0], 80)
     if letter(part.ref) == "K":

@@ -99,7 +99,8 @@ def _terminals(
     x = column.edge - _BOX if column.way > 0 else column.edge
     high = _HEAD + _ROW * len(rows)
     canvas.box("body", Area(x, column.top, x + _BOX, column.top + high))
-    canvas.text((x + 6, column.top + 17), clip(f"{part.ref} {words(part)}", TEXT, _BOX - 12))
+    name = " ".join(text for text in (part.ref, minus(part.polarity), words(part)) if text)
+    canvas.text((x + 6, column.top + 17), clip(name, TEXT, _BOX - 12))
     y, seen = column.top + _HEAD + _ROW / 2 - 2, ""
     for key, link in rows:
         if key != seen:

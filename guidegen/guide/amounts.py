@@ -94,7 +94,9 @@ def limits(value: Value, within: Value | None) -> tuple[str, str]:
     share = within.kind.si == "1" and value.kind.si != "1"
     half = abs(value.si) * within.si if share else within.si
     step = value.kind.step_at(value.si)
-    low = value.kind.text(value.si - half, toward="up", step=step)
+    # A quantity that can't be negative has no reading below zero.
+    least = max(value.si - half, 0.0) if value.si >= 0 else value.si - half
+    low = value.kind.text(least, toward="up", step=step)
     return low, value.kind.text(value.si + half, toward="down", step=step)
 
 

@@ -194,6 +194,7 @@ class _Desk:
             "waiting": workings.hours(waiting),
             "certification": self.words.phrases["certification"],
             "cover_holes": workings.cover_holes(design),
+            "places": workings.places_on_board(design, self.words),
             "size_list": workings.sizes(design, self.words),
         }  # fmt: skip
 

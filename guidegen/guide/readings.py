@@ -58,9 +58,17 @@ def _power(reading: Reading, state: State) -> Found:
         yield from _measured(reading, state)
 
 
+def _on_the_supply(reading: Reading, state: State) -> bool:
+    """A supply that is read at its own open plug needs nothing else to be powered."""
+    points = {key.split(":")[0] for both in reading.probes for key in both}
+    return bool(points) and all(state.net.parts[ref].role == "supply" for ref in points)
+
+
 def _measured(reading: Reading, state: State) -> Found:
     """Volts and currents: the power is on, and reaches the points."""
     what = reading.instrument
+    if _on_the_supply(reading, state):
+        return
     if not state.power:
         yield "power-off", f"reads {what} without power"
         return

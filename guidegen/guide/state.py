@@ -147,7 +147,9 @@ class State:
 
     def trimmers(self) -> Iterator[str]:
         """What sets the output, and must stand at the design's position in the end."""
-        yield from self._within("trimmer", "regulator.trimmer")
+        # A control in the trimmer's place leaves none to set, though the module came with one.
+        if self.facts.get("trimmer") is not False:
+            yield from self._within("trimmer", "regulator.trimmer")
         yield from (ref for ref, part in self.net.parts.items() if part.role == "trimmer")
 
     def limits(self) -> Iterator[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from guidegen.content.files import ContentError, SearchPath
@@ -63,12 +63,13 @@ def _check_ids(file: StepFile, words: Words) -> None:
 
 
 def _id_troubles(file: StepFile, words: Words) -> Iterator[Trouble]:
-    for i, tool in enumerate(file.header.tools):
+    for i, written in enumerate(file.header.tools):
+        tool = written.removesuffix("?")
         if tool not in words.tools:
             message = f"no tool is called '{tool}'. " + accepted_words(tool, list(words.tools))
             yield Trouble(file.raw.place("tools", i), "tools", message)
     for name in file.header.uses:
-        if name not in words.consumables:
+        if name.removesuffix("?") not in words.consumables:
             accepted = accepted_words(name, list(words.consumables))
             message = f"no consumable is called '{name}'. {accepted}"
             yield Trouble(file.raw.place("uses", name), "uses", message)
@@ -87,6 +88,7 @@ def _step(file: StepFile, deeds: tuple[Act, ...], needs: tuple[str, ...], bench:
     number = bench.numbers[file.id]
     waiting = named(header.waiting, bench.values, raw.place("waiting"), Hour)
     goal = bench.say(file, header.goal, "goal")
+    body, speech = _body(file, deeds, bench)
     return Step(
         id=file.id,
         number=number,
@@ -100,11 +102,11 @@ def _step(file: StepFile, deeds: tuple[Act, ...], needs: tuple[str, ...], bench:
         acts=deeds,
         parts=tuple(part_use(ref, bench.chooser) for ref in handled(deeds, bench.chooser)),
         takes=(),
-        tools=tuple(_tool(name, words) for name in header.tools),
-        consumables=tuple(_use(name, file, bench) for name in header.uses),
+        tools=tuple(_tool(name, words) for name in _chosen(header.tools, speech.tools)),
+        consumables=tuple(_use(name, file, bench) for name in _chosen(header.uses, speech.used)),
         reads=reads,
         needs=needs,
-        body=_body(file, deeds, bench),
+        body=body,
         place=raw.place(),
         hold=header.hold or "",
         if_not=header.if_not,
@@ -115,15 +117,15 @@ def _step(file: StepFile, deeds: tuple[Act, ...], needs: tuple[str, ...], bench:
 
 
 def _tool(name: str, words: Words) -> Tool:
-    said = words.tools[name]
-    return Tool(name, said.name, said.check, said.does)
+    said = words.tools[name.removesuffix("?")]
+    return Tool(name.removesuffix("?"), said.name, said.check, said.does)
 
 
 def _use(name: str, file: StepFile, bench: Bench) -> Use:
-    said = bench.chooser.words.consumables[name]
+    said = bench.chooser.words.consumables[name.removesuffix("?")]
     place = file.raw.place("uses", name)
     value = amount(file.header.uses[name], said.unit, bench.facts, bench.values, place)
-    return Use(name, said.name, value, str(value), said.hazard)
+    return Use(name.removesuffix("?"), said.name, value, str(value), said.hazard)
 
 
 def handled(deeds: Iterable[Act], chooser: Chooser) -> tuple[str, ...]:
@@ -162,7 +164,12 @@ def _with_takes(steps: Sequence[Step], chooser: Chooser) -> Iterator[Step]:
         yield replace(step, takes=tuple(part_use(ref, chooser) for ref in mine))
 
 
-def _body(file: StepFile, deeds: tuple[Act, ...], bench: Bench) -> str:
+def _chosen(written: Iterable[str], named: Collection[str]) -> list[str]:
+    """What a header lists; with a `?`, only if a sentence names it in this fixture."""
+    return [name for name in written if not name.endswith("?") or name[:-1] in named]
+
+
+def _body(file: StepFile, deeds: tuple[Act, ...], bench: Bench) -> tuple[str, Speech]:
     speech = bench.speech()
     speech.readings = {act.reading.number: act.reading for act in deeds if act.reading}
     text = bench.renderer.body(file.words, speech.context())
@@ -170,7 +177,7 @@ def _body(file: StepFile, deeds: tuple[Act, ...], bench: Bench) -> str:
     messages = list(_differences(file, deeds, speech))
     if messages:
         raise ContentError(Trouble(place, "", message) for message in messages)
-    return text
+    return text, speech
 
 
 def _differences(file: StepFile, deeds: tuple[Act, ...], speech: Speech) -> Iterator[str]:
@@ -183,12 +190,13 @@ def _differences(file: StepFile, deeds: tuple[Act, ...], speech: Speech) -> Iter
     undone = sorted((speech.named | speech.probed) - done - near, key=_by_number)
     if undone:
         yield f"a sentence names {ranges(undone, words)}, and does act on no such part"
-    tools = set(file.header.tools)
-    for tool in sorted(tools - speech.tools):
+    tools = {name.removesuffix("?") for name in file.header.tools}
+    always = {name for name in file.header.tools if not name.endswith("?")}
+    for tool in sorted(always - speech.tools):
         yield f"'{tool}' is listed under tools, and no sentence names it: write tool('{tool}')"
     for tool in sorted(speech.tools - tools):
         yield f"a sentence names the tool '{tool}', which is not listed under tools"
-    for name in sorted(speech.used - set(file.header.uses)):
+    for name in sorted(speech.used - {name.removesuffix("?") for name in file.header.uses}):
         yield f"a sentence names '{name}', which is not listed under uses"
     said = [speech.readings[number] for number in speech.read]
     for number, reading in speech.readings.items():

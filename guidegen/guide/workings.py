@@ -25,6 +25,10 @@ from guidegen.values import (
 )
 
 
+#: From a rail's middle line to the middle of the hole that its feed wire comes through.
+FEED_HOLE = 0.005
+
+
 @dataclass(frozen=True)
 class Working:
     """One computed value."""
@@ -170,4 +174,31 @@ def sizes(design: Design, words: Words) -> tuple[tuple[str, str, str, str], ...]
             texts = [str(value) for value in part.size]
             found.append((part.ref, words.role(part.role).one, part.material or "–",
                           " × ".join(texts)))  # fmt: skip
+    return tuple(found)
+
+
+def places_on_board(design: Design, words: Words) -> tuple[tuple[str, str, str], ...]:
+    """(what, x, y) of what is marked on the board; from its lower left corner, seen from the front.
+
+    Rows and rails by their ends, the box and the mount by their lower left corner.
+    """
+    text, model = kind_of(FineMetre).text, design.model
+    said = words.places
+    found = []
+    rows = model.by_role("row")
+    for row in (rows[0], rows[-1]) if len(rows) > 1 else rows:
+        if row.box:
+            name = said["row"].format(ref=row.ref)
+            found.append((name, text(row.box.x), text(row.box.y + row.box.height / 2)))
+    for rail in model.by_role("rail"):
+        if rail.box:
+            found.append((said["rail"].format(ref=rail.ref), text(rail.box.x), text(rail.box.y)))
+            x, y = model.terminal(f"{rail.ref}:feed").at or (0.0, 0.0)
+            # The hole lies outside the rail: the joint stays visible, and the wire bends once.
+            side = -1 if x < design.values["board.width"].si / 2 else 1
+            found.append((said["feed"].format(ref=rail.ref), text(x + side * FEED_HOLE), text(y)))
+    lids, blocks = model.by_role("lid"), model.by_role("mount_block")
+    for part, key in (*((lid, "box") for lid in lids), *((b, "mount") for b in blocks)):
+        if part.box:
+            found.append((said[key].format(ref=part.ref), text(part.box.x), text(part.box.y)))
     return tuple(found)

@@ -3,7 +3,7 @@
 from collections import Counter
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from guidegen.calc.cutting import BarPiece, BarStock, CuttingError, bar_plan, tape_plan
@@ -25,6 +25,7 @@ def tenths(metres):
     return round(metres * 10_000)
 
 
+@settings(deadline=None)
 @given(SIZES, st.integers(0, 5))
 def test_every_piece_lies_on_one_bar_with_a_blade_between(sizes, kerf):
     plan = bar_plan(pieces_of(sizes), BARS, kerf / 1000, 0.01, effort=200)
@@ -44,6 +45,7 @@ def test_every_piece_lies_on_one_bar_with_a_blade_between(sizes, kerf):
     assert plan.bound <= plan.price
 
 
+@settings(deadline=None)
 @given(SIZES)
 def test_order_labels_and_scale_change_nothing(sizes):
     pieces = pieces_of(sizes)
@@ -55,6 +57,7 @@ def test_order_labels_and_scale_change_nothing(sizes):
     assert bar_plan(twice, stock, 0.006, effort=200).price == price
 
 
+@settings(deadline=None)
 @given(SIZES)
 def test_more_is_never_cheaper(sizes):
     plan = bar_plan(pieces_of(sizes), BARS[:2], 0.003, effort=500)

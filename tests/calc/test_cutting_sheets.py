@@ -30,7 +30,7 @@ def plan(pieces, stock=STOCK, kerf=0.003, trim=0.01):
     return sheet_plan(pieces, stock, kerf, trim, effort=400)
 
 
-@settings(max_examples=40)
+@settings(max_examples=40, deadline=None)
 @given(SIZES)
 def test_order_labels_and_scale_change_nothing(sizes):
     pieces = pieces_of(sizes)
@@ -47,7 +47,7 @@ def _rest(piece):
     return piece.width, piece.height, piece.count, piece.turns
 
 
-@settings(max_examples=40)
+@settings(max_examples=40, deadline=None)
 @given(SIZES)
 def test_a_bound_holds_for_every_harder_job(sizes):
     found = plan(pieces_of(sizes))
@@ -62,7 +62,7 @@ def test_a_bound_holds_for_every_harder_job(sizes):
         assert not found.proven or other.price >= found.price
 
 
-@settings(max_examples=25)
+@settings(max_examples=25, deadline=None)
 @given(SIZES)
 def test_two_jobs_together_cost_no_less_than_their_bound_and_run_twice_the_same(sizes):
     once = plan(pieces_of(sizes), STOCK[:2])

@@ -189,7 +189,7 @@ class Builder:
                 Part(
                     ref,
                     "rail",
-                    f"rail {pole}",
+                    "rail",
                     made=True,
                     on="U1",
                     polarity=pole,

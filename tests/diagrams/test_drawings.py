@@ -416,10 +416,10 @@ def with_cut_off(design):
     for wire in model.conductors:
         if wire.ref == "W3":
             wires += [replace(wire, end="K1:IN+"),
-                      replace(wire, ref="W300", start="K1:OUT+", end="Q1:1")]  # fmt: skip
+                      replace(wire, ref="W98", start="K1:OUT+", end="Q1:1")]  # fmt: skip
         elif wire.ref == "W2":
             wires += [replace(wire, end="K1:IN-"),
-                      replace(wire, ref="W301", start="K1:OUT-", end="T1:IN−")]  # fmt: skip
+                      replace(wire, ref="W99", start="K1:OUT-", end="T1:IN−")]  # fmt: skip
         else:
             wires.append(wire)
     changed = replace(model, parts=tuple(parts), terminals=(*model.terminals, *pins),
@@ -430,7 +430,7 @@ def with_cut_off(design):
 def test_a_cut_off_stands_on_both_lines():
     figures = draw(with_cut_off(sample()))
     found = words(figures["schematic"])
-    assert {"K1", "U <", "W300", "W301"} <= set(found)
+    assert {"K1", "U <", "W98", "W99"} <= set(found)
     assert not any("not drawn" in text for text in found)
     for name in ("schematic", "wiring-back", "chain"):
         drawing = Drawing(figures[name].svg)

@@ -65,7 +65,8 @@ def test_the_live_lug_is_the_one_without_the_tie(model: Model, words: Words) -> 
 @pytest.mark.parametrize(
     ("text", "count"),
     [("jumper to row", 4), ("row to jumper", 4), ("jumper+ to rail", 2), ("jumper", 8),
-     ("across_resistor", 2), ("control_lead to control", 2), ("link to switch", 2), ("lead to cut_off?", 0), ("regulator", 6)],
+     ("across_resistor", 2), ("control_lead to control", 2), ("link to switch", 2),
+     ("lead to cut_off?", 0), ("regulator", 6)],
 )  # fmt: skip
 def test_joints(chooser: Chooser, text: str, count: int) -> None:
     assert len(chooser.joints(text, HERE)) == count

@@ -184,6 +184,36 @@ def test_optional_parts_and_readings_may_be_absent(load: Load, toy: Path) -> Non
     assert [reading.absent for reading in reads] == [False] * 6 + [True]
 
 
+@pytest.mark.parametrize(("cover", "tools"), [(True, ["meter", "file"]), (False, ["meter"])])
+def test_a_tool_with_a_question_mark_is_listed_where_a_sentence_names_it(
+    load: Load, toy: Path, facts: dict, cover: bool, tools: list[str]
+) -> None:
+    facts["cover"] = cover
+    change(toy, "cold-read", "tools: [meter]", "tools: [meter, file?]")
+    text = "{% if fact('cover') %}Take the {{ tool('file') }}.{% endif %}"
+    change(toy, "cold-read", "Open the switch.", f"Open the switch. {text}")
+    assert [tool.id for tool in by_id(load())["cold-read"].tools] == tools
+
+
+def test_one_sentence_may_claim_the_same_of_several_parts(load: Load, toy: Path) -> None:
+    reads = (
+        "does: [{reads: eye, at: fuse, holds: as-rated}, {reads: eye, at: switch, holds: as-rated}"
+    )
+    change(toy, "box-fitted", "does: [", f"{reads}, ")
+    change(toy, "box-fitted", "no_check: nothing can be read yet\n", "")
+    with pytest.raises(ContentError, match=r"reads number 1 \(eye\).*\n.*reads number 2"):
+        load()
+    change(toy, "box-fitted", "2. Fit", "2. {{ reading(1) }} Fit")
+    assert len(by_id(load())["box-fitted"].reads) == 2
+
+
+def test_the_claim_of_an_absent_reading_is_not_asked_for(load: Load, toy: Path) -> None:
+    change(toy, "cold-read", "- {sets: switch, to: open}",
+           '- {reads: celsius, at: "lid?", holds: lid.temperature}\n'
+           "- {sets: switch, to: open}")  # fmt: skip
+    assert by_id(load())["cold-read"].reads[-1].absent
+
+
 def test_own_words_are_compared_with_the_packages_header(
     toy: Path, tmp_path: Path, facts: dict, model: Model, values: dict, words: Words
 ) -> None:
