@@ -96,7 +96,7 @@ def box_surface(width: Metre, height: Metre, depth: Metre) -> SquareMetre:
     return width * height + 2 * depth * (width + height)
 
 
-def diagonal(width: Metre, height: Metre) -> Metre:
+def diagonal(width: Metre, height: Metre) -> FineMetre:
     """Diagonal of a rectangle: equal both ways when it is square.
 
     References

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from functools import cache
+from functools import cache, lru_cache
+from types import CodeType
 from typing import Any
 
 from jinja2 import BaseLoader, Environment, StrictUndefined, TemplateError, TemplateNotFound, nodes
@@ -21,6 +22,9 @@ _COMMANDS = re.compile(r"""[&<>"'\\`*_{}\[\]#|~^=:!$@]|^[-+.]|(?<=\d)[.)](?=\s)|
 
 # All white space but the kinds that hold a number and its unit together.
 _SPACES = re.compile(r"[^\S\u00a0\u2007\u202f]+")
+
+# Where a template begins to be more than its own words.
+_MARKS = re.compile(r"\{[{%#]")
 
 #: What a template must not do: numbers come formatted, conditions as a ready yes or no.
 BANNED: tuple[type[nodes.Node], ...] = (
@@ -78,15 +82,8 @@ class Renderer:
 
     def __init__(self, search: SearchPath, plain: bool = False) -> None:
         self.search = search
-        self.environment = ImmutableSandboxedEnvironment(
-            autoescape=not plain,
-            undefined=StrictUndefined,
-            finalize=_as_text if plain else _for_page,
-            loader=_Bodies(search),
-            keep_trailing_newline=False,
-            trim_blocks=True,
-            lstrip_blocks=True,
-        )
+        self.plain = plain
+        self.environment = _environment(plain, _Bodies(search))
 
     def text(self, source: str, place: Place, context: Mapping[str, Any]) -> Markup:
         """Render a text that begins at this place.
@@ -96,10 +93,13 @@ class Renderer:
         ContentError
             With the line of the file that is at fault.
         """
+        if not _MARKS.search(source):
+            # Most sentences: Jinja would need a millisecond to give them back as they are.
+            return Markup(source.strip("\n"))
         # Empty lines in front make Jinja count as the file does.
         padded = "\n" * max(0, place.line - 1) + source
         try:
-            code = self.environment.compile(padded, place.file, place.file)
+            code = _compiled(padded, place.file, self.plain)
             template = self.environment.template_class.from_code(self.environment, code, {})
             return Markup(template.render(context).strip("\n"))
         except ContentError:
@@ -111,6 +111,29 @@ class Renderer:
     def body(self, raw: Raw, context: Mapping[str, Any]) -> Markup:
         """Render the body of a content file."""
         return self.text(raw.body, Place(raw.file, raw.body_line), context)
+
+
+def _environment(plain: bool, loader: BaseLoader | None = None) -> ImmutableSandboxedEnvironment:
+    return ImmutableSandboxedEnvironment(
+        autoescape=not plain,
+        undefined=StrictUndefined,
+        finalize=_as_text if plain else _for_page,
+        loader=loader,
+        keep_trailing_newline=False,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+
+
+@cache
+def _compiler(plain: bool) -> ImmutableSandboxedEnvironment:
+    return _environment(plain)
+
+
+# Bounded: a server that lives for days reads many versions of a template.
+@lru_cache(maxsize=4096)
+def _compiled(source: str, file: str, plain: bool) -> CodeType:
+    return _compiler(plain).compile(source, file, file)
 
 
 class _Bodies(BaseLoader):

@@ -22,6 +22,7 @@ FILM_SCATTER = 0.2
 SCREW_SPACING = 0.15
 POST_BAR = "softwood-12x25"
 PRACTICE = "common practice, no source"
+WOOD = {"mdf", "plywood", "softwood", "hardwood"}
 
 
 class Pieces:
@@ -56,6 +57,8 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         enclosure=body.enclosure is not None,
         mount=body.mount is not None,
         finish=body.finish is not None,
+        finish_before=body.finish is not None and body.finish.when == "before wiring",
+        cover_screwed=False,
         conductive_board=body.board.sheet.words.get("conducting") == "yes",
     )
     if body.border:
@@ -304,13 +307,13 @@ def _walls(
 
 def _materials(desk: Desk, pieces: Pieces) -> None:
     body = desk.fixture.body
-    sheets = [body.board.sheet]
-    sheets += [body.cover.sheet] if body.cover else []
-    sheets += [body.enclosure.sheet] if body.enclosure else []
-    words = {sheet.words.get("material", "") for sheet in sheets}
-    bars = bool(body.border and body.border.bar) or body.enclosure is not None or body.mount
+    stock = [body.board.sheet, body.cover and body.cover.sheet,
+             body.enclosure and body.enclosure.sheet, body.border and body.border.bar,
+             body.border and body.border.sheet, body.mount and body.mount.block]  # fmt: skip
+    words = {part.words.get("material", "") for part in stock if part is not None}
     desk.set(
-        wood=bool(words & {"mdf", "plywood"}) or bool(bars),
+        # The box has posts of softwood, whatever its walls are made of.
+        wood=bool(words & WOOD) or body.enclosure is not None,
         mdf="mdf" in words,
         acrylic="acrylic" in words,
         metal_sheet="aluminium" in words,
@@ -324,4 +327,3 @@ def _materials(desk: Desk, pieces: Pieces) -> None:
                          height=desk["board.height"])  # fmt: skip
         desk.work("coat.amount", geometry.paint_needed, area=area, coats=desk["coat.coats"],
                   coverage=desk.put(coat["coverage"]))  # fmt: skip
-        desk.set(finish_before=body.finish.when == "before wiring")

@@ -353,8 +353,9 @@ def _rails(wiring: Wiring, board: str) -> list[tuple[str, places.RailPlace]]:
     length, feed_y = desk["rail.length"], places.rail_feed_y(desk)
     middle = desk["board.height"].si / 2
     rail = desk.fixture.wiring.rail
+    bare = rail.words["build"] == "bare solid"
     for place in places.rails(desk):
-        ref = wiring.part("W", "rail", rail, board, made=True, polarity=place.polarity, bare=True,
+        ref = wiring.part("W", "rail", rail, board, made=True, polarity=place.polarity, bare=bare,
                           size=(length,), rating=str(desk["rail.size"]),
                           box=Box(place.x, middle - length.si / 2, 0.0, length.si))  # fmt: skip
         made.append((ref, place))

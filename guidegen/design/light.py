@@ -100,7 +100,8 @@ def _asked_by_exposure(desk: Desk) -> Value | None:
     if asked is None:
         return None
     return desk.work("light.target", light.exposure_illuminance, aperture=desk.put(asked.aperture),
-                     shutter=desk.put(asked.shutter), sensitivity=desk.put(asked.sensitivity),
+                     shutter=desk.put(renamed(asked.shutter, "light.asked_shutter")),
+                     sensitivity=desk.put(asked.sensitivity),
                      constant=_constant(desk))  # fmt: skip
 
 

@@ -47,13 +47,26 @@ def _window(desk: Desk, part: CataloguePart, battery: bool) -> None:
     low, high = nominal.si - nominal.spread, nominal.si + nominal.spread
     if battery:
         low, high = part["empty_voltage"].si, part["full_voltage"].si
-        cut_off = _cut_off(desk.fixture)
-        if cut_off is not None and isinstance(cut_off.trips_at, Given):
-            low = max(low, cut_off.trips_at.si - cut_off.trips_at.spread)
+        trips = _trips_at(desk)
+        if trips is not None:
+            low = max(low, trips.si - trips.spread)
     for name, number in (("supply.lowest", low), ("supply.highest", high)):
         desk.put(
             dataclasses.replace(nominal, name=name, si=number, spread=0.0, kind=kind_of(SupplyVolt))
         )
+
+
+def _trips_at(desk: Desk) -> Given | None:
+    """Where the cut-off opens: as the spec says, or as its data sheet does."""
+    stage = _cut_off(desk.fixture)
+    if stage is None:
+        return None
+    found = stage.trips_at
+    if not isinstance(found, Given):
+        found = stage.part["trips_at"] if stage.part else None
+    if found is not None:
+        desk.put(found)
+    return found
 
 
 def _cut_off(fixture: Fixture) -> CutOffStage | None:

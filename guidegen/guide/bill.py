@@ -65,7 +65,7 @@ def items(design: Design, steps: Sequence[Step], bench: Bench) -> tuple[Item, ..
             number,
             line.name,
             ranges(line.refs, bench.chooser.words) if line.refs else "–",
-            line.material,
+            "" if line.material in line.name else line.material,
             line.at_least,
             line.each_text,
             line.spare_text,

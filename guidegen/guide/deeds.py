@@ -13,7 +13,8 @@ from guidegen.errors import Place, Trouble, nearest
 from guidegen.guide.amounts import limits, named
 from guidegen.guide.net import SUPPLY
 from guidegen.guide.order import StepFile
-from guidegen.guide.selectors import Chooser, selector
+from guidegen.guide.selector import selector
+from guidegen.guide.selectors import Chooser
 from guidegen.guide.speech import phrase, spots
 from guidegen.guide.step import Act, Reading
 from guidegen.kinds import Ampere, Hour, Kind, OhmRating, Percent, Volt
@@ -139,7 +140,11 @@ def _reads(deed: Deed, place: Place, reader: Reader) -> Act:
             raise fault(place, f"'{deed.at}': {instrument} is read between two points: A to B")
     if deed.at and not probes and not parts:
         # What its claim names may not be in this fixture either.
-        return Act("reads", f"{instrument} {deed.at}", reading=Reading(0, instrument, absent=True))
+        return Act(
+            "reads",
+            f"{instrument} {deed.at}",
+            reading=Reading(0, instrument, holds=holds, absent=True),
+        )
     _check_claim(instrument, holds, reader, place)
     plain = Reading(0, instrument, probes, parts, holds, where=where)
     refs = dict.fromkeys([*parts, *(key.split(":")[0] for both in probes for key in both)])

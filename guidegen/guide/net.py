@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, field
 
 from guidegen.design.model import Model, Part
+from guidegen.guide.selector import ascii_sign
 
 # IEC 81346-2 letters as this project uses them: what a part lets pass.
 SUPPLY, CONNECTOR, FUSE, SWITCH, REGULATOR, ROW = "G", "X", "F", "Q", "T", "E"
@@ -141,3 +143,26 @@ class Net:
 
     def _pole(self, keys: list[str], sign: str) -> str:
         return next((key for key in keys if self.polarity[key] == sign), "")
+
+
+def hops(model: Model, start: str) -> dict[str, int]:
+    """How far every terminal is that hangs together with one: conductors and parts between."""
+    beside: dict[str, list[str]] = {}
+    for wire in model.conductors:
+        beside.setdefault(wire.start, []).append(wire.end)
+        beside.setdefault(wire.end, []).append(wire.start)
+    poles: dict[tuple[str, str], list[str]] = {}
+    for terminal in model.terminals:
+        poles.setdefault((terminal.part, ascii_sign(terminal.polarity)), []).append(terminal.key)
+    for (_, sign), keys in poles.items():
+        for key in keys if sign else ():
+            beside.setdefault(key, []).extend(keys)
+    found = {start: 0}
+    queue = deque([start])
+    while queue:
+        key = queue.popleft()
+        for other in beside.get(key, ()):
+            if other not in found:
+                found[other] = found[key] + 1
+                queue.append(other)
+    return found

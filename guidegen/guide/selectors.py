@@ -1,71 +1,16 @@
-"""Selectors of content files: `role[+|-][.terminal][?]`, and what they match in the model."""
+"""What the selectors of content files match in the model, and references in short."""
 
 from __future__ import annotations
 
 import re
-from collections import deque
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 
 from guidegen.content.files import fault
 from guidegen.content.words import Words
 from guidegen.design.model import Conductor, Joint, Model, Part, Terminal
 from guidegen.errors import Place, accepted_words, nearest
-
-_FORM = re.compile(
-    r"(?P<role>[a-z][a-z0-9_]*)(?P<polarity>[+−-])?(?:\.(?P<terminal>[A-Za-z0-9_+−-]+))?(?P<maybe>\?)?"
-)
-#: Terminal words that the model doesn't spell: see `Chooser.terminals`.
-ENDS = ("fed", "far", "tap", "in", "out", "live", "start", "end")
-#: Things that are set but lie within another part: the word, and the role that carries it.
-WITHIN = {"trimmer": "regulator", "limit": "regulator"}
-
-
-@dataclass(frozen=True)
-class Selector:
-    """A selector as written."""
-
-    text: str
-    role: str
-    polarity: str = ""
-    terminal: str = ""
-    maybe: bool = False
-    place: Place | None = None
-
-
-def ascii_sign(text: str) -> str:
-    """A name with the typographer's minus as the keyboard's: both are written, one is meant."""
-    return text.replace("−", "-")
-
-
-def selector(text: str, place: Place) -> Selector:
-    """Read one selector.
-
-    Raises
-    ------
-    ContentError
-        If it has another form.
-    """
-    found = _FORM.fullmatch(text.strip())
-    if not found:
-        raise fault(place, f"'{text}' is no selector. Accepted: role[+|-][.terminal][?]")
-    sign = ascii_sign(found["polarity"] or "")
-    terminal = ascii_sign(found["terminal"] or "")
-    return Selector(text.strip(), found["role"], sign, terminal, bool(found["maybe"]), place)
-
-
-def pair(text: str, place: Place) -> tuple[Selector, Selector]:
-    """Read `A to B`.
-
-    Raises
-    ------
-    ContentError
-        If it has another form.
-    """
-    sides = re.split(r"\s+to\s+", text.strip())
-    if len(sides) != 2:
-        raise fault(place, f"'{text}' must name two points: A to B")
-    return selector(sides[0], place), selector(sides[1], place)
+from guidegen.guide.net import hops
+from guidegen.guide.selector import ENDS, WITHIN, Selector, ascii_sign, pair, selector
 
 
 class Chooser:
@@ -268,29 +213,6 @@ def _joins(
 
 def _place(wanted: Selector) -> Place:
     return wanted.place or Place("selector")
-
-
-def hops(model: Model, start: str) -> dict[str, int]:
-    """How far every terminal is that hangs together with one: conductors and parts between."""
-    beside: dict[str, list[str]] = {}
-    for wire in model.conductors:
-        beside.setdefault(wire.start, []).append(wire.end)
-        beside.setdefault(wire.end, []).append(wire.start)
-    poles: dict[tuple[str, str], list[str]] = {}
-    for terminal in model.terminals:
-        poles.setdefault((terminal.part, ascii_sign(terminal.polarity)), []).append(terminal.key)
-    for (_, sign), keys in poles.items():
-        for key in keys if sign else ():
-            beside.setdefault(key, []).extend(keys)
-    found = {start: 0}
-    queue = deque([start])
-    while queue:
-        key = queue.popleft()
-        for other in beside.get(key, ()):
-            if other not in found:
-                found[other] = found[key] + 1
-                queue.append(other)
-    return found
 
 
 def ranges(refs: Iterable[str], words: Words) -> str:

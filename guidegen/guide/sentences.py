@@ -29,6 +29,8 @@ class Said:
     place: str
     """`herbarium.yaml:14`; empty where no single line decides."""
     from_memory: bool
+    line: str = "–"
+    """`line 14` of the spec."""
     required: str = "–"
     found: str = "–"
 
@@ -68,6 +70,9 @@ class Sentences:
             if finding.place and finding.place.line
             else "",
             memory,
+            f"{self.words.phrases['line']} {finding.place.line}"
+            if finding.place and finding.place.line
+            else "–",
             str(finding.required) if finding.required else "–",
             str(finding.found) if finding.found else "–",
         )

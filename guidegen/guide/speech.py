@@ -12,7 +12,8 @@ from guidegen.content.when import Fact
 from guidegen.content.words import Words
 from guidegen.design.model import Model
 from guidegen.errors import GuidegenError, Place, accepted_words, nearest
-from guidegen.guide.selectors import Chooser, listed_words, ranges, selector
+from guidegen.guide.selector import selector
+from guidegen.guide.selectors import Chooser, listed_words, ranges
 from guidegen.guide.step import Reading
 from guidegen.values import Value
 
@@ -132,19 +133,29 @@ class Speech:
         self.used.add(name)
         return Markup(escape(said.name))
 
-    def reading(self, number: int) -> Markup:
-        """The step's n-th reading: instrument, points, and what it must show."""
-        if number not in self.readings:
-            raise SpeechError(f"reading({number}): the header has {len(self.readings)} 'reads'")
-        found = self.readings[number]
-        if found.absent:
-            raise SpeechError(f"reading({number}) is not in this fixture: ask has('role') first")
-        self.read.add(number)
-        if found.instrument == "eye":
-            return Markup("{}: **{}**.").format(self.words.phrases["right"], found.says)
+    def reading(self, which: int | str) -> Markup:
+        """A reading of the step: instrument, points, and what it must show.
+
+        Parameters
+        ----------
+        which : int or str
+            Its number among the header's `reads`; or what it `holds`, which finds the first of
+            several that is in this fixture.
+        """
+        found = self._reading(which)
+        self.read.add(found.number)
         name = self.words.instruments[found.instrument]
         points = f", {found.where}" if found.where else ""
-        return Markup("{}{}: **{}**.").format(name[:1].upper() + name[1:], points, found.says)
+        return Markup("{}{}: **{}**").format(name, points, found.says)
+
+    def _reading(self, which: int | str) -> Reading:
+        mine = [r for r in self.readings.values() if which in (r.number, r.holds)]
+        if not mine:
+            raise SpeechError(f"reading({which!r}): the header has {len(self.readings)} 'reads'")
+        here = [reading for reading in mine if not reading.absent]
+        if not here:
+            raise SpeechError(f"reading({which!r}) is not in this fixture: ask has('role') first")
+        return here[0]
 
     def step(self, name: str) -> Markup:
         """'step 3.4', by the id of a step in this guide."""

@@ -51,10 +51,14 @@ def caution(item: Any) -> Ready:
 
 
 def step(item: Any) -> Ready:
-    """A step: messages in full, and pointers to those that stood on the page before."""
-    full = [Ready(p, (), caution=caution(p.caution)) for p in item.cautions if p.full]
-    pointers = [Ready(p, (), caution=caution(p.caution)) for p in item.cautions if not p.full]
-    return Ready(item, ("goal", "body", "no_check"), cautions=full, pointers=pointers)
+    """A step with its messages.
+
+    The most severe that is new on the page stands in full, further new ones with what to do,
+    and those that stood on the page before as links.
+    """
+    new = [caution(placed.caution) for placed in item.cautions if placed.full]
+    old = [caution(placed.caution) for placed in item.cautions if not placed.full]
+    return Ready(item, ("goal", "body", "no_check"), full=new[:1], short=new[1:], pointers=old)
 
 
 def fault(item: Any) -> Ready:

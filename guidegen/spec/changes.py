@@ -18,7 +18,7 @@ def changed(fixture: Fixture, changes: Mapping[str, str]) -> Fixture:
     Parameters
     ----------
     fixture : Fixture
-        What is changed; its file is read again and stays as it is.
+        What is changed; it may itself be changed already. Its file stays as it is.
     changes : mapping of str to str
         Path to text: `{"rows.1.count": "11", "chain.lead.size": "1.5 mm²"}`. Items of a list go
         by number from 1 or by their kind; `chain.+fuse` adds an item; the text may be YAML.
@@ -30,7 +30,7 @@ def changed(fixture: Fixture, changes: Mapping[str, str]) -> Fixture:
     GuidegenError
         If a path leads nowhere.
     """
-    return fixture_of(changed_text(fixture.path.read_text("utf-8"), changes).encode(), fixture.path)
+    return fixture_of(changed_text(fixture.text, changes).encode(), fixture.path)
 
 
 def changed_text(text: str, changes: Mapping[str, str]) -> str:
@@ -48,7 +48,7 @@ def _put(tree: Any, path: str, value: Any) -> None:
     for step, after in zip(way, [*way[1:], last], strict=True):
         node = _step(node, step, after)
     if last.startswith("+"):
-        node.append({last[1:]: value})
+        _add(node, last[1:], value)
     elif value == "(left out)" and isinstance(node, dict):
         node.pop(last, None)
     elif isinstance(node, list):
@@ -89,6 +89,15 @@ def _rank(node: list[Any], kind: str) -> int:
     order = ("connector", "lead", "fuse", "switch", "cut_off", "regulator", "feed")
     ranks = [order.index(k) for item in node for k in item if k in order]
     return sum(rank < order.index(kind) for rank in ranks) if kind in order else len(node)
+
+
+def _add(node: Any, kind: str, value: Any) -> None:
+    """One more item: a stage where the current passes it, in place of one written as `none`."""
+    found = _item(node, kind)
+    if found is not None and found[kind] == "none":
+        found[kind] = value
+    else:
+        node.insert(_rank(node, kind), {kind: value})
 
 
 def _put_item(node: list[Any], last: str, value: Any) -> None:

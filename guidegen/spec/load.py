@@ -54,7 +54,7 @@ def fixture_of(data: bytes, path: Path) -> Fixture:
     fixture = _validated(tree, Context(library, troubles))
     if troubles or fixture is None:
         raise SpecError(_readable(troubles))
-    fixture._path, fixture._tree = path, tree
+    fixture._path, fixture._tree, fixture._text = path, tree, data.decode("utf-8-sig")
     return fixture
 
 

@@ -70,6 +70,7 @@ class Fixture(Section):
     later = frozenset({"panels", "auxiliaries", "measured", "accessories", "buying"})
     _path: Path = PrivateAttr(default=Path())
     _tree: Map = PrivateAttr(default_factory=Map)
+    _text: str = PrivateAttr(default="")
 
     fixture: Annotated[Head, Field(description="The light", examples=[{"name": "Shelf light"}])]
     issues: Annotated[
@@ -116,6 +117,11 @@ class Fixture(Section):
     def path(self) -> Path:
         """Where the spec file lies."""
         return self._path
+
+    @property
+    def text(self) -> str:
+        """What the spec says, word for word; a changed fixture has no file of its own."""
+        return self._text
 
     def place(self, path: str) -> Place | None:
         """Where `rows.1.pitch` or `chain.fuse.rating` stands; None where the spec leaves it out.

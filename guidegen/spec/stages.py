@@ -169,8 +169,8 @@ class CutOffStage(Stage):
     @classmethod
     def checked(cls, data: Map, context: Context) -> Map:
         """A built-in cut-off has no data sheet here: its voltage must be said."""
-        node = data.get("cut_off")
-        if isinstance(node, Text) and tidy(node) == BUILT_IN and "trips_at" not in data:
+        node, trips_at = data.get("cut_off"), data.get("trips_at", "auto")
+        if isinstance(node, Text) and tidy(node) == BUILT_IN and trips_at == "auto":
             context.note(
                 data, "'trips_at' is missing. Accepted: such as 'trips_at: 11.2 V ± 0.2 V'"
             )

@@ -8,7 +8,8 @@ from guidegen.content.files import ContentError
 from guidegen.content.words import Words
 from guidegen.design.model import Model
 from guidegen.errors import Place
-from guidegen.guide.selectors import Chooser, ranges, selector
+from guidegen.guide.selector import selector
+from guidegen.guide.selectors import Chooser, ranges
 
 HERE = Place("steps/a.md", 4, 1)
 

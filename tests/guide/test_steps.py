@@ -207,6 +207,16 @@ def test_one_sentence_may_claim_the_same_of_several_parts(load: Load, toy: Path)
     assert len(by_id(load())["box-fitted"].reads) == 2
 
 
+def test_a_reading_is_found_by_its_claim(load: Load, toy: Path) -> None:
+    reads = (
+        'does: [{reads: eye, at: "cut_off?", holds: sealed}, {reads: eye, at: fuse, holds: sealed}'
+    )
+    change(toy, "box-fitted", "does: [", f"{reads}, ")
+    change(toy, "box-fitted", "no_check: nothing can be read yet\n", "")
+    change(toy, "box-fitted", "2. Fit", "2. {{ reading('sealed') }} Fit")
+    assert "look, fuse F1: **sealed" in by_id(load())["box-fitted"].body
+
+
 def test_the_claim_of_an_absent_reading_is_not_asked_for(load: Load, toy: Path) -> None:
     change(toy, "cold-read", "- {sets: switch, to: open}",
            '- {reads: celsius, at: "lid?", holds: lid.temperature}\n'

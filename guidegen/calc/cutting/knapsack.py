@@ -56,12 +56,15 @@ class PlateKnapsack:
 
     def __init__(self, job: Job, plate: tuple[int, int], most: int) -> None:
         self.kinds = len(job.kinds)
-        ways = [way for way in job.ways() if way[1] <= plate[0] and way[2] <= plate[1]]
-        x_step = _step([w for _, w, _, _ in ways], plate[0], most)
-        y_step = _step([h for _, _, h, _ in ways], plate[1], most)
-        self.ways = [(kind, w // x_step, h // y_step) for kind, w, h, _ in ways]
-        self.x = _places([w for _, w, _ in self.ways], plate[0] // x_step)
-        self.y = _places([h for _, _, h in self.ways], plate[1] // y_step)
+        unit = job.unit  # sums of sides end at its multiples only
+        width, height = plate[0] // unit, plate[1] // unit
+        ways = [(kind, w // unit, h // unit) for kind, w, h, _ in job.ways()]
+        ways = [way for way in ways if way[1] <= width and way[2] <= height]
+        x_step = _step([w for _, w, _ in ways], width, most)
+        y_step = _step([h for _, _, h in ways], height, most)
+        self.ways = [(kind, w // x_step, h // y_step) for kind, w, h in ways]
+        self.x = _places([w for _, w, _ in self.ways], width // x_step)
+        self.y = _places([h for _, _, h in self.ways], height // y_step)
 
     def pattern(self, weights: Sequence[int]) -> tuple[int, tuple[int, ...]]:
         """The most weight, and how many of each kind weigh so much."""

@@ -70,9 +70,13 @@ class Search:
 
     def __init__(self, job: Job, effort: int) -> None:
         self.job, self.work = job, Work(effort)
-        sides = [(w, h, n, t) for (w, h, t), n in zip(job.kinds, job.counts, strict=True)]
+        unit = job.unit  # sums of sides end at its multiples only, so plates may end there too
+        sides = [
+            (w // unit, h // unit, n, t) for (w, h, t), n in zip(job.kinds, job.counts, strict=True)
+        ]
+        plates = [(width // unit, height // unit) for width, height in job.plates]
         self.pieces = sum(job.counts)
-        self.rules = rules_of_sheets(sides, job.plates, job.fits)
+        self.rules = rules_of_sheets(sides, plates, job.fits)
         self.mixes = Mixes(job.prices, job.quantities, self.rules)
         self.weights = [1.0] * len(job.kinds)
         self.bound = self.mixes.least(self.pieces)
