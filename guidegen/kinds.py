@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from contextvars import ContextVar
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Annotated, get_type_hints
 
@@ -75,6 +75,14 @@ class Kind:
     """(from, step): from this shown size on, the coarser step."""
     space: bool = True
     """A no-break space before the unit; false for the degree of angle."""
+    thousands: str = ""
+    """Unit that takes over from a thousand shown units on: `kΩ`."""
+
+    def sized(self, number: float) -> Kind:
+        """The kind that shows a number of this size: 4.3 kΩ, not 4300 Ω."""
+        if not self.thousands or abs(number * self.scale) < 1000:
+            return self
+        return replace(self, shown=self.thousands, scale=self.scale / 1000, thousands="")
 
     def step_at(self, number: float) -> float:
         """The shown step at this size, in the shown unit."""
@@ -103,6 +111,9 @@ class Kind:
         unit : bool
             Whether the unit follows.
         """
+        sized = self.sized(number)
+        if sized is not self and not step:
+            return sized.text(number, finer, toward, step, unit)
         step = (step or self.step_at(number)) / 10**finer
         shown = number * self.scale + self.offset
         if not math.isfinite(shown):
@@ -170,8 +181,8 @@ AmperePerMetre = Annotated[float, Kind("A/m", 0)]
 Watt = Annotated[float, Kind("W")]
 WattRating = Annotated[float, Kind("W", trim=True)]
 WattPerMetre = Annotated[float, Kind("W/m", trim=True)]
-Ohm = Annotated[float, Kind("ohm", 0, "Ω")]
-OhmRating = Annotated[float, Kind("ohm", shown="Ω", trim=True)]
+Ohm = Annotated[float, Kind("ohm", 0, "Ω", thousands="kΩ")]
+OhmRating = Annotated[float, Kind("ohm", shown="Ω", trim=True, thousands="kΩ")]
 MilliOhm = Annotated[float, Kind("ohm", 0, "mΩ", 1e3)]
 OhmPerMetre = Annotated[float, Kind("ohm/m", 0, "mΩ/m", 1e3)]
 OhmMetre = Annotated[float, Kind("ohm*m", 0, "nΩ·m", 1e9)]

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from pint import UnitRegistry
@@ -112,6 +112,8 @@ def clip(text: str) -> str:
     return f"'{line[:40]}…'" if len(line) > 44 else f"'{line}'"
 
 
+# Mends and variations read the same spec many times over.
+@lru_cache(maxsize=4096)
 def read(text: str, measure: Measure) -> Reading:
     """A single quantity, perhaps with a tolerance and a source in brackets.
 

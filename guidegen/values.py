@@ -161,11 +161,12 @@ def shown_band(value: Value, extra: float = 0.0) -> Shown:
         The meter's own error, in SI, added on both sides.
     """
     low, high = band(value)
-    step = value.kind.step_at(value.si)
+    kind = value.kind.sized(value.si)
+    step = kind.step_at(value.si)
     return Shown(
-        value.kind.text(value.si, step=step),
-        value.kind.text(low - extra, toward="down", step=step),
-        value.kind.text(high + extra, toward="up", step=step),
+        kind.text(value.si, step=step),
+        kind.text(low - extra, toward="down", step=step),
+        kind.text(high + extra, toward="up", step=step),
     )
 
 
@@ -321,19 +322,20 @@ class Ledger:
         if self.values.setdefault(value.name, value) is not value:
             raise ValueError(f"two values are called {value.name}")
 
-    def extend(self, values: Iterable[Value]) -> None:
-        """Enter values, and the results that they rest on."""
-        for value in values:
-            for item in _with_inputs(value):
-                self.add(item)
+    def extend(self, values: Iterable[Value]) -> list[Value]:
+        """Enter values, and the results that they rest on; returns those that are new."""
+        return [item for value in values for item in self._entered(value)]
 
-
-def _with_inputs(value: Value) -> Iterator[Value]:
-    if isinstance(value, Result):
-        for item in value.inputs.values():
-            if isinstance(item, Value):
-                yield from _with_inputs(item)
-    yield value
+    def _entered(self, value: Value) -> Iterator[Value]:
+        # What was entered before brought its own inputs then.
+        if self.values.get(value.name) is value:
+            return
+        if isinstance(value, Result):
+            for item in value.inputs.values():
+                if isinstance(item, Value):
+                    yield from self._entered(item)
+        self.add(value)
+        yield value
 
 
 def finite(value: Value) -> bool:

@@ -45,14 +45,14 @@ def start_voltage(full: Volt, dropout: Volt, room: Volt) -> SupplyVolt:
     return full + dropout + room
 
 
-def at_rails(full: Volt, feed: MilliVolt) -> Volt:
+def at_rails(full: Volt, before: MilliVolt, feed: MilliVolt) -> Volt:
     """Voltage between the rails' feed points at the full setting.
 
     References
     ----------
     .. [1] Kirchhoff's voltage law.
     """
-    return full - feed
+    return full - before - feed
 
 
 def half(drop: MilliVolt) -> MilliVolt:

@@ -3,7 +3,16 @@
 from __future__ import annotations
 
 from guidegen.errors import RangeError
-from guidegen.kinds import Count, Hour, Coverage, Millilitre, FineMetre, LongMetre, Metre, SquareMetre
+from guidegen.kinds import (
+    Count,
+    Coverage,
+    FineMetre,
+    Hour,
+    LongMetre,
+    Metre,
+    Millilitre,
+    SquareMetre,
+)
 
 
 def rows_span(rows: Count, pitch: Metre, tape_width: FineMetre) -> Metre:

@@ -6,8 +6,8 @@ from guidegen.calc import bench
 from guidegen.design.electrical import regulator_of
 from guidegen.design.result import Desk, Section
 from guidegen.kinds import Ampere, Celsius, FinePercent, MilliVolt, Ohm, Ratio, Volt
-from guidegen.values import Given
 from guidegen.spec.model import Fixture
+from guidegen.values import Given
 
 #: Settings of a bench supply for tests of a part: enough to work, too little to harm.
 TEST_LIMIT = 0.5
@@ -26,8 +26,11 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
                       groups=desk["row.groups"])  # fmt: skip
     desk.work("row.sample_limit", bench.limit_over, current=rated,
               factor=desk.given("row.sample_factor", Ratio, 1.5, "project default"))  # fmt: skip
+    # Straight on the supply, the lead's drop comes off the tape's voltage as well.
+    lead = "lead.drop" if not desk.fact("regulator") and "lead.drop" in desk else ""
+    before = desk[lead] if lead else desk.given("lead.no_drop", MilliVolt, 0.0, "regulated")
     desk.work("panel.feed_voltage", bench.at_rails, full=desk["setting.full"],
-              feed=desk["feed.drop"])  # fmt: skip
+              before=before, feed=desk["feed.drop"])  # fmt: skip
     # The bench supply stands in for the own supply, at its nominal voltage.
     desk.work("input.bench_current", bench.same_current, current=desk["input.current"])
     desk.work("bench.limit_full", bench.limit_over, current=desk["input.current"], factor=factor)

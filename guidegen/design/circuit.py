@@ -9,6 +9,7 @@ from guidegen.design import places
 from guidegen.design.electrical import regulator_of
 from guidegen.design.model import Box, Conductor, Joint, Model, Part, Terminal
 from guidegen.design.result import Desk, Section
+from guidegen.kinds import FineMetre, Ratio
 from guidegen.spec.model import Fixture
 from guidegen.spec.parts import Part as CataloguePart
 from guidegen.spec.stages import (
@@ -21,7 +22,6 @@ from guidegen.spec.stages import (
     Stage,
     SwitchStage,
 )
-from guidegen.kinds import FineMetre, Ratio
 from guidegen.values import Value
 
 LONG_LEAD = 1.0
@@ -110,6 +110,7 @@ class Wiring:
                 TREATMENT[self.kinds[end]],
                 row=row,
                 bare=look.bare,
+                cores=look.cores,
             )  # fmt: skip
         )
         for terminal in (start, end):
@@ -138,6 +139,7 @@ class Look:
     length: Value
     current: Value
     bare: bool = False
+    cores: int = 1
 
 
 def _pole_colour(desk: Desk, polarity: str) -> str:
@@ -159,19 +161,19 @@ def _lead_look(desk: Desk, polarity: str) -> Look:
     part = next(stage.part for stage in stages if isinstance(stage, LeadStage))
     return Look(part.label, desk["lead.size"], str(desk["lead.size"]),
                 _pole_colour(desk, polarity), desk["lead.length"],
-                desk["input.highest_current"])  # fmt: skip
+                desk["input.highest_current"], cores=int(part["cores"].si))  # fmt: skip
 
 
 def _link_look(desk: Desk, polarity: str) -> Look:
     return Look(_feed_part(desk).label, desk["feed.size"], str(desk["feed.size"]),
                 _pole_colour(desk, polarity), desk["link.length"],
-                desk["input.highest_current"])  # fmt: skip
+                desk["input.highest_current"], cores=int(_feed_part(desk)["cores"].si))  # fmt: skip
 
 
 def _feed_look(desk: Desk, polarity: str) -> Look:
     return Look(_feed_part(desk).label, desk["feed.size"], str(desk["feed.size"]),
                 _pole_colour(desk, polarity), desk["feed.length"],
-                desk["panel.current"])  # fmt: skip
+                desk["panel.current"], cores=int(_feed_part(desk)["cores"].si))  # fmt: skip
 
 
 def _jumper_look(desk: Desk, polarity: str) -> Look:
@@ -185,7 +187,7 @@ def _jumper_look(desk: Desk, polarity: str) -> Look:
 def _control_look(desk: Desk, polarity: str) -> Look:
     colour = CONTROL_COLOURS[0] if polarity == "a" else CONTROL_COLOURS[1]
     return Look(_feed_part(desk).label, desk["control.lead_size"], str(desk["control.lead_size"]),
-                colour, desk["control.lead_length"], desk["control.current"])  # fmt: skip
+                colour, desk["control.lead_length"], desk["control.current"], cores=int(_feed_part(desk)["cores"].si))  # fmt: skip
 
 
 def _tie_look(desk: Desk, polarity: str) -> Look:
@@ -359,10 +361,24 @@ def _rails(wiring: Wiring, board: str) -> list[tuple[str, places.RailPlace]]:
                           size=(length,), rating=str(desk["rail.size"]),
                           box=Box(place.x, middle - length.si / 2, 0.0, length.si))  # fmt: skip
         made.append((ref, place))
+    _junction(wiring, board)
     for ref, place in made:
         feed = wiring.terminal(ref, "feed", place.polarity, (place.x, feed_y))
         wiring.wire("feed", wiring.poles[place.polarity].terminal, feed, place.polarity)
     return made
+
+
+def _junction(wiring: Wiring, board: str) -> None:
+    """Where a lead meets the feed with nothing between them, both go under one screw."""
+    bare = [polarity for polarity, pole in wiring.poles.items() if pole.pending != "link"]
+    if not bare:
+        return
+    home = next((part.on for part in wiring.parts if part.role in ("switch", "fuse")), board)
+    ref = wiring.part("X", "junction", None, home, side="back", key="junction-screw")
+    x, y = places.box_point(wiring.desk, 0.5, 0.2)
+    for polarity in bare:
+        shift = 0.005 if polarity == "+" else -0.005
+        _lead_on(wiring, polarity, wiring.terminal(ref, polarity, polarity, (x, y + shift), SCREW))
 
 
 def _rows(wiring: Wiring, rails: list[tuple[str, places.RailPlace]], board: str) -> None:
@@ -397,7 +413,9 @@ def _hardware(wiring: Wiring, body: tuple[Part, ...]) -> None:
     clips = len(rails) * max(2, int(span / 0.08) + 1)
     wiring.part("H", "rail_clip", None, board, key="rail-clip", count=clips)
     for rail in rails:
-        wiring.part("H", "insulation", None, rail.ref, key="insulating-tape-15mm", covers=("rail",))
+        wiring.part(
+            "H", "insulation", None, rail.ref, key="insulating-tape-15mm", covers=("rail", "jumper")
+        )
     refs = {part.role: part.ref for part in wiring.parts}
     home = next((part.ref for part in body if part.role == "wall"), board)
     if "regulator" in refs:
@@ -453,7 +471,6 @@ def _facts(desk: Desk, model: Model) -> None:
         across_resistor=bool(model.by_role("across_resistor")),
         end_resistor=bool(model.by_role("end_resistor")),
         lead=bool(model.wires("lead")),
-        rail_amps=desk["panel.current"].si,
         long_lead="lead.length" in desk and desk["lead.length"].si > LONG_LEAD,
         exposed_contacts=_connector_word(desk, "exposed") == "pin",
         keyed_connector=bool(model.by_role("connector")),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from guidegen.calc import geometry, light
 from guidegen.design.result import Desk, Mend, Section
 from guidegen.design.rows import place_of
-from guidegen.kinds import Count, Metre, Percent, Ratio
+from guidegen.kinds import Count, Metre, Percent
 from guidegen.spec.model import Fixture
 from guidegen.values import Value, given, renamed
 
@@ -114,7 +114,7 @@ def _constant(desk: Desk) -> Value:
 
 def _exposure(desk: Desk) -> None:
     """The exposure that this light allows, for the photographer's page."""
-    aperture = desk.given("light.sample_aperture", Ratio, 8.0, "project default")
+    aperture = desk.given("light.sample_aperture", Count, 8.0, "project default")
     speed = desk.given("light.sample_speed", Count, 100.0, "project default")
     desk.work("light.shutter", light.shutter_time, aperture=aperture,
               illuminance=desk["light.illuminance"], sensitivity=speed,

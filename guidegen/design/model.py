@@ -116,6 +116,8 @@ class Conductor:
     end_treatment: str
     row: int = 0
     bare: bool = False
+    cores: int = 1
+    """Cores of the cable that it is bought as: 2 for one core of a twin cable."""
 
 
 @dataclass(frozen=True)

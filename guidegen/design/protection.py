@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from guidegen.calc import protection
 from guidegen.design.electrical import regulator_of
-from guidegen.design.result import Desk, Finding, Mend, Section
+from guidegen.design.result import Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
 from guidegen.design.supply import headroom
 from guidegen.kinds import AmpereRating, Ratio
@@ -28,6 +28,10 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
              switch=any(isinstance(s, SwitchStage) for s in stages),
              connector=any(isinstance(s, ConnectorStage) for s in stages),
              cut_off=any(isinstance(s, CutOffStage) for s in stages))  # fmt: skip
+    if not desk.fact("connector"):
+        desk.find(Finding("no-connector", "stop", place=fixture.place("chain"),
+                          mends=(Mend({"chain.connector": "auto"}),)))  # fmt: skip
+        raise Halt(desk.section())
     _needed(desk, fuse)
     if fuse is not None:
         _fuse(desk, fuse)

@@ -144,9 +144,7 @@ class Desk:
     def put(self, *values: Value) -> Value:
         """Enter values and what they rest on; returns the last."""
         for value in values:
-            known = set(self._ledger.values)
-            self._ledger.extend([value])
-            self._own += [v for name, v in self._ledger.values.items() if name not in known]
+            self._own += self._ledger.extend([value])
         return values[-1]
 
     def work(self, name: str, law: Law, **inputs: Any) -> Value:

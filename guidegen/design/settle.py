@@ -43,9 +43,6 @@ SUBJECTS: tuple[Subject, ...] = (
     making.settle,
     bench.settle,
 )
-#: Enough to see whether a mend helps, unless the finding comes from one of those left out.
-LATE = ("tape-spare", "row-reel", "no-sheet", "no-bar")
-SLOW = (circuit.settle, making.settle, bench.settle)
 SURROUNDINGS = ("damp", "rain", "dust", "rotating tools", "sensitive objects", "public",
                 "children", "air travel", "vehicle")  # fmt: skip
 
@@ -129,35 +126,40 @@ def _tried(design: Design, subjects: tuple[Subject, ...]) -> Design:
 
 
 def _that_help(design: Design, finding: Finding, subjects: tuple[Subject, ...]) -> tuple[Mend, ...]:
-    return tuple(
-        mend
-        for mend in (with_effect(design, finding, mend, subjects) for mend in finding.mends)
-        if mend is not None
-    )
+    """The mends after which it holds; where there is none, those that leave an advice of a stop."""
+    tried = [with_effect(design, finding, mend, subjects) for mend in finding.mends]
+    helping = [found for found in tried if found is not None]
+    whole = [mend for mend, kept in helping if kept]
+    return tuple(whole or (mend for mend, _ in helping))
 
 
 def with_effect(
     design: Design, finding: Finding, mend: Mend, subjects: tuple[Subject, ...] = SUBJECTS
-) -> Mend | None:
-    """The mend with what it does to the found value; None if it does not help."""
-    late = finding.id in LATE
-    enough = tuple(s for s in subjects if late or s not in SLOW)
+) -> tuple[Mend, bool] | None:
+    """The mend with its effect, and whether its finding holds then; None if it does not help."""
     try:
-        after = settle(changed(design.fixture, mend.changes), enough, mends=False)
+        after = settle(changed(design.fixture, mend.changes), subjects, mends=False)
     except GuidegenError:
         return None
     same = [other for other in after.findings if _same(other, finding)]
+    open_ = [other for other in same if not holds(other)]
     before = {other.id for other in design.findings if other.level == "stop"}
     worse = {other.id for other in after.findings if other.level == "stop"} - before
-    if worse or not after.complete or any(other.level == finding.level for other in same):
+    if worse or not after.complete or any(other.level == finding.level for other in open_):
         return None
-    return dataclasses.replace(mend, effect=_found(same, finding, after))
+    return dataclasses.replace(mend, effect=_found(same, finding, after)), not open_
+
+
+def holds(finding: Finding) -> bool:
+    """Whether its limit is kept, even where the limit itself is from memory."""
+    return finding.level == "holds" or bool(finding.names.get("kept"))
 
 
 def _same(other: Finding, finding: Finding) -> bool:
-    return (other.id, other.names.get("conductor"), other.names.get("contact")) == (
-        finding.id, finding.names.get("conductor"), finding.names.get("contact"),
-    )  # fmt: skip
+    return other.id == finding.id and all(
+        other.names.get(word) == finding.names.get(word)
+        for word in ("conductor", "contact", "lead")
+    )
 
 
 def _found(same: list[Finding], finding: Finding, after: Design) -> Value | None:

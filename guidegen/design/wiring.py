@@ -6,7 +6,7 @@ import math
 
 from guidegen.calc import budget, drops, geometry, tables, wire
 from guidegen.design.body import enclosure_corner
-from guidegen.design.result import Desk, Mend, Section
+from guidegen.design.result import Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
 from guidegen.kinds import ConductorArea, Count, FineMetre, LongMetre, Metre
 from guidegen.spec.model import Fixture
@@ -134,7 +134,9 @@ def _jumpers(desk: Desk) -> None:
 
 def _feed(desk: Desk) -> None:
     stage = feed_stage(desk.fixture)
-    assert stage is not None
+    if stage is None:
+        desk.find(Finding("no-feed", "stop", mends=(Mend({"chain.+feed": "auto"}),)))
+        raise Halt(desk.section())
     size = stage.size
     if not isinstance(size, Given):
         fits = [a for a in standard_areas(0.5e-6) if wire.ampacity(

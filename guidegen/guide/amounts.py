@@ -93,11 +93,12 @@ def limits(value: Value, within: Value | None) -> tuple[str, str]:
         return "", ""
     share = within.kind.si == "1" and value.kind.si != "1"
     half = abs(value.si) * within.si if share else within.si
-    step = value.kind.step_at(value.si)
+    kind = value.kind.sized(value.si)
+    step = kind.step_at(value.si)
     # A quantity that can't be negative has no reading below zero.
     least = max(value.si - half, 0.0) if value.si >= 0 else value.si - half
-    low = value.kind.text(least, toward="up", step=step)
-    return low, value.kind.text(value.si + half, toward="down", step=step)
+    low = kind.text(least, toward="up", step=step)
+    return low, kind.text(value.si + half, toward="down", step=step)
 
 
 def _missing(name: str, accepted: Mapping[str, Any]) -> str:

@@ -179,11 +179,14 @@ def _metres(design: Design, bench: Bench) -> list[_Line]:
     """Wire by material, size and colour."""
     groups: dict[tuple[str, str, str], list[Conductor]] = defaultdict(list)
     for wire in design.model.conductors:
-        groups[wire.material, wire.size_text, wire.colour].append(wire)
+        # A twin cable is bought by its length, whatever its cores are used for.
+        colour = wire.colour if wire.cores == 1 else ""
+        groups[wire.material, wire.size_text, colour].append(wire)
     lines = []
     for (material, size, colour), wires in groups.items():
-        length = sum(wire.length.si for wire in wires)
-        name = bench.chooser.words.colours.get(colour, colour)
+        length = _cable(wires)
+        name = _colours(wires, bench) if not colour else bench.chooser.words.colours.get(
+            colour, colour)  # fmt: skip
         lines.append(_Line(f"{material}, {size}, {name}", tuple(w.ref for w in wires), material,
                            size, length, length * SPARE_SHARE, metres=True))  # fmt: skip
     rails = design.model.by_role("rail")
@@ -193,6 +196,21 @@ def _metres(design: Design, bench: Bench) -> list[_Line]:
                            rails[0].material, rails[0].rating, length, length * SPARE_SHARE,
                            metres=True))  # fmt: skip
     return lines
+
+
+def _cable(wires: Sequence[Conductor]) -> float:
+    """Length of cable: of a twin one, what its more used core needs."""
+    if wires[0].cores == 1:
+        return sum(wire.length.si for wire in wires)
+    by_colour: dict[str, float] = defaultdict(float)
+    for wire in wires:
+        by_colour[wire.colour] += wire.length.si
+    return max(by_colour.values())
+
+
+def _colours(wires: Sequence[Conductor], bench: Bench) -> str:
+    said = bench.chooser.words.colours
+    return " + ".join(dict.fromkeys(said.get(wire.colour, wire.colour) for wire in wires))
 
 
 def _used_in(steps: Sequence[Step]) -> Mapping[str, list[str]]:

@@ -144,9 +144,11 @@ class Speech:
         """
         found = self._reading(which)
         self.read.add(found.number)
+        if found.instrument == "eye":
+            return Markup("{}: **{}**.").format(self.words.phrases["right"], found.says)
         name = self.words.instruments[found.instrument]
         points = f", {found.where}" if found.where else ""
-        return Markup("{}{}: **{}**").format(name, points, found.says)
+        return Markup("{}{}: **{}**.").format(name[:1].upper() + name[1:], points, found.says)
 
     def _reading(self, which: int | str) -> Reading:
         mine = [r for r in self.readings.values() if which in (r.number, r.holds)]

@@ -24,7 +24,6 @@ from guidegen.values import (
     written,
 )
 
-
 #: From a rail's middle line to the middle of the hole that its feed wire comes through.
 FEED_HOLE = 0.005
 

@@ -58,7 +58,9 @@ def _setups(step: Step) -> list[Setup]:
     adjust = [act.refs[0].partition(".")[2] or "control" for act in step.acts
               if act.verb == "sets" and act.refs and act.to in ("design", "high")]  # fmt: skip
     return [
-        Setup(step.goal, red, black, DIAL[mode], "rows not joined", ", ".join(dict.fromkeys(adjust)))
+        Setup(
+            step.goal, red, black, DIAL[mode], "rows not joined", ", ".join(dict.fromkeys(adjust))
+        )
         for (red, black), mode in seen.items()
     ]
 

@@ -11,6 +11,10 @@ from guidegen.errors import GuidegenError
 from guidegen.spec.load import fixture_of
 from guidegen.spec.model import Fixture
 
+# In C where libyaml is there: each mend that is tried reads and writes a whole spec.
+LOADER: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
+DUMPER: Any = getattr(yaml, "CDumper", yaml.Dumper)
+
 
 def changed(fixture: Fixture, changes: Mapping[str, str]) -> Fixture:
     """Another fixture, as if these texts stood in the spec.
@@ -36,10 +40,10 @@ def changed(fixture: Fixture, changes: Mapping[str, str]) -> Fixture:
 def changed_text(text: str, changes: Mapping[str, str]) -> str:
     """The text of a spec with changes; comments are lost."""
     # Every scalar stays the text that it is: `no` is no false, and 12:30 no number.
-    tree = yaml.load(text, Loader=yaml.BaseLoader)
+    tree = yaml.load(text, Loader=LOADER)
     for path, value in changes.items():
-        _put(tree, path, yaml.load(value, Loader=yaml.BaseLoader))
-    return yaml.dump(tree, allow_unicode=True, sort_keys=False)
+        _put(tree, path, yaml.load(value, Loader=LOADER))
+    return yaml.dump(tree, Dumper=DUMPER, allow_unicode=True, sort_keys=False)
 
 
 def _put(tree: Any, path: str, value: Any) -> None:

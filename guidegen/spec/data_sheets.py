@@ -269,4 +269,4 @@ def _body() -> dict[str, PartKind]:
 
 
 _ROLES = ("fuse_holder", "screw", "machine_screw", "standoff", "clip", "sleeve", "knob", "foot",
-          "washer", "grommet", "cable_tie", "insulation", "plate")  # fmt: skip
+          "washer", "grommet", "cable_tie", "insulation", "plate", "junction")  # fmt: skip
