@@ -29,6 +29,7 @@ SI_SIGNS = {
     "W/m**2": "W/m²",
     "W/(m**2*K)": "W/(m²·K)",
     "cd/m**2": "cd/m²",
+    "lx*s": "lx·s",
 }
 
 #: A pure function whose arguments and return are annotated with kinds.

@@ -235,7 +235,7 @@ def as_html(node: ast.expr, names: Mapping[str, str], outer: int = 0, right: boo
     if isinstance(node, ast.Attribute):
         return _FUNCTIONS.get(node.attr, node.attr)
     if isinstance(node, ast.Name):
-        return names.get(node.id, node.id)
+        return names.get(node.id, _FUNCTIONS.get(node.id, node.id))
     if isinstance(node, ast.Constant):
         return str(node.value)
     raise NoFormula(f"{ast.unparse(node)} can't be written as a formula")

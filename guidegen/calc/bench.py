@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from guidegen.kinds import (
     Ampere,
+    AmpereRating,
     Count,
     FineAmpere,
     FinePercent,
@@ -33,6 +34,16 @@ def limit_over(current: Ampere, factor: Ratio) -> FineAmpere:
     .. [1] Common practice, no source.
     """
     return current * factor
+
+
+def limit_below(current: Ampere, factor: Ratio, most: AmpereRating) -> FineAmpere:
+    """Current limit with some room, but never more than the light's own supply can give.
+
+    References
+    ----------
+    .. [1] Common practice, no source.
+    """
+    return min(current * factor, most)
 
 
 def start_voltage(full: Volt, dropout: Volt, room: Volt) -> SupplyVolt:

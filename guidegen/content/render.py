@@ -121,6 +121,7 @@ def _environment(plain: bool, loader: BaseLoader | None = None) -> ImmutableSand
         loader=loader,
         keep_trailing_newline=False,
         trim_blocks=True,
+        optimized=False,  # folding constants takes longer here than it saves
         lstrip_blocks=True,
     )
 

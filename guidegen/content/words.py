@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Annotated
 
 from pydantic import BeforeValidator, Field
@@ -104,11 +105,21 @@ def load_words(search: SearchPath, language: str = "en") -> Words:
     base = search.base(name)
     if base is None:
         raise fault(Place(f"templates/{name}"), "there is no such file of words")
-    label = search.label(base)
-    data, places = mapping(read_text(search, base), label)
+    texts = [(read_text(search, base), search.label(base))]
     own = search.words(name)
     if own is not None and own != base:
-        mine, _ = mapping(read_text(search, own), search.label(own))
+        texts.append((read_text(search, own), search.label(own)))
+    return _read(name, *texts)
+
+
+# A server reads the words again and again; they seldom change.
+@lru_cache(maxsize=8)
+def _read(name: str, base: tuple[str, str], own: tuple[str, str] | None = None) -> Words:
+    """The words of a file's text and label, under those of an own one."""
+    label = base[1]
+    data, places = mapping(*base)
+    if own:
+        mine, _ = mapping(*own)
         data = {**data, **{key: _over(data.get(key), mine[key]) for key in mine}}
     words = validated(Words, data, Raw(name, label, data, places, ""))
     for tool, said in words.tools.items():

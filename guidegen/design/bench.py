@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
+
 from guidegen.calc import bench
 from guidegen.design.electrical import regulator_of
-from guidegen.design.result import Desk, Section
+from guidegen.design.result import Desk, Mend, Section
 from guidegen.kinds import Ampere, Celsius, FinePercent, MilliVolt, Ohm, Ratio, Volt
 from guidegen.spec.model import Fixture
-from guidegen.values import Given
+from guidegen.values import Given, Value
 
 #: Settings of a bench supply for tests of a part: enough to work, too little to harm.
 TEST_LIMIT = 0.5
@@ -33,7 +35,11 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
               before=before, feed=desk["feed.drop"])  # fmt: skip
     # The bench supply stands in for the own supply, at its nominal voltage.
     desk.work("input.bench_current", bench.same_current, current=desk["input.current"])
-    desk.work("bench.limit_full", bench.limit_over, current=desk["input.current"], factor=factor)
+    own = desk["battery.highest_current" if desk.fact("battery") else "adapter.highest_current"]
+    share = desk.given("bench.share", Ratio, 0.9, "project default: below the own supply")
+    most = desk.work("bench.most", bench.limit_over, current=own, factor=share)
+    desk.work("bench.limit_full", bench.limit_below, current=desk["input.current"], factor=factor,
+              most=most)  # fmt: skip
     desk.work("feed.half_drop", bench.half, drop=desk["feed.drop"])
     desk.given("scan.tolerance", MilliVolt, max(desk["feed.half_drop"].si, 0.01), "project default")
     _meter(desk)
@@ -44,8 +50,8 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
                   dropout=desk["regulator.dropout"], room=room)  # fmt: skip
         if desk.fact("current_limit"):
             short = desk.given("bench.short_factor", Ratio, 1.1, "project default")
-            desk.work("bench.limit_short", bench.limit_over, current=desk["limit.set"],
-                      factor=short)  # fmt: skip
+            desk.work("bench.limit_short", bench.limit_below, current=desk["limit.set"],
+                      factor=short, most=most)  # fmt: skip
     desk.given("reading.joined_most", Ohm, 1.0, "project default")
     return desk.section()
 
@@ -63,4 +69,15 @@ def _meter(desk: Desk) -> None:
     least = desk.work("meter.least_tolerance", bench.shown_by, error=error,
                       times=desk.given("meter.times", Ratio, 2.5, "project default"))  # fmt: skip
     desk.limit("meter-too-coarse", least, tolerance, at_most=False, level="advice",
-               place=full.place)  # fmt: skip
+               place=full.place, mends=_wider(desk, least))  # fmt: skip
+
+
+def _wider(desk: Desk, least: Value) -> tuple[Mend, ...]:
+    """As wide a tolerance as a usual meter can show, in whole 0.05 V, below the same top."""
+    stage = regulator_of(desk.fixture)
+    if stage is None:
+        return ()
+    spread = math.ceil(least.si / 0.05 - 1e-9) * 0.05
+    top = stage.output_high.si + stage.output_high.spread - spread
+    low = f"{stage.output_low.si:.4g} V to " if stage.control else ""
+    return (Mend({"chain.regulator.output": f"{low}{top:.4g} V ± {spread:.4g} V"}),)

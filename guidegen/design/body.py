@@ -6,17 +6,18 @@ import math
 from collections.abc import Mapping
 
 from guidegen.calc import geometry, heat, making
+from guidegen.design.box import FIVE, module, outside
 from guidegen.design.electrical import regulator_of
 from guidegen.design.model import Box, Part
-from guidegen.design.result import Desk, Mend, Section
+from guidegen.design.result import Desk, Finding, Mend, Section
 from guidegen.design.rows import place_of, within
 from guidegen.kinds import FineMetre, Kelvin, Metre, Ratio
 from guidegen.spec.body import Border, Enclosure, Mount
 from guidegen.spec.model import Fixture
 from guidegen.spec.parts import Part as CataloguePart
-from guidegen.values import Given, Value, renamed
+from guidegen.values import Given, Value, band, renamed
 
-FIVE, DEEPEST = 0.005, 0.2
+DEEPEST = 0.2
 #: Named correlations differ by about this much from one another (see the workings page).
 FILM_SCATTER = 0.2
 SCREW_SPACING = 0.15
@@ -218,19 +219,7 @@ def _mount(desk: Desk, pieces: Pieces, mount: Mount, board: str) -> None:
 def _enclosure(desk: Desk, pieces: Pieces, box: Enclosure, board: str) -> None:
     """A box on the back: four walls glued to the board, four posts, a lid held by screws."""
     thickness = _thickness(desk, box.thickness, "enclosure")
-    regulator = regulator_of(desk.fixture)
-    room = ((regulator.part["width"].si, regulator.part["height"].si, regulator.part["depth"].si)
-            if regulator else (0.03, 0.03, 0.02))  # fmt: skip
-    # Beside the module: fuse holder and switch on one side, the control on the other, and air.
-    for name, asked, inside in (
-        ("width", box.width, room[0] + 0.09),
-        ("height", box.height, room[1] + 0.045),
-        ("depth", box.depth, max(room[2] + 0.025, 0.04)),
-    ):
-        number = math.ceil((inside + 2 * thickness.si) / FIVE - 1e-9) * FIVE
-        if name == "depth" and regulator is not None:
-            number = _deep_enough(desk, regulator.part, number)
-        desk.settle(asked, f"enclosure.{name}", Metre, within(asked, number))
+    _box_size(desk, box, thickness)
     width, height, depth = (desk[f"enclosure.{n}"] for n in ("width", "height", "depth"))
     wall = desk.work("enclosure.wall_height", geometry.box_wall, depth=depth, lid=thickness)
     short = desk.work("enclosure.short_wall", geometry.between_strips, outer=height,
@@ -252,26 +241,62 @@ def _enclosure(desk: Desk, pieces: Pieces, box: Enclosure, board: str) -> None:
     pieces.add("H", "lid_screw", on=_ref(pieces, "lid"), key="wood-screw-3x16", count=4)
     desk.given("enclosure.clearance", Metre, 0.05, "project default")
     desk.work("enclosure.surface", geometry.box_surface, width=width, height=height, depth=depth)
-    room_x = geometry.margin_left(outer=desk["board.width"].si, inner=width.si)
-    fits = room_x >= 0 and height.si <= desk["board.height"].si - _mount_room(desk)
-    if not fits:
-        desk.limit("box-too-large", desk["board.height"], height, place=None,
-                   width=width)  # fmt: skip
+    _fits_on_board(desk)
+
+
+def _box_size(desk: Desk, box: Enclosure, thickness: Value) -> None:
+    regulator = regulator_of(desk.fixture)
+    least, parts = outside(desk.fixture), module(desk.fixture)
+    for name in ("width", "height", "depth"):
+        asked, number = getattr(box, name), getattr(least, name)
+        if name == "depth" and regulator is not None:
+            number = _deep_enough(desk, regulator.part, number)
+        size = desk.settle(asked, f"enclosure.{name}", Metre, within(asked, number))
+        needed = getattr(parts, name) + 2 * thickness.si
+        if size.si < needed:
+            room = desk.given(f"enclosure.least_{name}", Metre, needed, "the largest part's size")
+            desk.limit("box-too-small", room, size, at_most=False, place=place_of(asked),
+                       mends=(Mend({f"body.enclosure.{name}": "auto"}),))  # fmt: skip
+
+
+def _fits_on_board(desk: Desk) -> None:
+    """The box beside the mount, on the back of the board."""
+    board_width, board_height = desk["board.width"], desk["board.height"]
+    width, height = desk["enclosure.width"], desk["enclosure.height"]
+    needed = height.si + _mount_room(desk)
+    if width.si <= board_width.si + 1e-9 and needed <= board_height.si + 1e-9:
+        return
+    larger = {
+        f"body.board.{side}": f"auto at least {math.ceil(least / FIVE - 1e-9) * FIVE * 1000:.0f} mm"
+        for side, least, there in (("width", width.si, board_width.si),
+                                   ("height", needed, board_height.si))
+        if least > there
+    }  # fmt: skip
+    desk.find(Finding("box-too-large", "stop", board_height, height,
+                      desk.fixture.place("body.enclosure"),
+                      {"width": width, "board_width": board_width},
+                      (Mend({"body.enclosure.width": "auto", "body.enclosure.height": "auto"}),
+                       Mend(larger))))  # fmt: skip
 
 
 def _deep_enough(desk: Desk, regulator: CataloguePart, least: float) -> float:
-    """The least depth whose surface keeps the air inside within what the regulator bears."""
+    """The least depth whose surface keeps the air inside within what the regulator bears.
+
+    In the worst case, as the box is judged by: every tolerance against it at once.
+    """
     enclosure = desk.fixture.body.enclosure
     assert enclosure is not None
+    sheet = enclosure.sheet
     width, height = desk["enclosure.width"].si, desk["enclosure.height"].si
-    loss, most = desk["regulator.loss"].si, regulator["highest_ambient"].si
+    loss, most = band(desk["regulator.loss"])[1], regulator["highest_ambient"].si
+    ambient = desk.fixture.use.ambient_high
     depth = least
-    while depth < DEEPEST and most <= heat.box_temperature(
+    while depth < DEEPEST and most < heat.box_temperature(
         loss=loss, area=geometry.box_surface(width=width, height=height, depth=depth),
-        height=height, wall_thickness=desk["enclosure.thickness"].si,
-        wall_conductivity=enclosure.sheet["conductivity"].si,
-        emissivity=enclosure.sheet["emissivity"].si,
-        ambient=desk.fixture.use.ambient_high.si, film_factor=1 - FILM_SCATTER,
+        height=height, wall_thickness=band(desk["enclosure.thickness"])[1],
+        wall_conductivity=band(sheet["conductivity"])[0],
+        emissivity=band(sheet["emissivity"])[0],
+        ambient=ambient.si + ambient.spread, film_factor=1 - FILM_SCATTER,
     ):  # fmt: skip
         depth += FIVE
     return depth

@@ -24,6 +24,8 @@ from guidegen.spec.stages import (
 )
 from guidegen.values import Value
 
+#: Parts that the feed can begin at.
+FEEDERS = ("regulator", "cut_off", "switch", "fuse", "junction")
 LONG_LEAD = 1.0
 SCREW, SOLDER, PLUG = "screw", "solder", "plug"
 TREATMENT = {SCREW: "ferrule", SOLDER: "tinned", PLUG: "plug"}
@@ -448,6 +450,12 @@ def _connector_word(desk: Desk, word: str) -> str:
     return stage.part.words.get(word, "") if stage else ""
 
 
+def _fed_from(model: Model, role: str) -> bool:
+    """Whether a feed wire begins at a part of this role."""
+    refs = {part.ref for part in model.by_role(role)}
+    return any(wire.start.split(":")[0] in refs for wire in model.wires("feed"))
+
+
 def _strong(desk: Desk) -> bool:
     """Whether a short can burn skin: a battery, or more than 8 A or 100 VA (project default)."""
     if desk.fact("battery"):
@@ -474,6 +482,8 @@ def _facts(desk: Desk, model: Model) -> None:
         long_lead="lead.length" in desk and desk["lead.length"].si > LONG_LEAD,
         exposed_contacts=_connector_word(desk, "exposed") == "pin",
         keyed_connector=bool(model.by_role("connector")),
+        cut_off_part=bool(model.by_role("cut_off")),
         strong_supply=_strong(desk),
+        **{f"feed_from_{role}": _fed_from(model, role) for role in FEEDERS},
         link=bool(model.wires("link")),
     )

@@ -77,7 +77,9 @@ def _limit(desk: Desk, stage: RegulatorStage) -> None:
     if isinstance(stage.current_limit, Given):
         limit = desk.put(renamed(stage.current_limit, "limit.set"))
     else:
-        number = within(stage.current_limit, math.ceil(wanted.si * 10 - 1e-9) / 10)
+        # A small panel needs a fine limit, or it is no guard: 0.01 A below 1 A, else 0.1 A.
+        steps = 10 if wanted.si >= 1 else 100
+        number = within(stage.current_limit, math.ceil(wanted.si * steps - 1e-9) / steps)
         limit = desk.given("limit.set", FineAmpere, number, "chosen", number * LIMIT_SPREAD)
         desk.chose("limit.set", str(limit), wanted=wanted)
     place = stage.place
@@ -240,7 +242,9 @@ def _readings(desk: Desk, joins: str) -> None:
                       lower=lower, control=desk["control.track"])  # fmt: skip
     stage = regulator_of(desk.fixture)
     assert stage is not None and stage.control is not None
-    desk.limit("control-power", desk.put(stage.control.part["power"]), power, place=stage.place)
+    desk.limit("control-power", desk.put(stage.control.part["power"]), power, place=stage.place,
+               mends=(Mend({f"chain.regulator.control.{key}": "auto" for key in
+                            ("track", "across_resistor", "end_resistor")}),))  # fmt: skip
     desk.given("control.lead_size", ConductorArea, 0.25e-6, "project default")
     desk.given("control.lead_length", LongMetre, 0.15, "project default")
     desk.given("control.tie_length", LongMetre, 0.03, "project default")

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from guidegen.calc import drops, tape
-from guidegen.design.result import Desk, Mend, Section
+from guidegen.design.result import Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
-from guidegen.kinds import Law
+from guidegen.kinds import Law, Volt
 from guidegen.spec.model import Fixture
 from guidegen.spec.stages import RegulatorStage
-from guidegen.values import renamed
+from guidegen.values import band, renamed
 
 DROP_LAWS: dict[str, Law] = {
     "left end": drops.row_drop_one_end,
@@ -57,10 +57,29 @@ def _settings(desk: Desk) -> None:
     threshold = desk.work("tape.threshold", tape.dark_voltage,
                           leds_per_group=desk["tape.leds_per_group"],
                           forward_voltage=desk["tape.forward_voltage"])  # fmt: skip
-    desk.limit("tape-dark", threshold, full, at_most=False, rated=rated,
-               place=regulator.output_high.place if regulator else None)  # fmt: skip
+    # Not only on average: where tolerances may leave it dark, there is nothing to build.
+    lit = band(full)[0] > band(threshold)[1]
+    if not lit:
+        threshold = desk.given("tape.highest_threshold", Volt, band(threshold)[1],
+                               "upper end of the band of tape.threshold")  # fmt: skip
+    desk.find(Finding("tape-dark", "holds" if lit else "stop", threshold, full,
+                      regulator.output_high.place if regulator else None,
+                      {"rated": rated, "kept": lit}, () if lit else _label_output(desk)))  # fmt: skip
+    if not lit:
+        raise Halt(desk.section())
     desk.set(low_is_dark=desk["setting.low"].si <= threshold.si,
              regulator=regulator is not None)  # fmt: skip
+
+
+def _label_output(desk: Desk) -> tuple[Mend, ...]:
+    """Up to the label's voltage, less the output's own tolerance."""
+    regulator = regulator_of(desk.fixture)
+    if regulator is None:
+        return ()
+    low, spread = regulator.output_low, regulator.output_high.spread
+    top = f"{desk['tape.voltage'].si - spread:.4g} V" + (f" ± {spread:.2g} V" if spread else "")
+    spans = regulator.control is not None
+    return (Mend({"chain.regulator.output": f"{low.si:.4g} V to {top}" if spans else top}),)
 
 
 def _lower_output(desk: Desk) -> tuple[Mend, ...]:

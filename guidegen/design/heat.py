@@ -134,5 +134,7 @@ def _box(desk: Desk, ambient: Value, factor: Value) -> None:
 
 
 def _larger_box(desk: Desk) -> tuple[Mend, ...]:
-    depth = desk["enclosure.depth"].si * 1.5
-    return (Mend({"body.enclosure.depth": f"{depth * 1000:.0f} mm"}),)
+    """As deep as it must be, and larger every way where depth alone does not do."""
+    sizes = {f"body.enclosure.{name}": f"auto at least {desk[f'enclosure.{name}'].si * 1300:.0f} mm"
+             for name in ("width", "height")}  # fmt: skip
+    return (Mend({"body.enclosure.depth": "auto"}), Mend({"body.enclosure.depth": "auto", **sizes}))

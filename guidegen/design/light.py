@@ -131,5 +131,6 @@ def _stripes(desk: Desk) -> None:
     gap = desk["row.pitch"].si * 1.1 * 1000
     desk.limit("cover-ripple", most, ripple, level="advice", gap=desk["cover.gap"],
                place=desk.fixture.place("body.cover"),
-               mends=(Mend({"body.cover.gap": f"auto at least {gap:.0f} mm"}),)
+               mends=(Mend({"body.cover.gap": f"auto at least {gap:.0f} mm",
+                            "body.border.height": "auto"}),)
                if desk.fixture.body.border and desk.fixture.body.border.sheet else ())  # fmt: skip

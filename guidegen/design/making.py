@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from guidegen.calc import making, tapes
 from guidegen.calc.cutting import (
@@ -30,6 +30,8 @@ from guidegen.values import Value, work
 LOOSE_PARTS_MASS = 0.4
 #: A strip thinner than this can't be snapped off (common practice, no source).
 LEAST_SNAP = 0.015
+#: The standard's tables end here; a longer board is laid out to the same tolerance.
+LONGEST_2768 = 4.0
 
 
 @dataclass(frozen=True)
@@ -141,11 +143,20 @@ def _stock(desk: Desk, home: CataloguePart) -> list[SheetStock]:
     return [SheetStock(f"{w} × {h}", w.si, h.si, w.si * h.si) for w, h in home.sizes]
 
 
+# A mend that is tried seldom changes what is sawn.
+@lru_cache(maxsize=256)
+def _planned(
+    pieces: tuple[Piece, ...], stock: tuple[SheetStock, ...], kerf: float, min_strip: float
+) -> SheetPlan:
+    return sheet_plan(pieces, stock, kerf, min_strip=min_strip)
+
+
 def _sheet_plan(desk: Desk, home: CataloguePart, pieces: tuple[Piece, ...]) -> SheetPlan | None:
     snapped = home.words.get("cut") == "score and snap"
     try:
-        return sheet_plan(pieces, _stock(desk, home), 0.0 if snapped else desk["making.kerf"].si,
-                          min_strip=LEAST_SNAP if snapped else 0.0)  # fmt: skip
+        return _planned(pieces, tuple(_stock(desk, home)),
+                        0.0 if snapped else desk["making.kerf"].si,
+                        LEAST_SNAP if snapped else 0.0)  # fmt: skip
     except CuttingError as trouble:
         desk.find(Finding("no-sheet", "stop", place=desk.fixture.place("making.stock"),
                           names={"why": str(trouble), "sheet": home.label}))  # fmt: skip
@@ -235,7 +246,8 @@ def _solid(part: Part, home: CataloguePart) -> tuple[Value, Value, Value]:
 
 
 def _counts(desk: Desk, model: Model) -> None:
-    tolerance = making.tolerance_2768(length=desk["board.width"].si, tolerance_class="c")
+    length = min(desk["board.width"].si, LONGEST_2768)
+    tolerance = making.tolerance_2768(length=length, tolerance_class="c")
     desk.given("size.tolerance", FineMetre, tolerance, "ISO 2768-1, class c")
     desk.given("row.tolerance", FineMetre, 0.001, "project default")
     desk.given("glue.hours", Hour, 4.0, "common practice, no source: see the bottle")

@@ -7,6 +7,7 @@ from guidegen.design.electrical import regulator_of
 from guidegen.design.result import Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
 from guidegen.design.supply import headroom
+from guidegen.design.wiring import carrier
 from guidegen.kinds import AmpereRating, Ratio
 from guidegen.spec.model import Fixture
 from guidegen.spec.parts import Part as CataloguePart
@@ -32,9 +33,13 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         desk.find(Finding("no-connector", "stop", place=fixture.place("chain"),
                           mends=(Mend({"chain.connector": "auto"}),)))  # fmt: skip
         raise Halt(desk.section())
+    desk.find_if(regulator is not None and fixture.body.enclosure is None, "no-box", "advice",
+                 place=fixture.place("body"),
+                 mends=(Mend({"body.enclosure": "{sheet: plywood, thickness: 6 mm}"}),))  # fmt: skip
     _needed(desk, fuse)
     if fuse is not None:
         _fuse(desk, fuse)
+        _at_the_battery(desk, fuse)
     _contacts(desk, stages)
     _short(desk, fuse)
     if desk.fact("battery") and not desk.fact("cut_off"):
@@ -69,13 +74,28 @@ def _fuse(desk: Desk, stage: FuseStage) -> None:
     desk.limit("fuse-load", rating, least, place=place, mends=mend)
     for name in sorted(n for n in ("lead", "lead_2") if f"{n}.ampacity" in desk):
         # The wire must bear what the fuse lets pass before it opens.
-        desk.limit("fuse-wire", desk[f"{name}.ampacity"], opens_at, place=place, mends=mend,
-                   rating=rating, conductor=name, size=desk[f"{name}.size"],
+        wider = carrier(desk, name, opens_at.si)
+        desk.limit("fuse-wire", desk[f"{name}.ampacity"], opens_at, place=place,
+                   mends=(*mend, *wider), rating=rating, conductor=name, size=desk[f"{name}.size"],
                    level=_level_for_wire(desk, name))  # fmt: skip
     _can_open(desk, stage, opens_at, carries)
-    desk.limit("fuse-voltage", desk.put(part["voltage"]), desk["supply.highest"], place=place)
+    other = (Mend({stage.path: "auto", f"{stage.path}.rating": "auto"}),)
+    desk.limit("fuse-voltage", desk.put(part["voltage"]), desk["supply.highest"], place=place,
+               mends=other)  # fmt: skip
     short = _short_circuit(desk)
-    desk.limit("fuse-breaking", desk.put(part["breaking"]), short, place=place)
+    desk.limit("fuse-breaking", desk.put(part["breaking"]), short, place=place, mends=other)
+
+
+def _at_the_battery(desk: Desk, stage: FuseStage) -> None:
+    """What lies between a battery and its fuse is protected by nothing."""
+    own = desk.fixture.supply.chain
+    before = own[: own.index(stage)] if stage in own else own
+    near = stage in own and not any(s.kind in ("lead", "connector") for s in before)
+    if desk.fact("battery") and not near:
+        fuse = f"[{{fuse: {stage.part.key}, rating: auto}}]"
+        desk.find(Finding("fuse-far", "stop", place=stage.place if stage.place.line else None,
+                          mends=(Mend({"supplies.1.chain": fuse, "chain.fuse.fuse": "none",
+                                       "chain.fuse.rating": "(left out)"}),)))  # fmt: skip
 
 
 def _level_for_wire(desk: Desk, name: str) -> str:
@@ -115,10 +135,11 @@ def _contacts(desk: Desk, stages: tuple[Stage, ...]) -> None:
         if part is None or stage.kind in seen:
             continue
         seen.add(stage.kind)
+        auto = (Mend({stage.path: "auto"}),)
         desk.limit("contact-current", desk.put(part["current"]), needed, place=stage.place,
-                   contact=stage.kind)  # fmt: skip
+                   contact=stage.kind, mends=auto)  # fmt: skip
         desk.limit("contact-voltage", desk.put(part["voltage"]), desk["supply.highest"],
-                   place=stage.place, contact=stage.kind)  # fmt: skip
+                   place=stage.place, contact=stage.kind, mends=auto)  # fmt: skip
 
 
 def _short(desk: Desk, fuse: FuseStage | None) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from guidegen.calc import supply, tape
+from guidegen.calc import supply, tables, tape
 from guidegen.design.choose import chosen_part
 from guidegen.design.result import Choice
 from guidegen.errors import GuidegenError
@@ -34,9 +34,9 @@ def resolved(fixture: Fixture) -> tuple[Fixture, tuple[Choice, ...]]:
     if isinstance(source.part, Auto):
         part = _pick(source.kind, source.kind, need.supply, choices, "power")
         source = source.model_copy(update={source.kind: part})
-        need.volts = part["voltage"].si
+        need.part = part
     else:
-        need.volts = source.part["voltage"].si
+        need.part = source.part
     chain = tuple(_stage(stage, need, choices) for stage in fixture.chain)
     own = tuple(_stage(stage, need, choices) for stage in source.chain)
     source = source.model_copy(update={"chain": own})
@@ -57,8 +57,36 @@ class _Need:
                                          increment=figures["increment"].si,
                                          voltage=figures["voltage"].si)  # fmt: skip
         self.amps = rated * count * (length / figures["increment"].si)
-        self.volts = self.full
+        self.part: Part | None = None
         self.margin = fixture.limits.adapter_margin.si
+
+    @property
+    def volts(self) -> float:
+        """Nominal voltage of the supply; of the tape while there is none."""
+        return self.part["voltage"].si if self.part else self.full
+
+    @property
+    def highest(self) -> float:
+        """Highest voltage of the supply: a full battery, an adapter at its upper tolerance."""
+        if self.part is None:
+            return self.full
+        full = self.part.get("full_voltage")
+        return full.si if full else self.part["voltage"].si + self.part["voltage"].spread
+
+    @property
+    def lowest(self) -> float:
+        """Lowest voltage of the supply, where the current is greatest."""
+        if self.part is None:
+            return self.full
+        empty = self.part.get("empty_voltage")
+        return empty.si if empty else self.part["voltage"].si - self.part["voltage"].spread
+
+    @property
+    def short(self) -> float:
+        """Current into a short."""
+        if self.part is None:
+            return 0.0
+        return (self.part.get("short_circuit_current") or self.part["highest_current"]).si
 
     @property
     def watts(self) -> float:
@@ -68,7 +96,7 @@ class _Need:
     @property
     def input_amps(self) -> float:
         """Current from the supply."""
-        return self.watts / (self.volts * 0.95)
+        return self.watts / self.lowest
 
     def supply(self, part: Part) -> bool:
         """An adapter with margin, above the wanted output, as low as will do."""
@@ -81,19 +109,22 @@ class _Need:
         """A step-down module with a current limit to set."""
         return (
             part["current"].si >= self.amps * 1.1
-            and part["input_high"].si >= self.volts * 1.05
+            and part["input_high"].si >= self.highest
             and part.get("limit_high") is not None
         )
 
     def contact(self, part: Part) -> bool:
         """Connector, switch, cut-off: by current and DC voltage."""
-        return (
-            part["current"].si >= OVER * self.input_amps and part["voltage"].si >= self.volts * 1.05
-        )
+        return part["current"].si >= OVER * self.input_amps and part["voltage"].si >= self.highest
 
     def fuse(self, part: Part) -> bool:
-        """A fuse series by its DC voltage."""
-        return part["voltage"].si >= self.volts * 1.05
+        """A fuse series by its DC voltage, its breaking capacity and its largest rating."""
+        largest = max(tables.fuse_ratings(part.words["series"]))
+        return (
+            part["voltage"].si >= self.highest
+            and part["breaking"].si >= self.short
+            and largest >= OVER * self.input_amps
+        )
 
 
 def _pick(

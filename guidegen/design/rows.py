@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 
 from guidegen.calc import geometry, light, tape
-from guidegen.design.result import Desk, Section
+from guidegen.design.box import on_board
+from guidegen.design.result import Desk, Mend, Section
 from guidegen.errors import Place
 from guidegen.kinds import Count, FineMetre, Metre
 from guidegen.spec.model import Fixture
@@ -32,7 +33,9 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     pitch = _pitch(desk, width)
     count = _count(desk, pitch, margin)
     _outline(desk, length, count, pitch, margin)
-    desk.limit("pitch", width, pitch, at_most=False, place=place_of(rows.pitch), tape_width=width)
+    desk.limit("pitch", width, pitch, at_most=False, place=place_of(rows.pitch), tape_width=width,
+               mends=(Mend({"rows.1.pitch": "auto"}),
+                      Mend({"rows.1.pitch": "auto", "body.board.height": "auto"})))  # fmt: skip
     desk.set(count__rows=count.si, several_rows=count.si > 1)
     return desk.section()
 
@@ -128,6 +131,7 @@ def _outline(desk: Desk, length: Value, count: Value, pitch: Value, least: Value
     board = desk.fixture.body.board
     span = desk.work("rows.span", geometry.rows_span, rows=count, pitch=pitch,
                      tape_width=desk["tape.width"])  # fmt: skip
+    behind = dict(zip(("width", "height"), on_board(desk.fixture), strict=True))
     for side, inner, asked in (("width", length, board.width), ("height", span, board.height)):
         if isinstance(asked, Given):
             outer = desk.put(asked)
@@ -136,12 +140,14 @@ def _outline(desk: Desk, length: Value, count: Value, pitch: Value, least: Value
             margin = max(within(board.margin, math.ceil(least.si / 0.005 - 1e-9) * 0.005), least.si)
             if isinstance(board.margin, Given):
                 margin = board.margin.si
-            number = math.ceil((inner.si + 2 * margin) / 0.005 - 1e-9) * 0.005
+            needed_size = max(inner.si + 2 * margin, behind[side])
+            number = math.ceil(needed_size / 0.005 - 1e-9) * 0.005
             outer = desk.settle(asked, f"board.{side}", Metre, within(asked, number), wanted=least)
         found = desk.work(f"board.margin_{side}", geometry.margin_left, outer=outer, inner=inner)
         # Rails stand beside the rows' ends; above and below only the rim needs room.
         needed = least if side == "width" else desk["border.thickness"]
         desk.limit(f"board-{side}", needed, found, at_most=False, outer=outer, inner=inner,
-                   place=place_of(asked))  # fmt: skip
+                   place=place_of(asked),
+                   mends=(Mend({f"body.board.{side}": "auto"}),))  # fmt: skip
     desk.work("board.diagonal", geometry.diagonal, width=desk["board.width"],
               height=desk["board.height"])  # fmt: skip

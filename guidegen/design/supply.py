@@ -11,8 +11,9 @@ from guidegen.design.result import Desk, Mend, Section
 from guidegen.kinds import Count, Percent, Ratio, SupplyVolt, kind_of
 from guidegen.spec.model import Fixture
 from guidegen.spec.parts import Part as CataloguePart
+from guidegen.spec.parts import catalogue
 from guidegen.spec.stages import CutOffStage, RegulatorStage
-from guidegen.values import Given, Value, renamed
+from guidegen.values import Given, Value, band, renamed
 
 LITHIUM = ("li-ion", "lifepo4")
 
@@ -27,6 +28,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk.set(adapter=not battery, battery=battery, lithium=chemistry in LITHIUM,
              lead_acid=chemistry == "lead-acid", several_lights=len(fixture.light.placed) > 1,
              count__lights=float(len(fixture.light.placed)))  # fmt: skip
+    desk.given("lights", Count, len(fixture.light.placed), "light.placed")
     _window(desk, part, battery)
     regulator = regulator_of(fixture)
     if regulator is not None:
@@ -86,16 +88,18 @@ def _regulator(desk: Desk, stage: RegulatorStage) -> None:
     desk.work("input.highest_current", budget.current_of, power=power,
               voltage=desk["supply.lowest"])  # fmt: skip
     desk.limit("regulator-current", desk.put(part["current"]), desk["panel.current"], worst=True,
-               place=stage.place, mends=_fewer_rows(desk))  # fmt: skip
+               place=stage.place, mends=_fewer_rows(desk, part["current"]))  # fmt: skip
     desk.limit("regulator-input", desk.put(part["input_high"]), desk["supply.highest"],
-               place=stage.place)  # fmt: skip
+               place=stage.place, mends=(Mend({"chain.regulator": "auto"}),))  # fmt: skip
     desk.limit("regulator-input-low", desk.put(part["input_low"]), desk["supply.lowest"],
                at_most=False, place=stage.place)  # fmt: skip
 
 
-def _fewer_rows(desk: Desk) -> tuple[Mend, ...]:
-    rows = int(desk["row.count"].si)
-    return (Mend({"rows.1.count": str(rows - 1)}),) if rows > 1 else ()
+def _fewer_rows(desk: Desk, most: Value) -> tuple[Mend, ...]:
+    """As many rows as the regulator feeds, the tape's tolerance included."""
+    a_row = band(desk["row.current"])[1]
+    rows = int(most.si / a_row + 1e-9) if a_row > 0 else 0
+    return (Mend({"rows.1.count": str(rows)}),) if rows else ()
 
 
 def _direct(desk: Desk) -> None:
@@ -125,9 +129,8 @@ def _adapter(desk: Desk, part: CataloguePart) -> None:
     desk.limit("adapter-margin", margin, found, at_most=False, level="stop" if found.si < 0
                else "advice", place=desk.fixture.place("supplies.1"), mends=mends,
                power=desk["input.power"], rated=rated)  # fmt: skip
-    lights = len(desk.fixture.light.placed)
-    if lights > 1:
-        count = desk.given("lights", Count, lights, "light.placed")
+    if desk.fact("several_lights"):
+        count = desk["lights"]
         both = desk.work("input.power_all_lights", budget.several, power=desk["input.power"],
                          lights=count)  # fmt: skip
         desk.limit("adapter-for-all", rated, both, level="advice",
@@ -135,18 +138,18 @@ def _adapter(desk: Desk, part: CataloguePart) -> None:
 
 
 def _stronger_adapter(desk: Desk) -> tuple[Mend, ...]:
-    supply_part = desk.fixture.supply.part
-    margin = desk.fixture.limits.adapter_margin.si
-    part = chosen_part(
-        "adapter",
-        "adapter",
-        lambda other: (
-            other["voltage"].si == supply_part["voltage"].si
-            and 1 - desk["input.power"].si / other["power"].si >= margin
-        ),
-        by="power",
-    )
-    return (Mend({"supplies.1.adapter": part.key}),) if part else ()
+    volts, margin = desk.fixture.supply.part["voltage"].si, desk.fixture.limits.adapter_margin.si
+    # A regulator takes more volts as well; what else they strain shows when the mend is tried.
+    most = 60.0 if desk.fact("regulator") else volts
+
+    def fits(other: CataloguePart) -> bool:
+        enough = 1 - desk["input.power"].si / other["power"].si >= margin
+        return enough and volts <= other["voltage"].si <= most
+
+    steps = sorted({other["voltage"].si for other in catalogue("adapter") if fits(other)})
+    least = (chosen_part("adapter", "adapter", lambda p, v=step: fits(p) and p["voltage"].si == v,
+                         by="power") for step in steps)  # fmt: skip
+    return tuple(Mend({"supplies.1.adapter": part.key}) for part in least if part)
 
 
 def _battery(desk: Desk, part: CataloguePart) -> None:

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 from guidegen.calc import budget, drops, geometry, tables, wire
 from guidegen.design.body import enclosure_corner
 from guidegen.design.result import Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
+from guidegen.errors import RangeError
 from guidegen.kinds import ConductorArea, Count, FineMetre, LongMetre, Metre
 from guidegen.spec.model import Fixture
 from guidegen.spec.parts import Part as CataloguePart
 from guidegen.spec.quantities import Auto
 from guidegen.spec.stages import FeedStage, LeadStage
-from guidegen.values import Given, Value
+from guidegen.values import Given, Value, band
 
 JUMPER_AREA = 0.5e-6
 SLACK = 0.06
@@ -61,16 +63,40 @@ def _ampacity(desk: Desk, name: str, part: CataloguePart, size: Value) -> Value:
                      ambient=desk.put(desk.fixture.use.ambient_high))  # fmt: skip
 
 
-def _carries(desk: Desk, name: str, current: Value, asked: Given | Auto) -> None:
-    """The conductor's own limit; the mend is the next standard size that carries the current."""
-    ampacity, size = desk[f"{name}.ampacity"], desk[f"{name}.size"]
-    bigger = [area for area in standard_areas(size.si) if area > size.si * 1.01]
+def size_for(desk: Desk, name: str, fits: Callable[[float], bool]) -> tuple[Mend, ...]:
+    """The mend of a conductor: the smallest larger standard size that does."""
     path = {"rail": "wiring.rails.size", "jumper": "wiring.jumpers.size"}.get(
         name, f"chain.{name}.size"
     )
-    mends = (Mend({path: f"{bigger[-1] * 1e6:.4g} mm²"}),) if bigger else ()
-    desk.limit("ampacity", ampacity, current, worst=True, place=place_of(asked), mends=mends,
-               conductor=name, size=size)  # fmt: skip
+    stage = next((s for n, s in enumerate(leads(desk.fixture), 1)
+                  if name == ("lead" if n == 1 else f"lead_{n}")), None)  # fmt: skip
+    size = desk[f"{name}.size"].si
+    build = desk[f"{name}.resistance"].inputs["build"]  # type: ignore[attr-defined]
+
+    def does(area: float) -> bool:
+        try:
+            return wire.resistance_per_metre(area=area, build=build) > 0 and fits(area)
+        except RangeError:  # this build is not made in this size
+            return False
+
+    found = next((area for area in standard_areas(size) if area > size * 1.01 and does(area)), None)
+    text = f"{found * 1e6:.4g} mm²" if found else ""
+    return (Mend({f"{stage.path}.size" if stage else path: text}),) if found else ()
+
+
+def carrier(desk: Desk, name: str, amps: float) -> tuple[Mend, ...]:
+    """The mend that lets a conductor carry so much."""
+    temperature = desk[f"{name}.ampacity"].inputs["insulation_temperature"].si  # type: ignore[attr-defined]
+    ambient = desk.fixture.use.ambient_high.si
+    return size_for(desk, name, lambda area: wire.ampacity(
+        area=area, insulation_temperature=temperature, ambient=ambient) >= amps)  # fmt: skip
+
+
+def _carries(desk: Desk, name: str, current: Value, asked: Given | Auto) -> None:
+    """The conductor's own limit; the mend is the next standard size that carries the current."""
+    desk.limit("ampacity", desk[f"{name}.ampacity"], current, worst=True, place=place_of(asked),
+               mends=carrier(desk, name, band(current)[1]), conductor=name,
+               size=desk[f"{name}.size"])  # fmt: skip
 
 
 def _rails(desk: Desk) -> None:
@@ -105,8 +131,10 @@ def _rails(desk: Desk) -> None:
                      resistance=resistance, pitch=desk["row.pitch"])  # fmt: skip
     share = desk.work("rail.drop_share", budget.pair_drop_share, drop=drop,
                       voltage=desk["setting.full"])  # fmt: skip
-    bigger = [area for area in standard_areas(size.si) if area > size.si * 1.01]
-    mends = [Mend({"wiring.rails.size": f"{area * 1e6:.4g} mm²"}) for area in bigger[:1]]
+    mends = [*size_for(desk, "rail", lambda area: 2 * law(
+        row_current=desk["row.current"].si, rows=desk["row.count"].si,
+        resistance=wire.resistance_per_metre(area=area, build=build),
+        pitch=desk["row.pitch"].si) <= limit.si * desk["setting.full"].si)]  # fmt: skip
     if fed_at == "end" and desk["row.count"].si > 2:
         mends.insert(0, Mend({"wiring.rails.fed_at": "middle"}))
     desk.limit("rail-drop", limit, share, level="advice", mends=tuple(mends), drop=drop,
@@ -197,8 +225,10 @@ def _lead(desk: Desk, stage: LeadStage, name: str) -> None:
                      resistance_per_metre=desk[f"{name}.resistance"], length=length)  # fmt: skip
     share = desk.work(f"{name}.drop_share", drops.drop_share, drop=drop,
                       voltage=desk["supply.voltage"])  # fmt: skip
-    bigger = [area for area in standard_areas(size.si) if area > size.si * 1.01]
-    mends = tuple(Mend({f"{stage.path}.size": f"{area * 1e6:.4g} mm²"}) for area in bigger[:1])
+    volts = limit.si * desk["supply.voltage"].si
+    mends = size_for(desk, name, lambda area: drops.lead_drop(
+        current=current.si, length=length.si, resistance_per_metre=wire.resistance_per_metre(
+            area=area, build=stage.part.words["build"])) <= volts)  # fmt: skip
     desk.limit("lead-drop", limit, share, level="advice", place=place_of(stage.size), mends=mends,
                drop=drop, size=size, lead=name)  # fmt: skip
     _carries(desk, name, current, stage.size)

@@ -7,6 +7,8 @@ import io
 import re
 import unicodedata
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from html import unescape
 from typing import Any
 
 from guidegen.content.files import SearchPath, read
@@ -81,7 +83,8 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
     figures = draw(design, steps)
     desk = _Desk(design, search, words, facts, steps)
     head = desk.head()
-    said = [Sentences(search, words=words).say(finding) for finding in design.findings]
+    sentences = Sentences(search, words=words)
+    said = [sentences.say(finding) for finding in design.findings]
     items = bill.items(design, steps, desk.bench)
     context = desk.context(head, said, items, figures) | {
         "cautions": [views.caution(one) for one in chosen.chosen],
@@ -90,7 +93,8 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
         "walk_rows": views.walked(report.rows, words),
     }
     pages = tuple(Page(f"{name}.md", words.pages[name], desk.page(name, context)) for name in PAGES)
-    plain = [Sentences(search, plain=True, words=words).say(f) for f in design.findings]
+    # Other programs get the same sentences; all that the page adds to them is entities.
+    plain = [replace(one, text=unescape(one.text)) for one in said]
     data = {
         "guide.json": record(design, head, plain, steps, items),
         "connections.csv": _csv(context["schedule"]),

@@ -31,7 +31,12 @@ def folder_of(guide: GuideLike, output: Path) -> Path:
     return output / guide.name
 
 
-def build(guide: GuideLike, out: Path, progress: Progress = lambda _: None) -> None:
+def build(
+    guide: GuideLike,
+    out: Path,
+    progress: Progress = lambda _: None,
+    charts: ChartProcess | None = None,
+) -> None:
     """Write the whole guide, and put it in the place of the one that was there.
 
     Parameters
@@ -42,6 +47,8 @@ def build(guide: GuideLike, out: Path, progress: Progress = lambda _: None) -> N
         Its folder; only one that guidegen made, an empty or a new one.
     progress : callable
         Told each stage in a few words.
+    charts : ChartProcess, optional
+        One that waits for its requests already.
 
     Raises
     ------
@@ -51,7 +58,8 @@ def build(guide: GuideLike, out: Path, progress: Progress = lambda _: None) -> N
 
     """
     # First of all: the charts need as long as everything else together.
-    charts = ChartProcess(guide.charts)
+    charts = charts or ChartProcess()
+    charts.ask(guide.charts)
     try:
         # Late: MkDocs takes a tenth of a second, which the charts' process uses already.
         from guidegen.publish.plugin import build_site
@@ -62,4 +70,4 @@ def build(guide: GuideLike, out: Path, progress: Progress = lambda _: None) -> N
             build_site(guide, charts, new)
             progress("in place")
     finally:
-        charts.stop()
+        charts.close()

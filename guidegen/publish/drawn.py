@@ -16,7 +16,7 @@ PROGRAM = "guidegen.diagrams.charts"
 
 
 class ChartProcess:
-    """One run of the chart program; started at once, asked for its charts late.
+    """One run of the chart program, beside this one.
 
     Parameters
     ----------
@@ -24,17 +24,39 @@ class ChartProcess:
         What to draw; each names its `name` and `alt`, and may have a `caption`.
     """
 
-    def __init__(self, requests: Sequence[Mapping[str, Any]]) -> None:
-        self.requests = tuple(requests)
-        self.found: dict[str, Drawn] | None = None if requests else {}
+    def __init__(self, requests: Sequence[Mapping[str, Any]] = ()) -> None:
+        self.requests: tuple[Mapping[str, Any], ...] = ()
+        self.found: dict[str, Drawn] | None = {}
         self.process: subprocess.Popen[str] | None = None
-        if requests:
-            self._start()
+        self.ask(requests)
 
-    def _start(self) -> None:
+    @classmethod
+    def waiting(cls) -> ChartProcess:
+        """A program that loads what it draws with, before anyone knows what to draw."""
+        made = cls()
+        made.process = made._started()
+        return made
+
+    def ask(self, requests: Sequence[Mapping[str, Any]]) -> None:
+        """Tell the program what to draw: once."""
+        self.requests = tuple(requests)
+        if not requests:
+            return
+        self.found = None
+        self.process = self.process or self._started()
+        stdin, self.process.stdin = self.process.stdin, None
+        assert stdin is not None  # a pipe was asked for
+        # The program begins when its input ends. One that is dead already is found later.
+        try:
+            with stdin:
+                json.dump(self.requests, stdin, default=str)
+        except BrokenPipeError:
+            pass
+
+    def _started(self) -> subprocess.Popen[str]:
         home = str(Path(__file__).parents[2])
         paths = os.pathsep.join(filter(None, [home, os.environ.get("PYTHONPATH")]))
-        self.process = subprocess.Popen(
+        return subprocess.Popen(
             [sys.executable, "-m", PROGRAM],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
@@ -42,13 +64,6 @@ class ChartProcess:
             encoding="utf-8",
             env={**os.environ, "PYTHONPATH": paths, "PYTHONIOENCODING": "utf-8"},
         )
-        assert self.process.stdin is not None  # it was asked for two lines above
-        # Written now: the program reads while this one goes on. A dead one is found later.
-        try:
-            self.process.stdin.write(json.dumps(self.requests, default=str))
-            self.process.stdin.flush()
-        except BrokenPipeError:
-            pass
 
     def expected(self) -> dict[str, Drawn]:
         """The charts that will come, still without a drawing."""
@@ -88,7 +103,7 @@ class ChartProcess:
             for name, chart in expected.items()
         }
 
-    def stop(self) -> None:
+    def close(self) -> None:
         """End the program if it still runs: the guide it drew for is not wanted any more."""
         if self.process and self.process.poll() is None:
             self.process.kill()

@@ -98,7 +98,7 @@ class GuidegenPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # a
             self.trouble = ""
             spec = _spec_path(config, self.config.spec)
             self.good = guide_of(spec, design_of(spec))
-            self.charts.stop()
+            self.charts.close()
             self.charts = ChartProcess(self.good.charts)
         except GuidegenError as error:
             if not self.serving:

@@ -49,7 +49,7 @@ def changed_text(text: str, changes: Mapping[str, str]) -> str:
 def _put(tree: Any, path: str, value: Any) -> None:
     *way, last = path.split(".")
     node = tree
-    for step, after in zip(way, [*way[1:], last], strict=True):
+    for step, after in zip(way, [*way, last][1:], strict=True):
         node = _step(node, step, after)
     if last.startswith("+"):
         _add(node, last[1:], value)

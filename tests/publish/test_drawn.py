@@ -65,6 +65,6 @@ def test_a_program_that_fails_is_told(program: Path, text: str, trouble: str) ->
 def test_a_chart_that_is_not_wanted_any_more_is_stopped(program: Path) -> None:
     program.write_text("import time; time.sleep(60)")
     process = ChartProcess([REQUEST])
-    process.stop()
+    process.close()
     assert process.process
     assert process.process.returncode
