@@ -21,7 +21,7 @@ from typing import Any
 from weakref import WeakKeyDictionary
 
 from guidegen.errors import Place
-from guidegen.kinds import Kind, Law, kind_of, kinds
+from guidegen.kinds import NBSP, Kind, Law, kind_of, kinds
 
 
 @dataclass(frozen=True, eq=False)
@@ -132,12 +132,14 @@ def band(value: Value) -> tuple[float, float]:
         high: dict[Value, float] = {}
         for item in givens(value):
             if item.spread:
-                ends = {
+                moved = {
                     redo(value, {item: end}, {}): end
                     for end in (item.si - item.spread, item.si + item.spread)
                 }
-                low[item], high[item] = ends[min(ends)], ends[max(ends)]
-        _BANDS[value] = (redo(value, low, {}), redo(value, high, {})) if low else (value.si,) * 2
+                low[item], high[item] = moved[min(moved)], moved[max(moved)]
+        # The middle counts as well: a distance is least where nothing is moved.
+        ends = [value.si, redo(value, low, {}), redo(value, high, {})] if low else [value.si]
+        _BANDS[value] = (min(ends), max(ends))
     return _BANDS[value]
 
 
@@ -216,7 +218,10 @@ def as_html(node: ast.expr, names: Mapping[str, str], outer: int = 0, right: boo
     if isinstance(node, ast.BinOp):
         mine = _PRECEDENCE[type(node.op)]
         if isinstance(node.op, ast.Pow):
-            text = f"{as_html(node.left, names, 5)}<sup>{as_html(node.right, names)}</sup>"
+            base = as_html(node.left, names, 5)
+            # A number with its unit: what is squared is both.
+            base = f"({base})" if NBSP in base and not base.startswith("(") else base
+            text = f"{base}<sup>{as_html(node.right, names)}</sup>"
         else:
             text = (
                 as_html(node.left, names, mine)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from guidegen.calc import bench
-from guidegen.design.electrical import regulator_of
+from guidegen.design.parts import regulator_of
 from guidegen.design.result import Desk, Mend, Section
 from guidegen.kinds import Ampere, Celsius, FinePercent, MilliVolt, Ohm, Ratio, Volt
 from guidegen.spec.model import Fixture
@@ -30,9 +30,9 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
               factor=desk.given("row.sample_factor", Ratio, 1.5, "project default"))  # fmt: skip
     # Straight on the supply, the lead's drop comes off the tape's voltage as well.
     lead = "lead.drop" if not desk.fact("regulator") and "lead.drop" in desk else ""
-    before = desk[lead] if lead else desk.given("lead.no_drop", MilliVolt, 0.0, "regulated")
+    lost = desk[lead] if lead else desk.given("lead.no_drop", MilliVolt, 0.0, "regulated")
     desk.work("panel.feed_voltage", bench.at_rails, full=desk["setting.full"],
-              before=before, feed=desk["feed.drop"])  # fmt: skip
+              before=lost, feed=desk["feed.drop"])  # fmt: skip
     # The bench supply stands in for the own supply, at its nominal voltage.
     desk.work("input.bench_current", bench.same_current, current=desk["input.current"])
     own = desk["battery.highest_current" if desk.fact("battery") else "adapter.highest_current"]
@@ -62,12 +62,13 @@ def _meter(desk: Desk) -> None:
     digits = desk.given("meter.digits", Volt, 0.02, "project default: two digits on 20 V")
     error = desk.work("meter.error", bench.meter_error, reading=desk["setting.full"], share=share,
                       digits=digits)  # fmt: skip
+    times = desk.given("meter.times", Ratio, 2.5, "project default")
     full = desk["setting.full"]
     if not isinstance(full, Given) or not full.spread:
         return
     tolerance = desk.given("setting.tolerance", Volt, full.spread, full.source)
     least = desk.work("meter.least_tolerance", bench.shown_by, error=error,
-                      times=desk.given("meter.times", Ratio, 2.5, "project default"))  # fmt: skip
+                      times=times)  # fmt: skip
     desk.limit("meter-too-coarse", least, tolerance, at_most=False, level="advice",
                place=full.place, mends=_wider(desk, least))  # fmt: skip
 

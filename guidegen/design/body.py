@@ -7,14 +7,14 @@ from collections.abc import Mapping
 
 from guidegen.calc import geometry, heat, making
 from guidegen.design.box import FIVE, module, outside
-from guidegen.design.electrical import regulator_of
 from guidegen.design.model import Box, Part
+from guidegen.design.parts import part_of, regulator_of
 from guidegen.design.result import Desk, Finding, Mend, Section
 from guidegen.design.rows import place_of, within
 from guidegen.kinds import FineMetre, Kelvin, Metre, Ratio
 from guidegen.spec.body import Border, Enclosure, Mount
 from guidegen.spec.model import Fixture
-from guidegen.spec.parts import Part as CataloguePart
+from guidegen.spec.part import Part as CataloguePart
 from guidegen.values import Given, Value, band, renamed
 
 DEEPEST = 0.2
@@ -250,7 +250,7 @@ def _box_size(desk: Desk, box: Enclosure, thickness: Value) -> None:
     for name in ("width", "height", "depth"):
         asked, number = getattr(box, name), getattr(least, name)
         if name == "depth" and regulator is not None:
-            number = _deep_enough(desk, regulator.part, number)
+            number = _deep_enough(desk, part_of(regulator), number)
         size = desk.settle(asked, f"enclosure.{name}", Metre, within(asked, number))
         needed = getattr(parts, name) + 2 * thickness.si
         if size.si < needed:
@@ -332,9 +332,14 @@ def _walls(
 
 def _materials(desk: Desk, pieces: Pieces) -> None:
     body = desk.fixture.body
-    stock = [body.board.sheet, body.cover and body.cover.sheet,
-             body.enclosure and body.enclosure.sheet, body.border and body.border.bar,
-             body.border and body.border.sheet, body.mount and body.mount.block]  # fmt: skip
+    stock = [
+        body.board.sheet,
+        body.cover.sheet if body.cover else None,
+        body.enclosure.sheet if body.enclosure else None,
+        body.border.bar if body.border else None,
+        body.border.sheet if body.border else None,
+        body.mount.block if body.mount else None,
+    ]
     words = {part.words.get("material", "") for part in stock if part is not None}
     desk.set(
         # The box has posts of softwood, whatever its walls are made of.

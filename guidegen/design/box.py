@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from guidegen.design.parts import part_of, regulator_of
 from guidegen.spec.model import Fixture
 from guidegen.spec.quantities import Auto
-from guidegen.spec.stages import RegulatorStage
 from guidegen.values import Given
 
 FIVE = 0.005
@@ -27,10 +27,11 @@ class Room:
 
 def module(fixture: Fixture) -> Room:
     """What the largest part in the box takes up."""
-    stage = next((s for s in fixture.chain if isinstance(s, RegulatorStage)), None)
+    stage = regulator_of(fixture)
     if stage is None:
         return Room(*NO_MODULE)
-    return Room(*(stage.part[name].si for name in ("width", "height", "depth")))
+    part = part_of(stage)
+    return Room(*(part[name].si for name in ("width", "height", "depth")))
 
 
 def thickness(fixture: Fixture) -> float:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from guidegen.spec.parts import Part, catalogue
+from guidegen.spec.part import Part
+from guidegen.spec.parts import catalogue
 
 
 def chosen_part(

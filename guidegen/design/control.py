@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from guidegen.calc import control, network, trimming
-from guidegen.design.electrical import regulator_of
+from guidegen.design.parts import part_of, regulator_of
 from guidegen.design.result import Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import within
 from guidegen.errors import GuidegenError
@@ -19,10 +19,11 @@ from guidegen.kinds import (
     Ratio,
     SupplyVolt,
 )
+from guidegen.spec.control import Control
 from guidegen.spec.model import Fixture
-from guidegen.spec.parts import Part as CataloguePart
+from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.quantities import Auto
-from guidegen.spec.stages import Control, RegulatorStage
+from guidegen.spec.stages import RegulatorStage
 from guidegen.values import Given, Value, renamed
 
 RESISTOR_SPREAD = 0.01
@@ -37,7 +38,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk = Desk("control", fixture, before)
     stage = regulator_of(fixture)
     asked = stage.control if stage else None
-    trimmed = stage is not None and stage.part.get("trimmer") is not None
+    trimmed = stage is not None and part_of(stage).get("trimmer") is not None
     joins = _arrangement(asked) if asked else ""
     desk.set(
         control=asked is not None,
@@ -52,7 +53,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         return desk.section()
     _limit(desk, stage)
     for name in ("reference", "fixed_resistor", "trimmer", "trimmer_turns"):
-        desk.put(stage.part[name])
+        desk.put(part_of(stage)[name])
     if asked is not None:
         _network(desk, stage, asked, joins)
         _faults(desk, stage, joins)
@@ -68,7 +69,8 @@ def _arrangement(asked: Control) -> str:
 
 def _limit(desk: Desk, stage: RegulatorStage) -> None:
     """Current limit a tenth above the panel's own current: the guard behind every wrong voltage."""
-    least, most = stage.part.get("limit_low"), stage.part.get("limit_high")
+    part = part_of(stage)
+    least, most = part.get("limit_low"), part.get("limit_high")
     if stage.current_limit is None or most is None or least is None:
         return
     factor = desk.given("limit.factor", Ratio, LIMIT_FACTOR, PRACTICE)
@@ -98,7 +100,7 @@ def _limit(desk: Desk, stage: RegulatorStage) -> None:
 
 
 def _network(desk: Desk, stage: RegulatorStage, asked: Control, joins: str) -> None:
-    part = stage.part
+    part = part_of(stage)
     low, high = desk["setting.low"], desk["setting.full"]
     tracks = _tracks(part, asked, joins)
     try:
@@ -238,10 +240,12 @@ def _readings(desk: Desk, joins: str) -> None:
         lower = desk.work("control.least_lower", control.series_pair, a=_end(desk), b=_none(desk))
     desk.work("control.current", control.divider_current, reference=desk["regulator.reference"],
               lower=lower)  # fmt: skip
-    power = desk.work("control.track_power", control.wiper_power, reference=desk["regulator.reference"],
-                      lower=lower, control=desk["control.track"])  # fmt: skip
+    power = desk.work("control.track_power", control.wiper_power, lower=lower,
+                      reference=desk["regulator.reference"],
+                      control=desk["control.track"])  # fmt: skip
     stage = regulator_of(desk.fixture)
-    assert stage is not None and stage.control is not None
+    assert stage is not None
+    assert stage.control is not None
     desk.limit("control-power", desk.put(stage.control.part["power"]), power, place=stage.place,
                mends=(Mend({f"chain.regulator.control.{key}": "auto" for key in
                             ("track", "across_resistor", "end_resistor")}),))  # fmt: skip
@@ -251,7 +255,7 @@ def _readings(desk: Desk, joins: str) -> None:
 
 
 def _fixed_output(desk: Desk, stage: RegulatorStage) -> None:
-    if "trimmer" not in stage.part.figures:
+    if "trimmer" not in part_of(stage).figures:
         return
     desk.work("trimmer.setting", trimming.trimmer_setting, high=desk["setting.full"],
               reference=desk["regulator.reference"], lower=desk["regulator.fixed_resistor"],
@@ -271,15 +275,15 @@ def _faults(desk: Desk, stage: RegulatorStage, joins: str) -> None:
         across=desk["control.across"].si if "control.across" in desk else None,
         end=desk["control.end"].si if "control.end" in desk else None,
     )
-    for fault, output in outputs.items():
-        desk.given(f"fault.{fault.replace(' ', '_')}", SupplyVolt, min(output, ceiling),
-                   "network.fault_outputs, held down by the supply's highest voltage")  # fmt: skip
+    held = {
+        fault: desk.given(f"fault.{fault.replace(' ', '_')}", SupplyVolt, min(output, ceiling),
+                          "network.fault_outputs, held down by the supply's highest voltage")
+        for fault, output in outputs.items()
+    }  # fmt: skip
     worst = max(
         outputs, key=lambda fault: (min(outputs[fault], ceiling), -list(outputs).index(fault))
     )
-    found = desk.put(
-        renamed(desk[f"fault.{worst.replace(' ', '_')}"], "control.worst_fault_output")
-    )
+    found = desk.put(renamed(held[worst], "control.worst_fault_output"))
     ratio = desk.work("control.fault_power_ratio", trimming.power_ratio, voltage=found,
                       threshold=desk["tape.threshold"], rated=desk["tape.voltage"])  # fmt: skip
     clamped = bool(desk.fact("current_limit")) and (
@@ -300,6 +304,6 @@ def _safer(desk: Desk, stage: RegulatorStage, joins: str, clamped: bool) -> tupl
                            "chain.regulator.control.track": "auto",
                            "chain.regulator.control.across_resistor": "auto",
                            "chain.regulator.control.end_resistor": "auto"}))  # fmt: skip
-    if not clamped and stage.part.get("limit_high") is not None:
+    if not clamped and part_of(stage).get("limit_high") is not None:
         mends.append(Mend({"chain.regulator.current_limit": "auto"}))
     return tuple(mends)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from guidegen.calc import drops, tape
+from guidegen.design.parts import regulator_of, supply_part
 from guidegen.design.result import Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
 from guidegen.kinds import Law, Volt
 from guidegen.spec.model import Fixture
-from guidegen.spec.stages import RegulatorStage
 from guidegen.values import band, renamed
 
 DROP_LAWS: dict[str, Law] = {
@@ -18,11 +18,6 @@ DROP_LAWS: dict[str, Law] = {
 }
 BETTER_FEED = {"left end": "opposite ends", "right end": "opposite ends",
                "opposite ends": "both ends"}  # fmt: skip
-
-
-def regulator_of(fixture: Fixture) -> RegulatorStage | None:
-    """The regulator stage of the chain, if there is one."""
-    return next((s for s in fixture.chain if isinstance(s, RegulatorStage)), None)
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
@@ -42,7 +37,7 @@ def _settings(desk: Desk) -> None:
     """The voltages that `full` and `low` mean."""
     regulator = regulator_of(desk.fixture)
     if regulator is None:
-        supply = desk.fixture.supply.part["voltage"]
+        supply = supply_part(desk.fixture)["voltage"]
         desk.put(renamed(supply, "setting.full"), renamed(supply, "setting.low"))
     else:
         desk.put(renamed(regulator.output_high, "setting.full"))

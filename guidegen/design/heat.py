@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from guidegen.calc import budget, geometry, heat
 from guidegen.design.body import FILM_SCATTER
+from guidegen.design.parts import part_of, regulator_of
 from guidegen.design.result import Desk, Mend, Section
 from guidegen.kinds import FineMetre, Percent, Ratio, WattPerMetreKelvin
 from guidegen.spec.model import Fixture
@@ -125,8 +126,9 @@ def _box(desk: Desk, ambient: Value, factor: Value) -> None:
                        wall_conductivity=desk.put(sheet["conductivity"]),
                        emissivity=desk.put(sheet["emissivity"]), ambient=ambient,
                        film_factor=factor)  # fmt: skip
-    stage = next(stage for stage in desk.fixture.chain if stage.kind == "regulator")
-    limit = desk.put(stage.part["highest_ambient"])
+    stage = regulator_of(desk.fixture)
+    assert stage is not None  # without one there is no loss, and no call
+    limit = desk.put(part_of(stage)["highest_ambient"])
     kept = desk.limit("box-temperature", limit, inside, worst=True, place=stage.place,
                       level="stop" if inside.si > limit.si else "advice",
                       mends=_larger_box(desk))  # fmt: skip

@@ -23,9 +23,9 @@ from guidegen.design.model import Model, Part
 from guidegen.design.result import Desk, Finding, Mend, Section
 from guidegen.kinds import Count, FineMetre, Hour, Kilogram
 from guidegen.spec.model import Fixture
-from guidegen.spec.parts import Part as CataloguePart
+from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue
-from guidegen.values import Value, work
+from guidegen.values import Given, Value, renamed, work
 
 LOOSE_PARTS_MASS = 0.4
 #: A strip thinner than this can't be snapped off (common practice, no source).
@@ -202,7 +202,8 @@ def _bar_stock(desk: Desk, home: CataloguePart) -> list[BarStock]:
 def _reels(desk: Desk, copies: int) -> BarWork | None:
     """Rows from reels: a reel gives whole rows only, and no joints are made."""
     tape = desk.fixture.rows.tape
-    reel, row, rows = desk.put(tape["reel"]), desk["row.length"], desk["row.count"]
+    row, rows = desk["row.length"], desk["row.count"]
+    reel = desk.put(renamed(_own_reel(desk, tape.key, row) or tape["reel"], "tape.reel"))
     piece = BarPiece("E", row.si, int(rows.si) * copies)
     if row.si > reel.si:
         desk.limit("row-reel", reel, row, mends=(Mend({"rows.1.length": str(reel)}),))
@@ -218,6 +219,13 @@ def _reels(desk: Desk, copies: int) -> BarWork | None:
     desk.limit("tape-spare", one, spare, at_most=False, level="advice", reels=reels, rows=needed,
                place=desk.fixture.place("making.copies"))  # fmt: skip
     return BarWork(tape, (piece,), plan)
+
+
+def _own_reel(desk: Desk, key: str, row: Value) -> Given | None:
+    """Length of the reels on the shelf, as far as a row comes out of one."""
+    own = [item.length for item in desk.fixture.making.stock if item.part.key == key]
+    lengths = [length for length in own if length is not None]
+    return next((length for length in lengths if length.si >= row.si), next(iter(lengths), None))
 
 
 def _mass(desk: Desk, made: list[Part]) -> None:

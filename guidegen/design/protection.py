@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from guidegen.calc import protection
-from guidegen.design.electrical import regulator_of
+from guidegen.design.parts import all_stages, first_stage, part_of, regulator_of, supply_part
 from guidegen.design.result import Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
 from guidegen.design.supply import headroom
 from guidegen.design.wiring import carrier
 from guidegen.kinds import AmpereRating, Ratio
 from guidegen.spec.model import Fixture
-from guidegen.spec.parts import Part as CataloguePart
-from guidegen.spec.stages import ConnectorStage, CutOffStage, FuseStage, Stage, SwitchStage
+from guidegen.spec.stages import AnyStage, ConnectorStage, CutOffStage, FuseStage, SwitchStage
 from guidegen.values import Given, Value
 
 PRACTICE = "common practice, no source"
@@ -23,8 +22,8 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     regulator = regulator_of(fixture)
     if regulator is not None:
         headroom(desk, regulator)
-    stages = (*fixture.supply.chain, *fixture.chain)
-    fuse = next((stage for stage in stages if isinstance(stage, FuseStage)), None)
+    stages = all_stages(fixture)
+    fuse = first_stage(fixture, FuseStage)
     desk.set(fuse=fuse is not None,
              switch=any(isinstance(s, SwitchStage) for s in stages),
              connector=any(isinstance(s, ConnectorStage) for s in stages),
@@ -36,6 +35,8 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk.find_if(regulator is not None and fixture.body.enclosure is None, "no-box", "advice",
                  place=fixture.place("body"),
                  mends=(Mend({"body.enclosure": "{sheet: plywood, thickness: 6 mm}"}),))  # fmt: skip
+    desk.find_if(bool(desk.fact("conductive_board")), "metal-near-rails", "advice",
+                 place=fixture.place("body.board.sheet"))  # fmt: skip
     _needed(desk, fuse)
     if fuse is not None:
         _fuse(desk, fuse)
@@ -57,7 +58,7 @@ def _needed(desk: Desk, fuse: FuseStage | None) -> None:
 
 
 def _fuse(desk: Desk, stage: FuseStage) -> None:
-    part = stage.part
+    part = part_of(stage)
     factor = desk.given("fuse.factor", Ratio, 1.25, "training texts, found twice: 125 % of load")
     least = desk.work("fuse.least", protection.smallest_fuse,
                       load_current=desk["input.highest_current"], factor=factor)  # fmt: skip
@@ -92,7 +93,7 @@ def _at_the_battery(desk: Desk, stage: FuseStage) -> None:
     before = own[: own.index(stage)] if stage in own else own
     near = stage in own and not any(s.kind in ("lead", "connector") for s in before)
     if desk.fact("battery") and not near:
-        fuse = f"[{{fuse: {stage.part.key}, rating: auto}}]"
+        fuse = f"[{{fuse: {part_of(stage).key}, rating: auto}}]"
         desk.find(Finding("fuse-far", "stop", place=stage.place if stage.place.line else None,
                           mends=(Mend({"supplies.1.chain": fuse, "chain.fuse.fuse": "none",
                                        "chain.fuse.rating": "(left out)"}),)))  # fmt: skip
@@ -109,7 +110,7 @@ def _source_limit(desk: Desk) -> Value:
 
 def _short_circuit(desk: Desk) -> Value:
     if desk.fact("battery"):
-        return desk.put(desk.fixture.supply.part["short_circuit_current"])
+        return desk.put(supply_part(desk.fixture)["short_circuit_current"])
     return desk["adapter.highest_current"]
 
 
@@ -118,11 +119,11 @@ def _can_open(desk: Desk, stage: FuseStage, opens_at: Value, carries: Value) -> 
     desk.limit("fuse-may-never-open", opens_at, _short_circuit(desk), at_most=False,
                level="advice", place=place_of(stage.rating) or stage.place,
                rating=desk["fuse.rating"], carries=carries,
-               rated=desk.fixture.supply.part["current"]
+               rated=supply_part(desk.fixture)["current"]
                if not desk.fact("battery") else opens_at)  # fmt: skip
 
 
-def _contacts(desk: Desk, stages: tuple[Stage, ...]) -> None:
+def _contacts(desk: Desk, stages: tuple[AnyStage, ...]) -> None:
     """Switch and connector by their DC rating."""
     factor = desk.given("contact.factor", Ratio, 1.25, PRACTICE)
     needed = desk.work("contact.least", protection.smallest_fuse,
@@ -131,9 +132,10 @@ def _contacts(desk: Desk, stages: tuple[Stage, ...]) -> None:
     for stage in stages:
         if not isinstance(stage, SwitchStage | ConnectorStage | CutOffStage):
             continue
-        part: CataloguePart | None = stage.part
-        if part is None or stage.kind in seen:
+        built_in = isinstance(stage, CutOffStage) and stage.built_in
+        if built_in or stage.kind in seen:
             continue
+        part = part_of(stage)
         seen.add(stage.kind)
         auto = (Mend({stage.path: "auto"}),)
         desk.limit("contact-current", desk.put(part["current"]), needed, place=stage.place,

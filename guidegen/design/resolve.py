@@ -7,10 +7,11 @@ from typing import Any
 
 from guidegen.calc import supply, tables, tape
 from guidegen.design.choose import chosen_part
+from guidegen.design.parts import regulator_of
 from guidegen.design.result import Choice
 from guidegen.errors import GuidegenError
 from guidegen.spec.model import Fixture
-from guidegen.spec.parts import Part
+from guidegen.spec.part import Part
 from guidegen.spec.quantities import Auto
 from guidegen.values import Given
 
@@ -50,7 +51,7 @@ class _Need:
         figures, rows = fixture.rows.tape, fixture.rows
         count = rows.count.si if isinstance(rows.count, Given) else ROWS
         length = rows.length.si if isinstance(rows.length, Given) else LENGTH
-        regulator = next((s for s in fixture.chain if s.kind == "regulator"), None)
+        regulator = regulator_of(fixture)
         self.full = regulator.output_high.si if regulator else figures["voltage"].si
         self.regulator = regulator is not None
         rated = tape.rated_group_current(power=figures["power"].si,

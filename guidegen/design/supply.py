@@ -6,11 +6,11 @@ import dataclasses
 
 from guidegen.calc import budget, supply, tape
 from guidegen.design.choose import chosen_part
-from guidegen.design.electrical import regulator_of
+from guidegen.design.parts import first_stage, part_of, regulator_of, supply_part
 from guidegen.design.result import Desk, Mend, Section
 from guidegen.kinds import Count, Percent, Ratio, SupplyVolt, kind_of
 from guidegen.spec.model import Fixture
-from guidegen.spec.parts import Part as CataloguePart
+from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue
 from guidegen.spec.stages import CutOffStage, RegulatorStage
 from guidegen.values import Given, Value, band, renamed
@@ -22,7 +22,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     """Settle the input current at the worst end of the supply's window."""
     desk = Desk("supply", fixture, before)
     source = fixture.supply
-    part = source.part
+    part = supply_part(fixture)
     battery = source.kind == "battery"
     chemistry = part.words.get("chemistry", "")
     desk.set(adapter=not battery, battery=battery, lithium=chemistry in LITHIUM,
@@ -60,24 +60,21 @@ def _window(desk: Desk, part: CataloguePart, battery: bool) -> None:
 
 def _trips_at(desk: Desk) -> Given | None:
     """Where the cut-off opens: as the spec says, or as its data sheet does."""
-    stage = _cut_off(desk.fixture)
+    stage = first_stage(desk.fixture, CutOffStage)
     if stage is None:
         return None
-    found = stage.trips_at
-    if not isinstance(found, Given):
-        found = stage.part["trips_at"] if stage.part else None
-    if found is not None:
-        desk.put(found)
+    if isinstance(stage.trips_at, Given):
+        found = stage.trips_at
+    elif stage.built_in:
+        return None
+    else:
+        found = part_of(stage)["trips_at"]
+    desk.put(found)
     return found
 
 
-def _cut_off(fixture: Fixture) -> CutOffStage | None:
-    stages = (*fixture.supply.chain, *fixture.chain)
-    return next((stage for stage in stages if isinstance(stage, CutOffStage)), None)
-
-
 def _regulator(desk: Desk, stage: RegulatorStage) -> None:
-    part = stage.part
+    part = part_of(stage)
     efficiency = desk.put(part["efficiency"])
     power = desk.work("input.power", supply.input_power, output_power=desk["panel.power"],
                       efficiency=efficiency)  # fmt: skip
@@ -138,7 +135,8 @@ def _adapter(desk: Desk, part: CataloguePart) -> None:
 
 
 def _stronger_adapter(desk: Desk) -> tuple[Mend, ...]:
-    volts, margin = desk.fixture.supply.part["voltage"].si, desk.fixture.limits.adapter_margin.si
+    volts = supply_part(desk.fixture)["voltage"].si
+    margin = desk.fixture.limits.adapter_margin.si
     # A regulator takes more volts as well; what else they strain shows when the mend is tried.
     most = 60.0 if desk.fact("regulator") else volts
 
@@ -147,9 +145,12 @@ def _stronger_adapter(desk: Desk) -> tuple[Mend, ...]:
         return enough and volts <= other["voltage"].si <= most
 
     steps = sorted({other["voltage"].si for other in catalogue("adapter") if fits(other)})
-    least = (chosen_part("adapter", "adapter", lambda p, v=step: fits(p) and p["voltage"].si == v,
-                         by="power") for step in steps)  # fmt: skip
-    return tuple(Mend({"supplies.1.adapter": part.key}) for part in least if part)
+
+    def least(step: float) -> CataloguePart | None:
+        return chosen_part("adapter", "adapter", lambda p: fits(p) and p["voltage"].si == step,
+                           by="power")  # fmt: skip
+
+    return tuple(Mend({"supplies.1.adapter": part.key}) for part in map(least, steps) if part)
 
 
 def _battery(desk: Desk, part: CataloguePart) -> None:
@@ -174,7 +175,7 @@ def _battery(desk: Desk, part: CataloguePart) -> None:
 
 def headroom(desk: Desk, stage: RegulatorStage) -> Value:
     """What a step-down regulator can still give at the supply's lowest voltage."""
-    dropout = desk.put(stage.part["dropout"])
+    dropout = desk.put(part_of(stage)["dropout"])
     found = desk.work("regulator.highest_possible", budget.room_above,
                       voltage=desk["supply.lowest"], lead=desk["lead.drop"],
                       dropout=dropout)  # fmt: skip

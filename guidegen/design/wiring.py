@@ -7,12 +7,13 @@ from collections.abc import Callable
 
 from guidegen.calc import budget, drops, geometry, tables, wire
 from guidegen.design.body import enclosure_corner
+from guidegen.design.parts import all_stages, first_stage, part_of
 from guidegen.design.result import Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
 from guidegen.errors import RangeError
 from guidegen.kinds import ConductorArea, Count, FineMetre, LongMetre, Metre
 from guidegen.spec.model import Fixture
-from guidegen.spec.parts import Part as CataloguePart
+from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.quantities import Auto
 from guidegen.spec.stages import FeedStage, LeadStage
 from guidegen.values import Given, Value, band
@@ -38,13 +39,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
 
 def leads(fixture: Fixture) -> list[LeadStage]:
     """All leads, supply side first."""
-    stages = (*fixture.supply.chain, *fixture.chain)
-    return [stage for stage in stages if isinstance(stage, LeadStage)]
-
-
-def feed_stage(fixture: Fixture) -> FeedStage | None:
-    """The feed from the box to the rails."""
-    return next((stage for stage in fixture.chain if isinstance(stage, FeedStage)), None)
+    return [stage for stage in all_stages(fixture) if isinstance(stage, LeadStage)]
 
 
 def standard_areas(smallest: float) -> list[float]:
@@ -161,21 +156,22 @@ def _jumpers(desk: Desk) -> None:
 
 
 def _feed(desk: Desk) -> None:
-    stage = feed_stage(desk.fixture)
+    stage = first_stage(desk.fixture, FeedStage)
     if stage is None:
         desk.find(Finding("no-feed", "stop", mends=(Mend({"chain.+feed": "auto"}),)))
         raise Halt(desk.section())
-    size = stage.size
+    size, part = stage.size, part_of(stage)
     if not isinstance(size, Given):
         fits = [a for a in standard_areas(0.5e-6) if wire.ampacity(
-            area=a, insulation_temperature=stage.part["temperature"].si,
-            ambient=desk.fixture.use.ambient_high.si) >= 1.25 * desk["panel.current"].si]  # fmt: skip
+            area=a, insulation_temperature=part["temperature"].si,
+            ambient=desk.fixture.use.ambient_high.si) >= 1.25 * desk["panel.current"].si
+        ]  # fmt: skip
         size = desk.settle(size, "feed.size", ConductorArea, (fits or standard_areas(0)[-1:])[0],
                            wanted=desk["panel.current"])  # fmt: skip
     desk.put(size)
     _feed_length(desk, stage)
-    _resistance(desk, "feed", stage.part, size)
-    _ampacity(desk, "feed", stage.part, size)
+    _resistance(desk, "feed", part, size)
+    _ampacity(desk, "feed", part, size)
     desk.work("feed.drop", drops.lead_drop, current=desk["panel.current"],
               resistance_per_metre=desk["feed.resistance"],
               length=desk["feed.length"])  # fmt: skip
@@ -202,7 +198,7 @@ def _feed_length(desk: Desk, stage: FeedStage) -> None:
 
 
 def _lead(desk: Desk, stage: LeadStage, name: str) -> None:
-    size, current = stage.size, desk["input.highest_current"]
+    size, part, current = stage.size, part_of(stage), desk["input.highest_current"]
     length = stage.length
     if not isinstance(length, Given):
         length = desk.settle(length, f"{name}.length", LongMetre, 1.5)
@@ -212,15 +208,15 @@ def _lead(desk: Desk, stage: LeadStage, name: str) -> None:
         fits = [
             a for a in standard_areas(0.5e-6)
             if 2 * current.si * length.si * wire.resistance_per_metre(
-                area=a, build=stage.part.words["build"]) <= limit.si * desk["supply.voltage"].si
-            and wire.ampacity(area=a, insulation_temperature=stage.part["temperature"].si,
+                area=a, build=part.words["build"]) <= limit.si * desk["supply.voltage"].si
+            and wire.ampacity(area=a, insulation_temperature=part["temperature"].si,
                               ambient=desk.fixture.use.ambient_high.si) >= 1.25 * current.si
         ]  # fmt: skip
         size = desk.settle(size, f"{name}.size", ConductorArea, (fits or standard_areas(0)[-1:])[0],
                            wanted=limit)  # fmt: skip
     desk.put(size)
-    _resistance(desk, name, stage.part, size)
-    _ampacity(desk, name, stage.part, size)
+    _resistance(desk, name, part, size)
+    _ampacity(desk, name, part, size)
     drop = desk.work(f"{name}.drop", drops.lead_drop, current=current,
                      resistance_per_metre=desk[f"{name}.resistance"], length=length)  # fmt: skip
     share = desk.work(f"{name}.drop_share", drops.drop_share, drop=drop,
@@ -228,7 +224,7 @@ def _lead(desk: Desk, stage: LeadStage, name: str) -> None:
     volts = limit.si * desk["supply.voltage"].si
     mends = size_for(desk, name, lambda area: drops.lead_drop(
         current=current.si, length=length.si, resistance_per_metre=wire.resistance_per_metre(
-            area=area, build=stage.part.words["build"])) <= volts)  # fmt: skip
+            area=area, build=part.words["build"])) <= volts)  # fmt: skip
     desk.limit("lead-drop", limit, share, level="advice", place=place_of(stage.size), mends=mends,
                drop=drop, size=size, lead=name)  # fmt: skip
     _carries(desk, name, current, stage.size)
@@ -242,4 +238,4 @@ def _tape_end(desk: Desk) -> None:
     current = desk.work("panel.lowest_group_current", budget.group_at, voltage=lowest,
                         threshold=desk["tape.threshold"],
                         group_resistance=desk["group.resistance"])  # fmt: skip
-    desk.work("panel.dimming", budget.dimming, least=current, greatest=desk["group.current"])  # fmt: skip
+    desk.work("panel.dimming", budget.dimming, least=current, greatest=desk["group.current"])

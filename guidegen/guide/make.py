@@ -14,6 +14,7 @@ from typing import Any
 from guidegen.content.files import SearchPath, read
 from guidegen.content.render import Renderer
 from guidegen.content.words import Words, load_words
+from guidegen.design.parts import part_of, regulator_of
 from guidegen.design.result import Design
 from guidegen.errors import GuidegenError, Place
 from guidegen.guide import bill, cautions, faults, views, workings
@@ -204,9 +205,9 @@ class _Desk:
 
     def _turns(self) -> dict[str, str]:
         """Directions of trimmer and control, in words."""
-        stage = next((s for s in self.design.fixture.chain if s.kind == "regulator"), None)
+        stage = regulator_of(self.design.fixture)
         phrases = self.words.phrases
-        raises = stage.part.words.get("raises", "") if stage else ""
+        raises = part_of(stage).words.get("raises", "") if stage else ""
         turn = {"clockwise": "turn_known", "anticlockwise": "turn_other"}.get(raises)
         control = stage.control.raises if stage and stage.control else "clockwise"
         return {

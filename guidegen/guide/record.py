@@ -51,6 +51,7 @@ def record(
         "connections": [_connection(wire) for wire in design.model.conductors],
         "joints": [vars(joint) for joint in design.model.joints],
         "steps": [_step(step) for step in steps],
+        "checks": [check for step in steps for check in _checks(step)],
     }
     return (json.dumps(data, ensure_ascii=False, indent=1) + "\n").encode()
 
@@ -188,16 +189,24 @@ def _step(step: Step) -> dict[str, Any]:
         "needs": list(step.needs),
         "tools": [tool.id for tool in step.tools],
         "acts": [act.text for act in step.acts],
-        "checks": [_check(reading) for reading in step.reads if not reading.absent],
+        "checks": [check["id"] for check in _checks(step)],
         "cautions": [placed.caution.id for placed in step.cautions],
     }
 
 
-def _check(reading: Reading) -> dict[str, Any]:
+def _checks(step: Step) -> list[dict[str, Any]]:
+    return [_check(step, reading) for reading in step.reads if not reading.absent]
+
+
+def _check(step: Step, reading: Reading) -> dict[str, Any]:
     return {
+        "id": f"{step.id}.{reading.number}",
+        "step": step.id,
         "instrument": reading.instrument,
         "points": [list(pair) for pair in reading.probes],
+        "parts": list(reading.parts),
         "holds": reading.holds,
+        "value": reading.expected.name if reading.expected else None,
         "target": reading.target,
         "low": reading.low,
         "high": reading.high,

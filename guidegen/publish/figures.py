@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from guidegen.design.model import Conductor, Part
 from guidegen.design.result import Design
 from guidegen.diagrams.figures import Figure, Setup, calibration, draw, step_figure
 from guidegen.guide.step import Step
@@ -43,7 +44,7 @@ def _puts(step: Step, design: Design) -> set[str]:
 
 
 def _role(ref: str, design: Design) -> str:
-    things = (*design.model.parts, *design.model.conductors)
+    things: tuple[Part | Conductor, ...] = (*design.model.parts, *design.model.conductors)
     return next((thing.role for thing in things if thing.ref == ref), "")
 
 

@@ -39,7 +39,7 @@ several_copies target field fuse switch connector cut_off lead link low_is_dark 
 keyed_connector exposed_contacts bright hot_surface warm_box heavy long long_lead use.damp use.rain
 use.dust use.rotating_tools use.sensitive_objects use.public use.children use.air_travel use.vehicle
 """.split()
-NUMBERS = ["rail_amps", "input.highest_current", "panel.power", "body.mass"]
+NUMBERS = ["panel.current", "input.highest_current", "panel.power", "body.mass"]
 KNOWN: dict[str, Fact] = {**dict.fromkeys(BOOLS, False), **dict.fromkeys(NUMBERS, 0.0)}
 
 #: A fact on the left can't hold without the one on the right.
@@ -323,9 +323,9 @@ def test_condition_can_be_asked_and_answered_both_ways(file: Content[CautionHead
         ("short-circuit", {"battery": True}, True),
         ("short-circuit", {"input.highest_current": 6.0, "panel.power": 80.0}, False),
         ("short-circuit", {"input.highest_current": 6.1}, True),
-        ("bare-rails", {"bare_rails": True, "rail_amps": 3.0}, False),
-        ("bare-rails", {"bare_rails": True, "rail_amps": 3.1}, True),
-        ("bare-rails", {"rail_amps": 9.0}, False),
+        ("bare-rails", {"bare_rails": True, "panel.current": 3.0}, False),
+        ("bare-rails", {"bare_rails": True, "panel.current": 3.1}, True),
+        ("bare-rails", {"panel.current": 9.0}, False),
         ("tip-over", {"heavy": True}, False),
         ("tip-over", {"heavy": True, "mount": True}, True),
         ("tip-over", {"long": True, "mount": True}, True),
@@ -528,7 +528,7 @@ def page_source(name: str) -> str:
 
 
 def page(name: str, facts: Mapping[str, Fact], cautions: int = 2) -> str:
-    toy = SimpleNamespace(word="WARNING", title="Toy", hazard="It is.", consequence="It hurts.",
+    toy = SimpleNamespace(word="WARNING", signal="warning", anchor="caution-toy", title="Toy", hazard="It is.", consequence="It hurts.",
                           avoid="Stop.", defers_to="the law")  # fmt: skip
     other = SimpleNamespace(title="Laser", reason="no laser")
     more = {"cautions": [toy] * cautions, "not_applying": [other], "certification": "No approval."}

@@ -122,7 +122,8 @@ def test_every_condition_is_true_in_some_variations_and_false_in_others(
 ) -> None:
     table = [(*outcomes(one.condition, worlds), one) for one in asked()]
     for true, false, one in table:
-        print(f"{true:3} true {false:3} false  {one.where:40} {one.condition.text}")
+        counts = f"{true:3} true {false:3} false"
+        sys.stdout.write(f"{counts}  {one.where:40} {one.condition.text}\n")
     assert len(table) > 80
     assert [one.where for true, false, one in table if not (true and false)] == []
 

@@ -38,7 +38,7 @@ def main(spec: Path, file: Path, part: int, parts: int) -> None:
             trouble = str(error)
         except Exception:
             trouble = traceback.format_exc()
-        print(json.dumps({"name": name, "trouble": trouble}), flush=True)
+        sys.stdout.write(json.dumps({"name": name, "trouble": trouble}) + "\n")
 
 
 if __name__ == "__main__":

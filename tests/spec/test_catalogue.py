@@ -63,7 +63,7 @@ def test_figures_that_must_fit_each_other() -> None:
         group = tape["leds_per_group"].si * tape["forward_voltage"].si
         assert 0.5 * tape["voltage"].si < group < 0.95 * tape["voltage"].si
         assert tape["highest_voltage"].si == pytest.approx(1.05 * tape["voltage"].si)
-        assert "from memory" in tape["highest_voltage"].source
+        assert "common practice" in tape["highest_voltage"].source
     for adapter in catalogue("adapter"):
         product = adapter["voltage"].si * adapter["current"].si
         assert product == pytest.approx(adapter["power"].si, rel=0.01)

@@ -1,0 +1,59 @@
+"""Facts of the finished circuit, for the conditions of steps, cautions and faults."""
+
+from __future__ import annotations
+
+from guidegen.design import places
+from guidegen.design.growing import SOLDER
+from guidegen.design.model import Model
+from guidegen.design.parts import first_stage, part_of
+from guidegen.design.result import Desk
+from guidegen.spec.stages import ConnectorStage
+
+#: Parts that the feed can begin at.
+FEEDERS = ("regulator", "cut_off", "switch", "fuse", "junction", "connector")
+LONG_LEAD = 1.0
+
+
+def _connector_word(desk: Desk, word: str) -> str:
+    stage = first_stage(desk.fixture, ConnectorStage)
+    return part_of(stage).words.get(word, "") if stage else ""
+
+
+def _fed_from(model: Model, role: str) -> bool:
+    """Whether a feed wire begins at a part of this role."""
+    refs = {part.ref for part in model.by_role(role)}
+    return any(wire.start.split(":")[0] in refs for wire in model.wires("feed"))
+
+
+def _strong(desk: Desk) -> bool:
+    """Whether a short can burn skin: a battery, or more than 8 A or 100 VA (project default)."""
+    if desk.fact("battery"):
+        return True
+    amps = desk["adapter.highest_current"].si
+    return bool(amps > 8 or amps * desk["supply.voltage"].si > 100)
+
+
+def enter_facts(desk: Desk, model: Model) -> None:
+    """Enter what the model shows: counts, what is bare, where the feed begins."""
+    solder = sum(joint.kind == SOLDER for joint in model.joints)
+    desk.set(
+        count__row_joints=float(sum(len(model.wires("jumper")) * [2])),
+        count__solder_joints=float(solder),
+        count__screw_joints=float(len(model.joints) - solder),
+        count__conductors=float(len(model.conductors)),
+        count__jumpers=float(len(model.wires("jumper"))),
+        count__rails=float(len(model.by_role("rail"))),
+        bare_rails=any(part.bare for part in model.by_role("rail")),
+        bare_jumpers=any(wire.bare for wire in model.wires("jumper")),
+        second_rail=any(place.second for place in places.rails(desk)),
+        across_resistor=bool(model.by_role("across_resistor")),
+        end_resistor=bool(model.by_role("end_resistor")),
+        lead=bool(model.wires("lead")),
+        long_lead="lead.length" in desk and desk["lead.length"].si > LONG_LEAD,
+        exposed_contacts=_connector_word(desk, "exposed") == "pin",
+        keyed_connector=bool(model.by_role("connector")),
+        cut_off_part=bool(model.by_role("cut_off")),
+        strong_supply=_strong(desk),
+        **{f"feed_from_{role}": _fed_from(model, role) for role in FEEDERS},
+        link=bool(model.wires("link")),
+    )

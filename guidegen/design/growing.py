@@ -1,0 +1,99 @@
+"""The circuit while it grows, from the supply's plug on: parts, terminals, conductors, joints."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from guidegen.design import places
+from guidegen.design.looks import LOOKS
+from guidegen.design.model import Conductor, Joint, Part, Terminal
+from guidegen.design.result import Desk
+from guidegen.spec.part import Part as CataloguePart
+
+SCREW, SOLDER, PLUG = "screw", "solder", "plug"
+TREATMENT = {SCREW: "ferrule", SOLDER: "tinned", PLUG: "plug"}
+
+
+@dataclass
+class Pole:
+    """The end of the circuit so far on one pole, and the conductor that waits to be led on."""
+
+    terminal: str
+    pending: str = "link"
+
+
+@dataclass
+class Wiring:
+    """The circuit while it grows."""
+
+    desk: Desk
+    parts: list[Part] = field(default_factory=list)
+    terminals: list[Terminal] = field(default_factory=list)
+    conductors: list[Conductor] = field(default_factory=list)
+    joints: list[Joint] = field(default_factory=list)
+    kinds: dict[str, str] = field(default_factory=dict)
+    counts: dict[str, int] = field(default_factory=dict)
+    poles: dict[str, Pole] = field(default_factory=dict)
+    live: str = ""
+    """The control's lug that carries a lead, while its lugs are entered."""
+
+    def name(self, letter: str) -> str:
+        """The next reference of this letter."""
+        self.counts[letter] = self.counts.get(letter, 0) + 1
+        return f"{letter}{self.counts[letter]}"
+
+    def part(
+        self, letter: str, role: str, catalogue: CataloguePart | None, on: str, **more: Any
+    ) -> str:
+        """Enter a part of the circuit."""
+        ref = self.name(letter)
+        if catalogue is not None:
+            more = {"material": catalogue.label, "key": catalogue.key, **more}
+        self.parts.append(Part(ref, role, role, on=on, **more))
+        return ref
+
+    def terminal(
+        self, part: str, name: str, polarity: str, at: places.Point | None, joint: str = SOLDER
+    ) -> str:
+        """Enter a terminal and say how things are joined to it."""
+        mark = "live" if name in self.live else ""
+        terminal = Terminal(part, name, polarity, at, mark=mark)
+        self.terminals.append(terminal)
+        self.kinds[terminal.key] = joint
+        return terminal.key
+
+    def wire(self, role: str, start: str, end: str, polarity: str, row: int = 0) -> str:
+        """Lead a conductor from one terminal to another."""
+        look = LOOKS[role](self.desk, polarity)
+        ref = self.name("W")
+        self.conductors.append(
+            Conductor(
+                ref,
+                role,
+                start,
+                end,
+                polarity,
+                role,
+                look.material,
+                look.size,
+                look.size_text,
+                look.colour,
+                look.length,
+                look.current,
+                TREATMENT[self.kinds[start]],
+                TREATMENT[self.kinds[end]],
+                row=row,
+                bare=look.bare,
+                cores=look.cores,
+            )
+        )
+        for terminal in (start, end):
+            self.join(ref, terminal)
+        return ref
+
+    def join(self, conductor: str, terminal: str) -> None:
+        """Join one end of a conductor, or a leg of a part with legs of its own."""
+        self.joints.append(
+            Joint(f"J{len(self.joints) + 1}", conductor, terminal, self.kinds[terminal])
+        )

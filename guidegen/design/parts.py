@@ -1,0 +1,53 @@
+"""Stages of the chain and their parts, after `resolve` has put a part wherever `auto` stood."""
+
+from __future__ import annotations
+
+from typing import TypeVar
+
+from guidegen.spec.model import Fixture
+from guidegen.spec.part import Part
+from guidegen.spec.stages import AnyStage, RegulatorStage, Stage
+
+#: One kind of stage.
+One = TypeVar("One", bound=Stage)
+
+
+def part_of(stage: AnyStage) -> Part:
+    """The part of a stage.
+
+    Raises
+    ------
+    AssertionError
+        If the fixture was not resolved, or the stage is a cut-off built into the battery.
+    """
+    # No bad spec leads here: `settle` resolves the fixture before any subject sees it.
+    assert isinstance(stage.part, Part), f"{stage.path} has no part"
+    return stage.part
+
+
+def supply_part(fixture: Fixture) -> Part:
+    """The adapter or the battery.
+
+    Raises
+    ------
+    AssertionError
+        If the fixture was not resolved.
+    """
+    # As for a stage: `auto` is gone before any subject asks.
+    assert isinstance(fixture.supply.part, Part), "the supply has no part"
+    return fixture.supply.part
+
+
+def all_stages(fixture: Fixture) -> tuple[AnyStage, ...]:
+    """Both chains as the current flows: what stays with the supply, then the light's own."""
+    return (*fixture.supply.chain, *fixture.chain)
+
+
+def first_stage(fixture: Fixture, kind: type[One]) -> One | None:
+    """The first stage of a kind as the current flows; None where there is none."""
+    return next((stage for stage in all_stages(fixture) if isinstance(stage, kind)), None)
+
+
+def regulator_of(fixture: Fixture) -> RegulatorStage | None:
+    """The regulator stage of the chain; None where there is none."""
+    return first_stage(fixture, RegulatorStage)
