@@ -209,8 +209,9 @@ def is_formula(law: Law) -> bool:
 _PRECEDENCE = {ast.Add: 1, ast.Sub: 1, ast.Mult: 2, ast.Div: 2, ast.Pow: 4}
 _SIGNS = {ast.Add: " + ", ast.Sub: " − ", ast.Mult: " · ", ast.Div: " / "}
 _FUNCTIONS = {"sqrt": "√", "min": "min", "max": "max", "exp": "exp", "log": "ln", "cos": "cos",
-              "abs": "abs", "sin": "sin", "tan": "tan", "atan": "atan", "hypot": "hypot", "ceil": "round up",
-              "floor": "round down", "radians": "rad", "pi": "π"}  # fmt: skip
+              "abs": "abs", "sin": "sin", "tan": "tan", "atan": "atan", "hypot": "hypot",
+              "ceil": "round up", "floor": "round down", "radians": "rad",
+              "pi": "π"}  # fmt: skip
 
 
 def as_html(node: ast.expr, names: Mapping[str, str], outer: int = 0, right: bool = False) -> str:
@@ -253,7 +254,7 @@ def printed_inputs(value: Result) -> dict[str, str]:
     for finer in range(14):
         printed = {name: item.kind.si_text(item.si, finer) for name, item in values.items()}
         numbers = {name: read_back(printed[name]) for name in values}
-        if value.kind.text(value.law(**{**value.inputs, **numbers})) == str(value):
+        if value.kind.text(value.law(**{**value.inputs, **numbers})) == value.kind.text(value.si):
             break
     return printed
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from guidegen.errors import RangeError
 from guidegen.kinds import (
     Ampere,
-    AmpereRating,
     Celsius,
     Count,
     FinePercent,
@@ -86,16 +85,6 @@ def spare_share(power: Watt, rated: WattRating) -> FinePercent:
     .. [1] Arithmetic.
     """
     return 1 - power / rated
-
-
-def spare_current_share(current: Ampere, rated: AmpereRating) -> FinePercent:
-    """Share of a current rating that stays unused.
-
-    References
-    ----------
-    .. [1] Arithmetic.
-    """
-    return 1 - current / rated
 
 
 def several(power: Watt, lights: Count) -> Watt:

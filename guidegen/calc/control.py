@@ -23,7 +23,6 @@ __all__ = [
     "lower_needed",
     "parallel",
     "series_pair",
-    "series_three",
     "upper_needed",
     "wiper_power",
 ]
@@ -171,26 +170,6 @@ def series_pair(a: Ohm, b: Ohm) -> Ohm:
     .. [1] Resistances in series add up.
     """
     return a + b
-
-
-def series_three(a: Ohm, b: Ohm, c: Ohm) -> Ohm:
-    """Resistance of three resistances one after the other.
-
-    Parameters
-    ----------
-    a, b, c : Ohm
-        Trimmer setting, end resistor and control, for example. [ohm]
-
-    Returns
-    -------
-    Ohm
-        Together. [ohm]
-
-    References
-    ----------
-    .. [1] Resistances in series add up.
-    """
-    return a + b + c
 
 
 def divider_current(reference: Volt, lower: Ohm) -> MilliAmpere:

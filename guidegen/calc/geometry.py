@@ -25,16 +25,6 @@ def rows_span(rows: Count, pitch: Metre, tape_width: FineMetre) -> Metre:
     return (rows - 1) * pitch + tape_width
 
 
-def with_margins(inner: Metre, margin: Metre) -> Metre:
-    """A length with the same margin at both of its ends.
-
-    References
-    ----------
-    .. [1] Geometry.
-    """
-    return inner + 2 * margin
-
-
 def margin_left(outer: Metre, inner: Metre) -> Metre:
     """Margin at each end of a centred length.
 
@@ -112,7 +102,8 @@ def diagonal(width: Metre, height: Metre) -> FineMetre:
     ----------
     .. [1] Geometry.
     """
-    return (width**2 + height**2) ** 0.5
+    # A power of 0.5 is Any to mypy: of a negative float it would be complex.
+    return (width**2 + height**2) ** 0.5  # type: ignore[no-any-return]
 
 
 def route_length(along: Metre, across: Metre, slack: Metre) -> LongMetre:
@@ -153,16 +144,6 @@ def least_margin(strip: FineMetre, offset: FineMetre, rails: Count, clearance: F
     .. [1] Geometry.
     """
     return strip + clearance + offset * rails
-
-
-def screws_along(length: Metre, spacing: Metre) -> Count:
-    """Spaces between screws along a strip; the whole number above is the answer.
-
-    References
-    ----------
-    .. [1] Geometry.
-    """
-    return length / spacing
 
 
 def box_wall(depth: Metre, lid: FineMetre) -> Metre:

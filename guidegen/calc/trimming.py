@@ -11,6 +11,7 @@ from guidegen.kinds import (
     Ampere,
     Count,
     FinePercent,
+    MilliAmpere,
     Ohm,
     OhmRating,
     Percent,
@@ -124,3 +125,13 @@ def distance(wanted: Volt, found: Volt, full: Volt) -> FinePercent:
     if full <= 0:
         raise RangeError("full", full, "voltages above 0")
     return abs(wanted - found) / full
+
+
+def of_all_groups(group_current: MilliAmpere, groups: Count) -> Ampere:
+    """Current of all groups together.
+
+    References
+    ----------
+    .. [1] Kirchhoff's current law.
+    """
+    return group_current * groups

@@ -18,7 +18,6 @@ STAGES: tuple[str, ...] = get_args(Stage)
 VERBS: tuple[str, ...] = get_args(Verb)
 SIGNALS: tuple[str, ...] = get_args(Signal)
 INSTRUMENTS: tuple[str, ...] = get_args(Instrument)
-POSITIONS = ("low", "middle", "high", "design", "open", "closed")
 
 #: What each verb must and may bring along.
 COMPANIONS: dict[str, tuple[set[str], set[str]]] = {

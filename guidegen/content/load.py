@@ -79,17 +79,6 @@ def load(search: SearchPath, name: str, schema: type[Header]) -> Content[Header]
     return Content(raw.id, name, validated(schema, merged, raw), raw, words)
 
 
-def load_one(search: SearchPath, sort: str, id: str, schema: type[Header]) -> Content[Header]:
-    """One content file by its sort and id: `("findings", "rail-drop")`.
-
-    Raises
-    ------
-    ContentError
-        All faults of the file, or that there is none.
-    """
-    return load(search, f"{sort}/{id}.md", schema)
-
-
 def _missing(name: str) -> Place:
     """The place of a file that is not there."""
     return Place(f"templates/{name}")
@@ -165,10 +154,6 @@ def _message(detail: ErrorDetails, schema: type[BaseModel]) -> str:
              "model_type": "'key: value' lines",
              "too_short": "a list that is not empty"}  # fmt: skip
     return f"found {detail['input']!r}, must be {plain.get(kind, detail['msg'])}"
-
-
-def _quoted(text: str) -> list[str]:
-    return text.replace("'", "").replace(" or ", ", ").split(", ")
 
 
 def _keys(schema: type[BaseModel], loc: tuple[str | int, ...]) -> list[str]:

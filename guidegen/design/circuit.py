@@ -219,7 +219,8 @@ def _rows(wiring: Wiring, rails: list[tuple[str, places.RailPlace]], board: str)
     pads: dict[str, str] = {}
     for number in range(1, count + 1):
         y = places.row_y(desk, number)
-        ref = wiring.part("E", "row", tape, board, made=True, row=number, size=(desk["row.length"],),
+        ref = wiring.part("E", "row", tape, board, made=True, row=number,
+                          size=(desk["row.length"],),
                           box=Box(left, y - width / 2, right - left, width))  # fmt: skip
         for side, x in (("L", left), ("R", right)):
             for polarity, shift in (("+", width / 4), ("-", -width / 4)):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from guidegen.calc import control, network, trimming
+from guidegen.calc import control, network, tape, trimming
 from guidegen.design.parts import part_of, regulator_of
 from guidegen.design.result import Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import within
@@ -48,6 +48,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         replaces_trimmer=joins == network.TRIMMER,
         fault_bright=False,
         current_limit=False,
+        limit_guards=False,
     )
     if stage is None:
         return desk.section()
@@ -90,13 +91,19 @@ def _limit(desk: Desk, stage: RegulatorStage) -> None:
     desk.limit("limit-range-low", desk.put(least), limit, at_most=False, place=place, mends=auto)
     desk.limit("limit-load", desk["panel.current"], limit, at_most=False, level="advice",
                place=place, mends=auto)  # fmt: skip
-    clamp = desk.work("limit.tape_voltage", trimming.voltage_at_limit, limit=limit,
-                      groups=desk["panel.groups"], leds_per_group=desk["tape.leds_per_group"],
-                      forward_voltage=desk["tape.forward_voltage"],
-                      group_resistance=desk["group.resistance"])  # fmt: skip
-    desk.limit("limit-clamps", desk["tape.highest_voltage"], clamp, level="advice", place=place,
-               mends=auto)  # fmt: skip
-    desk.set(current_limit=True)
+    group = {"leds_per_group": desk["tape.leds_per_group"],
+             "forward_voltage": desk["tape.forward_voltage"],
+             "group_resistance": desk["group.resistance"]}  # fmt: skip
+    desk.work("limit.tape_voltage", trimming.voltage_at_limit, limit=limit,
+              groups=desk["panel.groups"], **group)  # fmt: skip
+    # Judged by current: it is what heats, and it does not hang on the LEDs' own voltage.
+    one = desk.work("group.highest_allowed", tape.group_current,
+                    voltage=desk["tape.highest_voltage"], **group)  # fmt: skip
+    allowed = desk.work("panel.highest_allowed", trimming.of_all_groups, group_current=one,
+                        groups=desk["panel.groups"])  # fmt: skip
+    kept = desk.limit("limit-clamps", allowed, limit, worst=True, level="advice", place=place,
+                      mends=auto)  # fmt: skip
+    desk.set(current_limit=True, limit_guards=kept)
 
 
 def _network(desk: Desk, stage: RegulatorStage, asked: Control, joins: str) -> None:
@@ -286,18 +293,16 @@ def _faults(desk: Desk, stage: RegulatorStage, joins: str) -> None:
     found = desk.put(renamed(held[worst], "control.worst_fault_output"))
     ratio = desk.work("control.fault_power_ratio", trimming.power_ratio, voltage=found,
                       threshold=desk["tape.threshold"], rated=desk["tape.voltage"])  # fmt: skip
-    clamped = bool(desk.fact("current_limit")) and (
-        desk["limit.tape_voltage"].si <= desk["tape.highest_voltage"].si
-    )
+    clamped = bool(desk.fact("limit_guards"))
     kept = desk.limit("control-fault", desk["tape.highest_voltage"], found, place=stage.place,
                       level="advice" if clamped else "stop", fault=worst, ratio=ratio,
                       clamped=clamped, limit=desk["limit.set"] if clamped else found,
                       held=desk["limit.tape_voltage"] if clamped else found,
-                      mends=_safer(desk, stage, joins, clamped))  # fmt: skip
+                      mends=_safer(stage, joins, clamped))  # fmt: skip
     desk.set(fault_bright=not kept)
 
 
-def _safer(desk: Desk, stage: RegulatorStage, joins: str, clamped: bool) -> tuple[Mend, ...]:
+def _safer(stage: RegulatorStage, joins: str, clamped: bool) -> tuple[Mend, ...]:
     mends = []
     if joins != network.FIXED:
         mends.append(Mend({"chain.regulator.control.joins": network.FIXED,

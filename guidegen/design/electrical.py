@@ -59,7 +59,8 @@ def _settings(desk: Desk) -> None:
                                "upper end of the band of tape.threshold")  # fmt: skip
     desk.find(Finding("tape-dark", "holds" if lit else "stop", threshold, full,
                       regulator.output_high.place if regulator else None,
-                      {"rated": rated, "kept": lit}, () if lit else _label_output(desk)))  # fmt: skip
+                      {"rated": rated, "kept": lit},
+                      () if lit else _label_output(desk)))  # fmt: skip
     if not lit:
         raise Halt(desk.section())
     desk.set(low_is_dark=desk["setting.low"].si <= threshold.si,

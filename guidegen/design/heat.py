@@ -97,8 +97,9 @@ def _limits(desk: Desk, back: Value) -> None:
         outer = desk["cover.outer_temperature"]
         surfaces.append(("cover", outer))
         bears = desk.put(body.cover.sheet["highest_temperature"])
-        desk.limit("cover-temperature", bears, outer,
-                   worst=True, level="stop" if outer.si > bears.si else "advice", place=desk.fixture.place("body.cover.sheet"))  # fmt: skip
+        desk.limit("cover-temperature", bears, outer, worst=True,
+                   level="stop" if outer.si > bears.si else "advice",
+                   place=desk.fixture.place("body.cover.sheet"))  # fmt: skip
     hottest = max(surfaces, key=lambda item: item[1].si)
     kept = desk.limit("touch-temperature", touch, hottest[1], worst=True, level="advice",
                       surface=hottest[0], mends=_cooler(desk))  # fmt: skip

@@ -20,7 +20,7 @@ from guidegen.calc.cutting import (
     tape_plan,
 )
 from guidegen.design.model import Model, Part
-from guidegen.design.result import Desk, Finding, Mend, Section
+from guidegen.design.result import Desk, Finding, Halt, Mend, Section
 from guidegen.kinds import Count, FineMetre, Hour, Kilogram
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
@@ -199,15 +199,16 @@ def _bar_stock(desk: Desk, home: CataloguePart) -> list[BarStock]:
     return [BarStock(str(length), length.si, length.si) for length in home.lengths]
 
 
-def _reels(desk: Desk, copies: int) -> BarWork | None:
+def _reels(desk: Desk, copies: int) -> BarWork:
     """Rows from reels: a reel gives whole rows only, and no joints are made."""
     tape = desk.fixture.rows.tape
     row, rows = desk["row.length"], desk["row.count"]
     reel = desk.put(renamed(_own_reel(desk, tape.key, row) or tape["reel"], "tape.reel"))
     piece = BarPiece("E", row.si, int(rows.si) * copies)
     if row.si > reel.si:
+        # Rows are not joined: without a longer reel there is nothing to build.
         desk.limit("row-reel", reel, row, mends=(Mend({"rows.1.length": str(reel)}),))
-        return None
+        raise Halt(desk.section())
     plan = tape_plan(row.si, int(rows.si), reel.si, copies)
     a_reel = desk.work("tape.rows_a_reel", tapes.rows_a_reel, reel=reel, row=row)
     needed = desk.work(

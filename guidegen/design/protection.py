@@ -32,9 +32,9 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         desk.find(Finding("no-connector", "stop", place=fixture.place("chain"),
                           mends=(Mend({"chain.connector": "auto"}),)))  # fmt: skip
         raise Halt(desk.section())
+    box = Mend({"body.enclosure": "{sheet: plywood, thickness: 6 mm}"})
     desk.find_if(regulator is not None and fixture.body.enclosure is None, "no-box", "advice",
-                 place=fixture.place("body"),
-                 mends=(Mend({"body.enclosure": "{sheet: plywood, thickness: 6 mm}"}),))  # fmt: skip
+                 place=fixture.place("body"), mends=(box,))  # fmt: skip
     desk.find_if(bool(desk.fact("conductive_board")), "metal-near-rails", "advice",
                  place=fixture.place("body.board.sheet"))  # fmt: skip
     _needed(desk, fuse)

@@ -32,7 +32,7 @@ def control(design: DesignLike) -> Figure | None:
     xs = {key: 96.0 + 84 * number for number, key in enumerate(lugs)}
     _leads(canvas, model, outer, xs, top)
     _bridges(canvas, own, xs, 78 + 22 * len(outer))
-    _can(canvas, model, xs, top)
+    _can(canvas, xs, top)
     legs = [link.ref for link in ends if link.wire is None]
     notes = [f"{ref}: {called(model.part(ref))} {model.part(ref).rating}" for ref in legs]
     notes += ["Lug 2 is the wiper. Order of lugs: from memory;", "prove it with the ohmmeter."]
@@ -102,7 +102,7 @@ def _bridges(canvas: Canvas, own: Sequence[Link], xs: dict[str, float], top: flo
         canvas.text((middle, y - 12), link.marks, "middle")
 
 
-def _can(canvas: Canvas, model: Model, xs: dict[str, float], top: float) -> None:
+def _can(canvas: Canvas, xs: dict[str, float], top: float) -> None:
     """The round case with its lugs."""
     middle = sum(xs.values()) / len(xs)
     canvas.shape("body", circle(middle, top + 134, 104))

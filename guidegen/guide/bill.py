@@ -148,11 +148,13 @@ def _stock(design: Design) -> list[_Line]:
     lines = []
     for work in cutting.sheets:
         label = f"{work.part.label}, {work.thickness}"
+        sheets = (sheet.stock.name for sheet in work.plan.sheets)
         lines.append(_Line(label, _refs(p.label for p in work.pieces), label, "–", 0.0,
-                           for_all=_counted(sheet.stock.name for sheet in work.plan.sheets)))  # fmt: skip
+                           for_all=_counted(sheets)))  # fmt: skip
     for bar in cutting.bars:
-        lines.append(_Line(bar.part.label, _refs(p.label for p in bar.pieces), bar.part.label, "–",
-                           0.0, for_all=_counted(b.stock.name for b in bar.plan.bars)))  # fmt: skip
+        label = bar.part.label
+        lines.append(_Line(label, _refs(p.label for p in bar.pieces), label, "–", 0.0,
+                           for_all=_counted(b.stock.name for b in bar.plan.bars)))  # fmt: skip
     if cutting.reels is not None:
         tape = design.fixture.rows.tape
         rows = tuple(part.ref for part in design.model.by_role("row"))

@@ -81,10 +81,6 @@ class Cautions:
     """The most severe first."""
     not_applying: tuple[NotApplying, ...]
 
-    def on_page(self, page: str) -> tuple[Caution, ...]:
-        """Messages that name a page."""
-        return tuple(caution for caution in self.chosen if page in caution.pages)
-
 
 def load_cautions(
     search: SearchPath,

@@ -182,7 +182,7 @@ class _Desk:
                          for reading in step.reads if not reading.absent],
             "holds": [views.step(step) for step in self.steps if step.hold],
             "schedule": schedule(design, self.steps, self.words),
-            "cut_sheets": views.cut_sheets(design.result("making"), self.words),
+            "cut_sheets": views.cut_sheets(design.result("making")),
             "cut_bars": views.cut_bars(design.result("making")),
             "figures": frozenset(figures),
             "sheet_figures": sorted((f for f in figures if f.startswith("sheet-")), key=_number),

@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from guidegen.content.files import ContentError, SearchPath
-from guidegen.content.headers import STAGES, StepHeader
+from guidegen.content.headers import StepHeader
 from guidegen.content.load import load_all
 from guidegen.content.render import Renderer
 from guidegen.content.when import Fact
@@ -232,12 +232,3 @@ def _meant(deeds: tuple[Act, ...], chooser: Chooser) -> tuple[set[str], set[str]
 def _by_number(ref: str) -> tuple[str, int]:
     digits = re.search(r"\d+", ref)
     return ref[:1], int(digits[0]) if digits else 0
-
-
-def stages_of(steps: Sequence[Step]) -> dict[str, list[Step]]:
-    """Steps by stage, stages in working order."""
-    return {
-        stage: [step for step in steps if step.stage == stage]
-        for stage in STAGES
-        if any(step.stage == stage for step in steps)
-    }

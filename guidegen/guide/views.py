@@ -66,7 +66,7 @@ def fault(item: Any) -> Ready:
     return Ready(item, ("symptom", "body"), causes=[Ready(c, CAUSE) for c in item.causes])
 
 
-def cut_sheets(cutting: Cutting, words: Words) -> list[dict[str, Any]]:
+def cut_sheets(cutting: Cutting) -> list[dict[str, Any]]:
     """Sheets by material, with every cut as text."""
     return [
         {

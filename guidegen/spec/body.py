@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Annotated, Any
 
 from pydantic import Field
@@ -9,7 +10,7 @@ from pydantic import Field
 from guidegen import kinds
 from guidegen.spec.keys import Context, Key, part_key, quantity, words
 from guidegen.spec.part import Part
-from guidegen.spec.quantities import Auto
+from guidegen.spec.quantities import Auto, Fault
 from guidegen.spec.section import OrNone, Section
 from guidegen.spec.tree import Map
 from guidegen.values import Given
@@ -73,12 +74,23 @@ class Border(Section):
         return data
 
 
+def _clear() -> Key:
+    plain = part_key("cover", ("sheet",), "Clear or diffusing sheet", "acrylic-opal")
+
+    def convert(node: Any, context: Context) -> Part:
+        found: Part = plain.convert(node, context)
+        if found.get("transmittance") is None:
+            raise Fault("this sheet lets no light through: it has no transmittance. Accepted: such"
+                        " as 'acrylic-opal'")  # fmt: skip
+        return found
+
+    return replace(plain, convert=convert)
+
+
 class Cover(Section):
     """The sheet in front of the rows."""
 
-    sheet: Annotated[
-        Part, part_key("cover", ("sheet",), "Clear or diffusing sheet", "acrylic-opal")
-    ]
+    sheet: Annotated[Part, _clear()]
     thickness: Annotated[Given | Auto, _thickness("cover")]
     gap: Annotated[
         Given | Auto,

@@ -17,7 +17,6 @@ def _figure(annotated: Any, limits: tuple[str, str, str], text: str, **more: Any
     return Figure(Quantity(annotated, *limits), text, **more)
 
 
-_SIZE = ("0.1 mm", "1 m", "8 mm")
 _WATTS = ("0.05 W", "2000 W", "60 W")
 _AMPS = ("10 mA", "200 A", "5 A")
 _VOLTS = ("1 V", "60 V", "12 V")

@@ -191,7 +191,8 @@ class Limits(Section):
                                  "60 °C (common practice, from memory)")]  # fmt: skip
     touch_temperature: Annotated[Given, _limit("touch_temperature", kinds.Celsius, _WARM,
                                  "Temperature of what a hand can touch",
-                                 "60 °C (ISO 13732-1, plastics and wood, 1 min, from memory)")]  # fmt: skip
+                                 "60 °C (ISO 13732-1, plastics and wood, 1 min,"
+                                 " from memory)")]  # fmt: skip
     clearance: Annotated[Given, _limit("clearance", kinds.FineMetre, ("0.2 mm", "50 mm", "3 mm"),
                          "Between bare conductors of different polarity",
                          "3 mm")]  # fmt: skip

@@ -65,10 +65,10 @@ def _part() -> dict[str, Any]:
         for name, (text, example) in _ABOUT.items()
     }
     properties["kind"]["enum"] = [*part_kinds()]
-    for kind, sheet in part_kinds().items():
+    for sheet in part_kinds().values():
         for name, entry in _entries(sheet).items():
             known = properties.get(name)
-            properties[name] = _joined(known, entry, f"{kind}: ") if known else entry
+            properties[name] = _joined(known, entry) if known else entry
     return {
         "type": "object",
         "description": "A part's figures, as in its data sheet",
@@ -77,7 +77,7 @@ def _part() -> dict[str, Any]:
     }
 
 
-def _joined(known: dict[str, Any], entry: dict[str, Any], kind: str) -> dict[str, Any]:
+def _joined(known: dict[str, Any], entry: dict[str, Any]) -> dict[str, Any]:
     """One key that several kinds of parts have: the types and words of all."""
     types = sorted({*_types(known), *_types(entry)})
     made = {**known, "type": types if len(types) > 1 else types[0]}

@@ -1,0 +1,354 @@
+"""What the demonstration guide counts, cuts, joins and reads adds up, whoever counts it."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import re
+from collections import Counter
+from typing import Any
+
+import pytest
+
+from guidegen.design.model import Model
+from guidegen.guide.model import Guide
+from guidegen.kinds import Hour, Minute, kind_of
+
+RANGE = re.compile(r"\b([A-Z]{1,2})(\d+)(?:–|\u2009?to\u2009?| to )\1(\d+)\b")
+REFERENCE = re.compile(r"\b[A-Z]{1,2}\d+\b")
+
+
+@pytest.fixture(scope="module")
+def guide(demo_guide: Any) -> Guide:
+    assert isinstance(demo_guide, Guide)
+    return demo_guide
+
+
+@pytest.fixture(scope="module")
+def model(guide: Guide) -> Model:
+    return guide.design.model
+
+
+@pytest.fixture(scope="module")
+def record(guide: Guide) -> dict[str, Any]:
+    found = json.loads(guide.data["guide.json"])
+    assert isinstance(found, dict)
+    return found
+
+
+def page(guide: Guide, name: str) -> str:
+    return next(one.markdown for one in guide.pages if one.uri == f"{name}.md")
+
+
+def named_in(text: str) -> set[str]:
+    """References in a text, ranges expanded: `E1–E3` names three."""
+    found = set(REFERENCE.findall(text))
+    for letter, first, last in RANGE.findall(text):
+        found |= {f"{letter}{number}" for number in range(int(first), int(last) + 1)}
+    return found
+
+
+def test_ranges_are_expanded() -> None:
+    assert named_in("rows E1–E3, W7; U2 to U4 of X1:+") == {
+        "E1", "E2", "E3", "W7", "U2", "U3", "U4", "X1",
+    }  # fmt: skip
+
+
+# --- parts ------------------------------------------------------------------------------------
+
+
+def test_the_steps_take_what_a_copy_has(guide: Guide, model: Model) -> None:
+    taken: Counter[str] = Counter()
+    for step in guide.steps:
+        for use in step.takes:
+            taken[use.ref] += use.count
+    has = {part.ref: part.count for part in model.parts}
+    has |= {wire.ref: 1 for wire in model.conductors}
+    assert dict(taken) == has
+
+
+def test_the_parts_table_buys_what_all_copies_need(
+    guide: Guide, model: Model, record: dict[str, Any]
+) -> None:
+    copies = int(guide.design.values["making.copies"].si)
+    lines = record["bill"]
+    bought = {part.ref: part for part in model.parts if not part.made and part.role != "wiper_tie"}
+    listed: Counter[str] = Counter()
+    for line in lines:
+        for ref in named_in(line["refs"].replace(" and ", ", ")):
+            listed[ref] += 1
+    assert {ref for ref, count in listed.items() if count > 1} == set(), "on two lines"
+    assert set(bought) <= set(listed)
+    for line in lines:
+        refs = named_in(line["refs"])
+        if refs and refs <= set(bought):
+            each = sum(bought[ref].count for ref in refs)
+            assert line["each"] == str(each), line["name"]
+            spare = 0 if line["spare"] == "–" else int(line["spare"])
+            assert int(line["total"].replace("\u202f", "")) == each * copies + spare, line["name"]
+
+
+def test_every_made_part_and_wire_is_on_a_line(model: Model, record: dict[str, Any]) -> None:
+    listed = set().union(*(named_in(line["refs"]) for line in record["bill"]))
+    ties = {part.ref for part in model.parts if part.role == "wiper_tie"}
+    assert set(model.refs()) - listed - ties == set()
+
+
+# --- cutting ----------------------------------------------------------------------------------
+
+
+def refs_of(piece: str, model: Model) -> list[str]:
+    """The parts that a piece may become: `U8/U9 3` is one of two walls, `row 7` any row."""
+    label = piece.rpartition(" ")[0]
+    rows = [part.ref for part in model.by_role("row")]
+    return rows if label == "row" else label.split("/")
+
+
+def pieces_of(record: dict[str, Any]) -> list[tuple[str, list[float]]]:
+    """Name and size of every piece of every plan."""
+    sheets = [(piece["name"], piece["size_m"]) for work in record["cuts"]["sheets"]
+              for sheet in work["sheets"] for piece in sheet["pieces"]]  # fmt: skip
+    bars = [(piece["name"], [piece["length_m"]]) for work in record["cuts"]["bars"]
+            for bar in work["bars"] for piece in bar["pieces"]]  # fmt: skip
+    return [*sheets, *bars]
+
+
+def test_every_piece_of_every_copy_has_one_place(
+    guide: Guide, model: Model, record: dict[str, Any]
+) -> None:
+    copies = int(guide.design.values["making.copies"].si)
+    names = Counter(name for name, _ in pieces_of(record))
+    assert {name for name, count in names.items() if count > 1} == set()
+    labels = Counter(tuple(refs_of(name, model)) for name in names)
+    cut: Counter[str] = Counter()
+    for refs, count in labels.items():
+        assert count == len(refs) * copies, refs
+        cut.update(refs)
+    assert set(cut.values()) == {1}
+    # Rails are cut from wire, which has no plan.
+    made = {part.ref for part in model.parts if part.made and part.role != "rail"}
+    assert set(cut) == made
+
+
+def test_every_piece_has_the_size_of_its_part(model: Model, record: dict[str, Any]) -> None:
+    for name, size in pieces_of(record):
+        for ref in refs_of(name, model):
+            part = model.part(ref)
+            wanted = sorted(value.si for value in part.size[: len(size)])
+            assert sorted(size) == pytest.approx(wanted, abs=1e-4), name  # plans count tenths of mm
+
+
+def test_pieces_lie_apart_and_on_their_sheet(guide: Guide, record: dict[str, Any]) -> None:
+    kerf = guide.design.values["making.kerf"].si
+    snapped = {"acrylic-opal", "acrylic-clear"}
+    for work in record["cuts"]["sheets"]:
+        gap = 0.0 if work["material"] in snapped else kerf
+        for sheet in work["sheets"]:
+            boxes = [(*p["at_m"], *p["size_m"], p["name"]) for p in sheet["pieces"]]
+            for i, (x, y, w, h, name) in enumerate(boxes):
+                assert x + w <= sheet["size_m"][0] + 1e-9, name
+                assert y + h <= sheet["size_m"][1] + 1e-9, name
+                for x2, y2, w2, h2, other in boxes[i + 1 :]:
+                    apart = max(x2 - x - w, x - x2 - w2, y2 - y - h, y - y2 - h2)
+                    assert apart >= min(gap, kerf) - 1e-4 or apart >= -1e-9 and gap == 0, (
+                        f"{name} and {other}"
+                    )
+
+
+def test_bars_hold_their_pieces_and_the_saw(guide: Guide, record: dict[str, Any]) -> None:
+    kerf = guide.design.values["making.kerf"].si
+    tape = guide.design.fixture.rows.tape.key
+    for work in record["cuts"]["bars"]:
+        blade = 0.0 if work["material"] == tape else kerf
+        for bar in work["bars"]:
+            lengths = [piece["length_m"] for piece in bar["pieces"]]
+            assert sum(lengths) + blade * (len(lengths) - 1) <= bar["length_m"] + 1e-9
+
+
+# --- wiring -----------------------------------------------------------------------------------
+
+
+def test_the_schedule_is_the_model(guide: Guide, model: Model) -> None:
+    rows = list(csv.DictReader(io.StringIO(guide.data["connections.csv"].decode())))
+    plain = {row["wire"]: (row["from"].replace("−", "-"), row["to"].replace("−", "-"),
+                           row["length"]) for row in rows}  # fmt: skip
+    assert len(plain) == len(rows)
+    wires = {w.ref: (w.start, w.end, str(w.length)) for w in model.conductors}
+    assert {ref: plain[ref] for ref in wires} == wires
+    own = {joint.conductor for joint in model.joints} - set(wires)
+    assert set(plain) == set(wires) | own
+
+
+def test_every_line_of_the_schedule_is_joined_in_its_step(guide: Guide, model: Model) -> None:
+    conductor = {joint.ref: joint.conductor for joint in model.joints}
+    joined: dict[str, list[str]] = {}
+    for step in guide.steps:
+        for act in step.acts:
+            for joint in act.joints:
+                numbers = joined.setdefault(conductor[joint], [])
+                numbers.extend([] if step.number in numbers else [step.number])
+    lines = [line for line in page(guide, "wiring").splitlines() if re.match(r"\| W\d", line)]
+    assert len(lines) == len(model.conductors)
+    for line in lines:
+        cells = [cell.strip() for cell in line.strip("|").split("|")]
+        assert ", ".join(joined[cells[0]]) in cells, cells[0]
+
+
+def words_in_figures(guide: Guide) -> dict[str, str]:
+    return {
+        name: " ".join([*re.findall(r">([^<>]+)</", figure.svg), figure.alt, figure.caption])
+        for name, figure in guide.figures.items()
+    }
+
+
+def test_every_part_and_conductor_is_named_in_a_figure(guide: Guide, model: Model) -> None:
+    named = set().union(*(named_in(text) for text in words_in_figures(guide).values()))
+    assert set(model.refs()) - named == set()
+
+
+def test_figures_name_nothing_that_is_not_there(guide: Guide, model: Model) -> None:
+    """Marks on parts, such as VR1, are no references."""
+    marks = {terminal.name for terminal in model.terminals} | {"VR1", "VR2"}
+    for name, text in words_in_figures(guide).items():
+        assert named_in(text) - set(model.refs()) - marks == set(), name
+
+
+def test_every_terminal_is_named_in_a_figure(guide: Guide, model: Model) -> None:
+    words = words_in_figures(guide)
+    for terminal in model.terminals:
+        mark = terminal.name.replace("-", "−")
+        pattern = re.compile(rf"(?<![\w+−]){re.escape(mark)}(?![\w+−])")
+        rail = re.search(r"taps? (\d+)–(\d+)", " ".join(words.values()))
+        if terminal.name.isdigit() and rail:
+            inside = int(rail[1]) <= int(terminal.name) <= int(rail[2])
+            if inside and model.part(terminal.part).role == "rail":
+                continue
+        shown = [name for name, text in words.items()
+                 if terminal.part in named_in(text) and pattern.search(text)]  # fmt: skip
+        assert shown or terminal.unused, terminal.key
+
+
+def test_the_spoiled_figure_is_seen(guide: Guide, model: Model) -> None:
+    """Spoiled on purpose: without W1 in any figure its test fails."""
+    words = {name: re.sub(r"\bW1\b", "", text) for name, text in words_in_figures(guide).items()}
+    named = set().union(*(named_in(text) for text in words.values()))
+    assert set(model.refs()) - named == {"W1"}
+
+
+# --- steps, checks, cautions --------------------------------------------------------------------
+
+
+def table(text: str, heading: str) -> list[list[str]]:
+    """Rows of the first table below a heading."""
+    below = text.partition(heading)[2].splitlines()
+    rows: list[list[str]] = []
+    for line in below:
+        if line.startswith("|"):
+            rows.append([cell.strip() for cell in line.strip("|").split("|")])
+        elif rows:
+            break
+    return rows[2:]
+
+
+def test_the_record_page_has_every_reading_of_the_steps(
+    guide: Guide, record: dict[str, Any]
+) -> None:
+    rows = table(page(guide, "record"), "## Readings")
+    number = {step["id"]: step["number"] for step in record["steps"]}
+    assert [row[0] for row in rows] == [number[check["step"]] for check in record["checks"]]
+    readings = [one for step in guide.steps for one in step.reads if not one.absent]
+    assert len(rows) == len(readings) == len(record["checks"])
+    for row, check in zip(rows, record["checks"], strict=True):
+        assert row[4] == (check["low"] or "–"), check["id"]
+        assert row[5] == (check["high"] or "–"), check["id"]
+
+
+def test_hold_points_stand_in_the_record_in_their_order(guide: Guide) -> None:
+    rows = table(page(guide, "record"), "## Hold points")
+    assert [row[0][:3] for row in rows] == ["HP1", "HP2", "HP3", "HP4"]
+    assert [row[1] for row in rows] == [step.number for step in guide.steps if step.hold]
+
+
+def test_every_missed_check_leads_to_a_fault_that_leads_back(guide: Guide) -> None:
+    faults = {fault.id: fault for fault in guide.faults}
+    troubles = page(guide, "troubleshooting")
+    steps = page(guide, "steps")
+    for step in guide.steps:
+        if not step.if_not:
+            assert step.no_check, f"{step.id} has neither a check nor a reason"
+            continue
+        assert step.if_not in faults, step.id
+        assert step.id in faults[step.if_not].routes, step.id
+        anchor = faults[step.if_not].anchor
+        assert f"troubleshooting.md#{anchor}" in steps, step.id
+        assert f'id="{anchor}"' in troubles or f"#{anchor}" in troubles, anchor
+
+
+def test_every_link_of_a_page_leads_to_an_anchor(guide: Guide) -> None:
+    anchors = {one.uri: set(re.findall(r'id="([\w-]+)"|\{ ?#([\w-]+)', one.markdown))
+               for one in guide.pages}  # fmt: skip
+    seen = 0
+    for one in guide.pages:
+        for target, anchor in re.findall(r"\]\((\w+\.md)?#([\w-]+)\)", one.markdown):
+            there = {name for pair in anchors[target or one.uri] for name in pair}
+            heads = {re.sub(r"[^\w]+", "-", head.lower()).strip("-")
+                     for head in re.findall(r"^#+ (.*)$", page(guide, (target or one.uri)[:-3]),
+                                            re.M)}  # fmt: skip
+            seen += 1
+            assert anchor in there | heads, f"{one.uri}: {target}#{anchor}"
+    assert seen > 50
+
+
+def test_times_add_up(guide: Guide, record: dict[str, Any]) -> None:
+    minutes = sum(step["minutes"] for step in record["steps"])
+    waiting = sum(step["waiting_h"] for step in record["steps"])
+    assert minutes == pytest.approx(sum(step.minutes.si for step in guide.steps))
+    hours, minute = kind_of(Hour), kind_of(Minute)
+    index = page(guide, "index")
+    line = next(row for row in index.splitlines() if row.startswith("| Time for one copy"))
+    assert hours.text(minutes / 60, toward="up") in line
+    assert (hours if waiting >= 2 else minute).text(
+        waiting if waiting >= 2 else waiting * 60, toward="up"
+    ) in line
+    # By stage: what is printed at the head of each, up to its own rounding.
+    stages = dict.fromkeys(step["stage"] for step in record["steps"])
+    for stage in stages:
+        own = sum(step["minutes"] for step in record["steps"] if step["stage"] == stage)
+        text = (hours.text(own / 60, toward="up") if own >= 120
+                else minute.text(own, toward="up"))  # fmt: skip
+        assert text in page(guide, "steps"), stage
+
+
+def test_every_caution_in_a_step_stands_on_the_safety_page(guide: Guide) -> None:
+    safety = page(guide, "safety")
+    placed = {one.caution.id: one.caution for step in guide.steps for one in step.cautions}
+    assert placed
+    for caution in placed.values():
+        assert str(caution.title) in safety, caution.id
+    assert {one.id for one in guide.cautions.chosen} >= set(placed)
+
+
+def test_no_assembled_light_has_power_before_hold_point_two(guide: Guide, model: Model) -> None:
+    hold = next(i for i, step in enumerate(guide.steps) if step.hold == "HP2")
+    rows = {part.ref for part in model.parts if part.role == "row"}
+    early = []
+    for step in guide.steps[:hold]:
+        for act in step.acts:
+            if act.verb != "powers" or act.source == "none":
+                continue
+            early.append(step.id)
+            ends = {terminal.split(":")[0] for terminal in act.at}
+            # One row, alone on the bench, from a limited supply: nothing is assembled yet.
+            assert act.source == "bench", step.id
+            assert act.limit is not None, step.id
+            assert len(ends) == 1, step.id
+            assert ends <= rows, step.id
+            before = guide.steps[: guide.steps.index(step)]
+            assert not any(done.joints for one in before for done in one.acts), step.id
+    assert early == ["row-sampled"]
+    sampled = next(step for step in guide.steps if step.id == "row-sampled")
+    assert re.search(r"\bone row\b", f"{sampled.goal} {sampled.body}", re.I)
+    later = [step.id for step in guide.steps[hold:] for act in step.acts
+             if act.verb == "powers" and act.source != "none"]  # fmt: skip
+    assert len(later) >= 5
