@@ -82,6 +82,7 @@ def build_one(spec: Path, output: Path, even_so: bool) -> int:
     """Build one guide and say how it went; the exit status that it asks for."""
     try:
         with stages(spec.stem) as stage:
+            # Late, here and below: these rooms take half a second that `--help` must not pay.
             from guidegen.publish.build import build as publish
             from guidegen.publish.build import folder_of
             from guidegen.publish.drawn import ChartProcess

@@ -144,7 +144,7 @@ def read(text: str, measure: Measure) -> Reading:
     plain, note = _split_note(text)
     if feet := measure is LENGTH and _FEET.fullmatch(plain):
         si = _si(feet[1], "ft", measure) + _si(feet[2], "in", measure)
-        return Reading(_round(si), 0.0, note)
+        return Reading(rounded(si), 0.0, note)
     if gauge := measure.gauge and _GAUGE.fullmatch(plain):
         return Reading(_gauge_area(gauge[1], text), 0.0, note)
     found = measure.pattern.fullmatch(plain)
@@ -152,7 +152,7 @@ def read(text: str, measure: Measure) -> Reading:
         raise UnitsError(_what_is_wrong(text, measure))
     number, unit, tolerance, its_unit = found.groups()
     si = _si(number, unit, measure)
-    return Reading(_round(si), _spread(si, tolerance, its_unit, measure), note)
+    return Reading(rounded(si), _spread(si, tolerance, its_unit, measure), note)
 
 
 def _split_note(text: str) -> tuple[str, str]:
@@ -161,9 +161,17 @@ def _split_note(text: str) -> tuple[str, str]:
     return (found[1], found[2].strip()) if found else (plain, "")
 
 
-def _round(si: float) -> float:
-    # 1 ft comes out of pint as 0.30479999999999996 m: equal lengths must be equal numbers.
-    return float(f"{si:.12g}")
+def rounded(number: float) -> float:
+    """A number to twelve digits; the further ones differ between machines, and say nothing.
+
+    Examples
+    --------
+    1 ft comes out of pint as 0.30479999999999996 m, and equal lengths must be equal numbers.
+
+    >>> rounded(0.30479999999999996)
+    0.3048
+    """
+    return float(f"{number:.12g}")
 
 
 def _number(text: str) -> float:
@@ -183,7 +191,7 @@ def _gauge_area(gauge: str, text: str) -> float:
     if number > 40:
         raise UnitsError(f"{clip(text)} is no American wire gauge; they run from 4/0 to 40")
     diameter = 0.005 * 0.0254 * 92 ** ((36 - number) / 39)
-    return _round(3.141592653589793 / 4 * diameter**2)
+    return rounded(3.141592653589793 / 4 * diameter**2)
 
 
 def _spread(si: float, tolerance: str | None, unit: str, measure: Measure) -> float:
@@ -199,7 +207,7 @@ def _spread(si: float, tolerance: str | None, unit: str, measure: Measure) -> fl
         spread = float(registry().Quantity(float(tolerance), pint_unit).to(target).magnitude)
     if spread >= abs(si) and not measure.signed:
         raise UnitsError("the tolerance is as large as the value")
-    return _round(spread)
+    return rounded(spread)
 
 
 def _what_is_wrong(text: str, measure: Measure) -> str:

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
-from jsonschema import Draft202012Validator
+from jsonschema import Draft202012Validator  # type: ignore[import-untyped]
 
 from guidegen.guide.record import MAIN, VERSION, record
 from guidegen.guide.record_schema import record_schema
@@ -73,7 +73,9 @@ SPOILED: dict[str, Callable[[Record], Any]] = {
     "a step with no number": lambda data: data["steps"][0].update(number="first"),
     "a check of nothing": lambda data: data["checks"][0].update(holds=""),
     "a date in words": lambda data: data.update(date="in autumn"),
-    "a flat piece": lambda data: data["cuts"]["sheets"][0]["sheets"][0]["pieces"][0]["size_m"].pop(),
+    "a flat piece": lambda data: data["cuts"]["sheets"][0]["sheets"][0]["pieces"][0][
+        "size_m"
+    ].pop(),
 }
 
 

@@ -1,6 +1,6 @@
 """Every number of a guide comes from the one function that writes numbers.
 
-The demonstration guide is made once more with that function silenced: whatever digit is left was
+Guides are made with that function silenced: whatever digit is left was
 typed by hand. Texts of the spec, the catalogue and cited sources, references of parts, and the
 listed literals may keep theirs.
 """
@@ -20,10 +20,13 @@ import pytest
 from guidegen import values
 from guidegen.content.files import search_path
 from guidegen.content.words import load_words
+from guidegen.design import settle
 from guidegen.guide import workings
 from guidegen.guide.model import Guide
 from guidegen.kinds import Kind
-from guidegen.road import design_of, guide_of
+from guidegen.road import guide_of
+from guidegen.spec import load
+from guidegen.spec.changes import changed
 from guidegen.spec.parts import catalogue_part
 from guidegen.values import Given, Result, Value
 
@@ -58,15 +61,27 @@ def listed() -> list[Allowed]:
     return [Allowed(pages, re.compile(pattern, re.M), reason) for pages, pattern, reason in rows]
 
 
-def silent_guide() -> Guide:
-    """The demonstration guide with every number that was computed silenced."""
+#: Between them they show nearly every sentence that there is.
+FIXTURES: dict[str, dict[str, str]] = {
+    "demonstration": {},
+    "battery": {
+        "supplies.1": "{battery: lifepo4-4s-20ah, chain: [{fuse: fuse-blade-58v, rating: auto}]}",
+        "chain.fuse": "none",
+        "chain.cut_off": "cut-off-12v-20a",
+        "use.surroundings": "[public, air travel, damp]",
+    },
+}
+
+
+def silent_guide(changes: dict[str, str]) -> Guide:
+    """A guide with every number that was computed silenced."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(Kind, "text", lambda *_, **__: TOKEN)
         patch.setattr(Kind, "si_text", lambda *_, **__: TOKEN)
         # It reads the printed numbers back, which tokens can't be.
         for module in (values, workings):
             patch.setattr(module, "printed_inputs", _silent_inputs)
-        guide = guide_of(SPEC, design_of(SPEC))
+        guide = guide_of(SPEC, settle(changed(load(SPEC), changes), mends=not changes))
     assert isinstance(guide, Guide)
     return guide
 
@@ -76,8 +91,13 @@ def _silent_inputs(value: Result) -> dict[str, str]:
 
 
 @pytest.fixture(scope="module")
-def guide() -> Guide:
-    return silent_guide()
+def guides() -> dict[str, Guide]:
+    return {name: silent_guide(changes) for name, changes in FIXTURES.items()}
+
+
+@pytest.fixture
+def guide(guides: dict[str, Guide]) -> Guide:
+    return guides["demonstration"]
 
 
 def texts(guide: Guide) -> Iterator[tuple[str, str]]:
@@ -148,13 +168,15 @@ def left_over(guide: Guide, allowed: list[Allowed], used: Counter[str]) -> list[
     return found
 
 
-def test_no_number_of_a_page_was_typed_by_hand(guide: Guide) -> None:
-    assert left_over(guide, listed(), Counter()) == []
+@pytest.mark.parametrize("name", FIXTURES)
+def test_no_number_of_a_page_was_typed_by_hand(guides: dict[str, Guide], name: str) -> None:
+    assert left_over(guides[name], listed(), Counter()) == []
 
 
-def test_the_list_of_literals_is_short_and_each_is_used_and_explained(guide: Guide) -> None:
+def test_every_literal_of_the_list_is_used_and_explained(guides: dict[str, Guide]) -> None:
     used: Counter[str] = Counter()
-    left_over(guide, listed(), used)
+    for guide in guides.values():
+        left_over(guide, listed(), used)
     for entry in listed():
         assert len(entry.reason) > 15, entry.pattern.pattern
         assert used[entry.pattern.pattern], f"{entry.pattern.pattern!r} stands nowhere any more"

@@ -84,6 +84,8 @@ def spare_share(power: Watt, rated: WattRating) -> FinePercent:
     ----------
     .. [1] Arithmetic.
     """
+    if rated <= 0:
+        raise RangeError("rated", rated, "above 0 W")
     return 1 - power / rated
 
 
@@ -95,6 +97,16 @@ def several(power: Watt, lights: Count) -> Watt:
     .. [1] Arithmetic.
     """
     return power * lights
+
+
+def two_leads(lead: MilliVolt, second_lead: MilliVolt) -> MilliVolt:
+    """Voltage that two leads one after the other lose.
+
+    References
+    ----------
+    .. [1] Kirchhoff's voltage law.
+    """
+    return lead + second_lead
 
 
 def room_above(voltage: SupplyVolt, lead: MilliVolt, dropout: Volt) -> Volt:

@@ -35,7 +35,13 @@ def module(fixture: Fixture) -> Room:
 
 
 def thickness(fixture: Fixture) -> float:
-    """Of the box's walls. [m]."""
+    """Of the box's walls. [m].
+
+    Raises
+    ------
+    AssertionError
+        If the fixture has no box.
+    """
     box = fixture.body.enclosure
     assert box is not None
     return box.thickness.si if isinstance(box.thickness, Given) else box.sheet.thicknesses[0].si

@@ -25,6 +25,12 @@ def _fed_from(model: Model, role: str) -> bool:
     return any(wire.start.split(":")[0] in refs for wire in model.wires("feed"))
 
 
+def _bare_crossings(desk: Desk, model: Model) -> bool:
+    """Whether bare jumpers reach over a rail of the other pole."""
+    crossing = any(place.second for place in places.rails(desk))
+    return crossing and any(wire.bare for wire in model.wires("jumper"))
+
+
 def _strong(desk: Desk) -> bool:
     """Whether a short can burn skin: a battery, or more than 8 A or 100 VA (project default)."""
     if desk.fact("battery"):
@@ -45,6 +51,7 @@ def enter_facts(desk: Desk, model: Model) -> None:
         count__rails=float(len(model.by_role("rail"))),
         bare_rails=any(part.bare for part in model.by_role("rail")),
         bare_jumpers=any(wire.bare for wire in model.wires("jumper")),
+        bare_crossings=_bare_crossings(desk, model),
         second_rail=any(place.second for place in places.rails(desk)),
         across_resistor=bool(model.by_role("across_resistor")),
         end_resistor=bool(model.by_role("end_resistor")),

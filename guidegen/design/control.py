@@ -34,7 +34,13 @@ CHOSEN = "chosen from IEC 60063 E24, ± 1 %"
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
-    """Settle control and current limit."""
+    """Settle control and current limit.
+
+    Raises
+    ------
+    Halt
+        If no network of preferred values gives the wanted range.
+    """
     desk = Desk("control", fixture, before)
     stage = regulator_of(fixture)
     asked = stage.control if stage else None

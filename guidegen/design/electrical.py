@@ -21,7 +21,13 @@ BETTER_FEED = {"left end": "opposite ends", "right end": "opposite ends",
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
-    """Settle what the tape draws at the full and at the low setting."""
+    """Settle what the tape draws at the full and at the low setting.
+
+    Raises
+    ------
+    Halt
+        If the tape may stay dark: there is no light to build.
+    """
     desk = Desk("electrical", fixture, before)
     figures = fixture.rows.tape
     for name in ("voltage", "power", "forward_voltage", "leds_per_group", "track_resistance",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from guidegen.calc import making
+from guidegen.design import places
 from guidegen.design.growing import Wiring
 from guidegen.design.model import Part
 from guidegen.design.parts import first_stage, part_of
@@ -20,6 +21,12 @@ def hardware(wiring: Wiring, body: tuple[Part, ...]) -> None:
     span = desk["rail.length"].si
     rails = [part for part in wiring.parts if part.role == "rail"]
     clips = len(rails) * max(2, int(span / 0.08) + 1)
+    bare = [wire for wire in wiring.conductors if wire.role == "jumper" and wire.bare]
+    crossing = {ref for ref, place in zip((r.ref for r in rails), places.rails(desk), strict=True)
+                if place.second}  # fmt: skip
+    over = sum(wire.start.split(":")[0] in crossing for wire in bare)
+    if over:
+        wiring.part("H", "sleeve", None, board, key="sleeve-heat-shrink", count=over)
     wiring.part("H", "rail_clip", None, board, key="rail-clip", count=clips)
     for rail in rails:
         if desk.fact("conductive_board"):

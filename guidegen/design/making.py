@@ -63,7 +63,13 @@ class Cutting:
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
-    """Settle sheets, bars and reels."""
+    """Settle sheets, bars and reels.
+
+    Raises
+    ------
+    Halt
+        If a row is longer than every reel.
+    """
     desk = Desk("making", fixture, before)
     model: Model = desk.result("circuit")
     copies = desk.put(fixture.making.copies)

@@ -7,8 +7,9 @@ Board coordinates: metres, origin at the lower left corner of the board seen fro
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from guidegen.values import Value
 
@@ -142,17 +143,37 @@ class Model:
     joints: tuple[Joint, ...] = ()
     board: Box = field(default=Box(0, 0, 0.1, 0.1))
 
+    @cached_property
+    def _parts(self) -> Mapping[str, Part]:
+        return {part.ref: part for part in self.parts}
+
+    @cached_property
+    def _terminals(self) -> Mapping[str, Terminal]:
+        return {terminal.key: terminal for terminal in self.terminals}
+
     def by_role(self, role: str) -> list[Part]:
         """Parts of one role, in order of reference."""
         return [part for part in self.parts if part.role == role]
 
     def part(self, ref: str) -> Part:
-        """The part of this reference."""
-        return next(part for part in self.parts if part.ref == ref)
+        """The part of this reference.
+
+        Raises
+        ------
+        KeyError
+            If there is none; a conductor has a reference, and is no part.
+        """
+        return self._parts[ref]
 
     def terminal(self, key: str) -> Terminal:
-        """The terminal of this key."""
-        return next(terminal for terminal in self.terminals if terminal.key == key)
+        """The terminal of this key.
+
+        Raises
+        ------
+        KeyError
+            If there is none.
+        """
+        return self._terminals[key]
 
     def wires(self, role: str) -> list[Conductor]:
         """Conductors of one role."""

@@ -17,7 +17,13 @@ PRACTICE = "common practice, no source"
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
-    """Settle the fuse in its window and check every part that breaks or carries the current."""
+    """Settle the fuse in its window and check every part that breaks or carries the current.
+
+    Raises
+    ------
+    Halt
+        If there is nothing to unplug the light by.
+    """
     desk = Desk("protection", fixture, before)
     regulator = regulator_of(fixture)
     if regulator is not None:

@@ -33,7 +33,10 @@ def resolved(fixture: Fixture) -> tuple[Fixture, tuple[Choice, ...]]:
     need = _Need(fixture)
     source = fixture.supply
     if isinstance(source.part, Auto):
-        part = _pick(source.kind, source.kind, need.supply, choices, "power")
+        fits, by = (
+            (need.battery, "capacity") if source.kind == "battery" else (need.supply, "power")
+        )
+        part = _pick(source.kind, source.kind, fits, choices, by)
         source = source.model_copy(update={source.kind: part})
         need.part = part
     else:
@@ -60,6 +63,8 @@ class _Need:
         self.amps = rated * count * (length / figures["increment"].si)
         self.part: Part | None = None
         self.margin = fixture.limits.adapter_margin.si
+        # Ampere-hours and hours go together: energies are in watt-hours here.
+        self.hours = fixture.use.run_time.si if fixture.use.run_time else 0.0
 
     @property
     def volts(self) -> float:
@@ -105,6 +110,14 @@ class _Need:
         low = self.full + 3.0 if self.regulator else self.full * 0.99
         high = self.full + 10 if self.regulator else self.full * 1.01
         return enough and low <= part["voltage"].si <= high
+
+    def battery(self, part: Part) -> bool:
+        """A battery above the wanted output until it is empty, that lasts as long as asked."""
+        low, high = part["empty_voltage"].si, part["full_voltage"].si
+        window = low >= self.full + 2.0 if self.regulator else high <= self.full * 1.05
+        lasts = part["voltage"].si * part["capacity"].si * part["usable"].si
+        strong = part["highest_current"].si >= OVER * self.watts / low
+        return window and strong and lasts >= self.watts * self.hours
 
     def regulator_fits(self, part: Part) -> bool:
         """A step-down module with a current limit to set."""

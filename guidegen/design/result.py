@@ -70,6 +70,10 @@ class Section:
     """What is no number: the model, a cutting plan."""
 
 
+def _result(sections: tuple[Section, ...], subject: str) -> Any:
+    return {section.subject: section.result for section in sections}[subject]
+
+
 @dataclass(frozen=True, eq=False)
 class Design:
     """The settled fixture."""
@@ -84,12 +88,24 @@ class Design:
     """Whether every subject could be settled."""
 
     def result(self, subject: str) -> Any:
-        """What a subject settled besides numbers."""
-        return next(section.result for section in self.sections if section.subject == subject)
+        """What a subject settled besides numbers.
+
+        Raises
+        ------
+        KeyError
+            If that subject was not settled: the design is not complete.
+        """
+        return _result(self.sections, subject)
 
     @property
     def model(self) -> Model:
-        """The solid parts and the circuit."""
+        """The solid parts and the circuit.
+
+        Raises
+        ------
+        KeyError
+            If the design is not complete.
+        """
         model = self.result("circuit")
         assert isinstance(model, Model)
         return model
@@ -134,21 +150,47 @@ class Desk:
         return self._ledger.values
 
     def fact(self, name: str) -> Fact:
-        """A fact that was settled before, here or by an earlier subject."""
+        """A fact that was settled before, here or by an earlier subject.
+
+        Raises
+        ------
+        KeyError
+            If nobody settled it.
+        """
         return self._facts[name]
 
     def result(self, subject: str) -> Any:
-        """What an earlier subject settled besides numbers."""
-        return next(section.result for section in self.before if section.subject == subject)
+        """What an earlier subject settled besides numbers.
+
+        Raises
+        ------
+        KeyError
+            If that subject does not settle before this one.
+        """
+        return _result(self.before, subject)
 
     def put(self, *values: Value) -> Value:
-        """Enter values and what they rest on; returns the last."""
+        """Enter values and what they rest on; returns the last.
+
+        Raises
+        ------
+        ValueError
+            If the name of one is taken by another value.
+        """
         for value in values:
             self._own += self._ledger.extend([value])
         return values[-1]
 
     def work(self, name: str, law: Law, **inputs: Any) -> Value:
-        """Compute a value and enter it."""
+        """Compute a value and enter it.
+
+        Raises
+        ------
+        RangeError
+            If the law's inputs are outside what it holds for.
+        ValueError
+            If the name is taken.
+        """
         return self.put(work(name, law, **inputs))
 
     def given(

@@ -136,7 +136,25 @@ def _that_help(design: Design, finding: Finding, subjects: tuple[Subject, ...]) 
 def with_effect(
     design: Design, finding: Finding, mend: Mend, subjects: tuple[Subject, ...] = SUBJECTS
 ) -> tuple[Mend, bool] | None:
-    """The mend with its effect, and whether its finding holds then; None if it does not help."""
+    """Try a mend on the whole design.
+
+    Parameters
+    ----------
+    design : Design
+        The design with the finding.
+    finding : Finding
+        What the mend is to do away with.
+    mend : Mend
+        A change of the spec.
+    subjects : tuple
+        Which subjects, in order.
+
+    Returns
+    -------
+    tuple or None
+        The mend with its effect, and whether the finding holds then; None where it does not help,
+        brings a new stop, or can't be written or settled.
+    """
     try:
         after = settle(changed(design.fixture, mend.changes), subjects, mends=False)
     except GuidegenError:

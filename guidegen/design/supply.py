@@ -8,7 +8,7 @@ from guidegen.calc import budget, supply, tape
 from guidegen.design.choose import chosen_part
 from guidegen.design.parts import first_stage, part_of, regulator_of, supply_part
 from guidegen.design.result import Desk, Mend, Section
-from guidegen.kinds import Count, Percent, Ratio, SupplyVolt, kind_of
+from guidegen.kinds import Count, MilliVolt, Percent, Ratio, SupplyVolt, kind_of
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue
@@ -177,11 +177,21 @@ def headroom(desk: Desk, stage: RegulatorStage) -> Value:
     """What a step-down regulator can still give at the supply's lowest voltage."""
     dropout = desk.put(part_of(stage)["dropout"])
     found = desk.work("regulator.highest_possible", budget.room_above,
-                      voltage=desk["supply.lowest"], lead=desk["lead.drop"],
+                      voltage=desk["supply.lowest"], lead=_lead_drop(desk),
                       dropout=dropout)  # fmt: skip
     desk.limit("headroom", desk["setting.full"], found, at_most=False, place=stage.place,
                mends=_lower_full(stage, found))  # fmt: skip
     return found
+
+
+def _lead_drop(desk: Desk) -> Value:
+    """Of all leads together."""
+    if "lead.drop" not in desk:
+        return desk.given("lead.none", MilliVolt, 0.0, "no lead")
+    if "lead_2.drop" not in desk:
+        return desk["lead.drop"]
+    return desk.work("leads.drop", budget.two_leads, lead=desk["lead.drop"],
+                     second_lead=desk["lead_2.drop"])  # fmt: skip
 
 
 def _lower_full(stage: RegulatorStage, found: Value) -> tuple[Mend, ...]:

@@ -24,7 +24,13 @@ LINK = 0.12
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
-    """Settle every conductor's size from its greatest current and its allowed drop."""
+    """Settle every conductor's size from its greatest current and its allowed drop.
+
+    Raises
+    ------
+    Halt
+        If there is no feed to the rails.
+    """
     desk = Desk("wiring", fixture, before)
     desk.given("link.length", LongMetre, LINK, "project default")
     desk.given("feed.hole", FineMetre, 0.005, "project default")

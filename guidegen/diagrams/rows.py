@@ -58,7 +58,8 @@ class Panel:
         ]
         self.sides = {side: self._labels(side) for side in ("L", "R")}
         self.x = self._axis()
-        self.top = 74.0
+        self._above = 40.0 if len(design.model.by_role("rail")) > 2 else 0.0
+        self.top = 74.0 + self._above
         board = self.model.board
         box = tapes[0].box
         assert box
@@ -178,7 +179,8 @@ class Panel:
         """Rails, inner ones first, each with its number and its feed above the board."""
         canvas, middle = self.canvas, (self.x.left + SHEET) / 2
         top, low = self.y(self.high), self.y(self.low)
-        heads = {True: 58, False: 58}
+        # With rails on both sides of both poles, the names of one side stand over the other's.
+        heads = {True: self.top - 16, False: self.top - 16 - self._above}
         for x, rail in sorted(self._rail_lines(), key=lambda pair: abs(pair[0] - middle)):
             ys = [self.y(t.at[1]) for t in self.model.terminals if t.part == rail.ref and t.at]
             ends = [max(min(ys) - 6, top - 2), min(max(ys) + 6, low + 2)]
@@ -237,7 +239,7 @@ class Panel:
         edge = area.height / 4 + 1
         try:
             rail = self.model.part(owner(rail_key))
-        except StopIteration:
+        except KeyError:
             return
         x = self._rail_x(rail)
         self.canvas.path("wide", polyline([(x0 - edge if left else x0 + edge, y0), (x, y0)]))
@@ -310,7 +312,7 @@ class Panel:
         return [
             f"{spacing}Sizes are to centre lines of rows and rails.",
             "Ringed pads are joined, the others stay free. Pads L at the left end, R at the right.",
-            f"Rails {rails}; dots: taps {_taps(self.every)} from the top. "
+            f"Rails {rails}; dots: taps {_taps(self.every)} from the top.",
             "Crossed circle: feed through the board.",
         ]
 

@@ -102,7 +102,7 @@ def _name(canvas: Canvas, part: Part, text: str, x: float, room: float) -> None:
 
 def _source(canvas: Canvas, design: DesignLike, part: Part, pins: dict[str, Point]) -> None:
     x, middle = float(_SOURCE), (PLUS + MINUS) / 2
-    if part.role == "battery" or "cell" in part.name or "battery" in part.name:
+    if design.facts.get("battery"):
         symbols.battery(canvas, x, PLUS, MINUS)
     else:
         canvas.line("wide", [(x, PLUS), (x, middle - 24)])

@@ -13,7 +13,7 @@ from guidegen.design.result import Design
 from guidegen.errors import Place
 from guidegen.guide.bench import Bench
 from guidegen.guide.selectors import ranges
-from guidegen.guide.step import Step
+from guidegen.guide.step import Step, Tool
 from guidegen.kinds import Count, LongMetre, kind_of
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue_part
@@ -135,7 +135,13 @@ def _piece(role: str, parts: list[Part], bench: Bench) -> _Line:
 
 
 def at_least(role: str, bench: Bench, known: CataloguePart | None = None) -> str:
-    """What a substitute must reach, in words and numbers."""
+    """What a substitute must reach, in words and numbers.
+
+    Raises
+    ------
+    ContentError
+        If the words name a value that this design has not.
+    """
     said = bench.chooser.words.ratings.get(role)
     if not said:
         return known.words.get("rating", "–") if known else "–"
@@ -231,14 +237,15 @@ def _steps_of(refs: Iterable[str], used: Mapping[str, list[str]]) -> list[str]:
 def tools(steps: Sequence[Step]) -> tuple[Supply, ...]:
     """Every tool, the steps that need it, and what to look at before."""
     found: dict[str, list[Step]] = defaultdict(list)
+    known: dict[str, Tool] = {}
     for step in steps:
         for tool in step.tools:
             found[tool.id].append(step)
-    result = []
-    for name, needing in found.items():
-        tool = next(tool for tool in needing[0].tools if tool.id == name)
-        result.append(Supply(tool.name, "", ", ".join(s.number for s in needing), tool.check))
-    return tuple(result)
+            known.setdefault(tool.id, tool)
+    return tuple(
+        Supply(known[name].name, "", ", ".join(step.number for step in needing), known[name].check)
+        for name, needing in found.items()
+    )
 
 
 def consumables(steps: Sequence[Step], copies: int) -> tuple[Supply, ...]:

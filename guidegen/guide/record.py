@@ -13,6 +13,7 @@ from guidegen.design.result import Choice, Design
 from guidegen.guide.bill import Item
 from guidegen.guide.sentences import Said
 from guidegen.guide.step import Reading, Step
+from guidegen.units import rounded
 from guidegen.values import Given, Result, Value, band, references
 
 #: Raised when a key changes its meaning or goes.
@@ -34,7 +35,31 @@ def record(
     steps: Sequence[Step],
     items: Sequence[Item],
 ) -> bytes:
-    """The record as UTF-8 JSON, the same bytes for the same guide."""
+    """The record as UTF-8 JSON, the same bytes for the same guide.
+
+    Parameters
+    ----------
+    design : Design
+        Settled and complete.
+    head : dict
+        What identifies the guide: name, spec, revision, fingerprint.
+    findings : sequence of Said
+        All findings of the design, in its order.
+    steps : sequence of Step
+        In working order.
+    items : sequence of Item
+        Lines of the parts list.
+
+    Returns
+    -------
+    bytes
+        `guide.json`; its schema is `record_schema`.
+
+    Raises
+    ------
+    TypeError
+        If a result has neither a law nor sensitivities: its band is not known.
+    """
     data = {
         "record": VERSION,
         "generator": f"guidegen {__version__}",
@@ -57,13 +82,19 @@ def record(
 
 
 def value_entry(value: Value) -> dict[str, Any]:
-    """One value: text, number and band in SI, where it comes from."""
+    """One value: text, number and band in SI, where it comes from.
+
+    Raises
+    ------
+    TypeError
+        If its band is not known.
+    """
     low, high = band(value)
     entry: dict[str, Any] = {
         "text": str(value),
-        "si": _round(value.si),
-        "low": _round(low),
-        "high": _round(high),
+        "si": rounded(value.si),
+        "low": rounded(low),
+        "high": rounded(high),
         "unit": value.kind.si,
     }
     if isinstance(value, Given):
@@ -73,11 +104,6 @@ def value_entry(value: Value) -> dict[str, Any]:
         return {**entry, "law": value.law.__name__, "inputs": inputs,
                 "source": references(value.law)}  # fmt: skip
     return entry
-
-
-def _round(number: float) -> float:
-    # Twelve digits: the last ones differ between machines, and say nothing.
-    return float(f"{number:.12g}")
 
 
 def _choice(choice: Choice) -> dict[str, Any]:
@@ -117,7 +143,7 @@ def _part(part: Part) -> dict[str, Any]:
         "made": part.made,
         "material": part.material,
         "key": part.key,
-        "size_m": [_round(value.si) for value in part.size],
+        "size_m": [rounded(value.si) for value in part.size],
     }
 
 
@@ -129,11 +155,11 @@ def _connection(wire: Conductor) -> dict[str, Any]:
         "to": wire.end,
         "polarity": wire.polarity,
         "material": wire.material,
-        "area_m2": _round(wire.size.si),
+        "area_m2": rounded(wire.size.si),
         "colour": wire.colour,
-        "length_m": _round(wire.length.si),
+        "length_m": rounded(wire.length.si),
         "ends": [wire.start_treatment, wire.end_treatment],
-        "current_a": _round(wire.current.si),
+        "current_a": rounded(wire.current.si),
     }
 
 
@@ -144,14 +170,14 @@ def _cuts(design: Design) -> dict[str, Any]:
         "sheets": [
             {
                 "material": work.part.key,
-                "thickness_m": _round(work.thickness.si),
+                "thickness_m": rounded(work.thickness.si),
                 "proven": work.plan.proven,
                 "sheets": [
                     {
                         "size_m": [sheet.stock.width, sheet.stock.height],
                         "pieces": [
-                            {"name": p.name or p.label, "at_m": [_round(p.x), _round(p.y)],
-                             "size_m": [_round(p.width), _round(p.height)]}
+                            {"name": p.name or p.label, "at_m": [rounded(p.x), rounded(p.y)],
+                             "size_m": [rounded(p.width), rounded(p.height)]}
                             for p in sheet.placed
                         ],
                     }
@@ -166,7 +192,7 @@ def _cuts(design: Design) -> dict[str, Any]:
                 "proven": work.plan.proven,
                 "bars": [
                     {"length_m": bar.stock.length,
-                     "pieces": [{"name": p.name or p.label, "length_m": _round(p.length)}
+                     "pieces": [{"name": p.name or p.label, "length_m": rounded(p.length)}
                                 for p in bar.pieces]}
                     for bar in work.plan.bars
                 ],

@@ -51,7 +51,13 @@ class Sentences:
         self.renderer = Renderer(search, plain)
 
     def say(self, finding: Finding) -> Said:
-        """One finding in words."""
+        """One finding in words.
+
+        Raises
+        ------
+        ContentError
+            If its template is missing, or names what the finding does not bring.
+        """
         file = load(self.search, f"findings/{finding.id}.md", FindingHeader)
         context = {"required": finding.required, "found": finding.found,
                    **finding.names, **self._worded(finding.names)}  # fmt: skip
@@ -78,7 +84,7 @@ class Sentences:
         )
 
     def mend(self, mend: Mend) -> str:
-        """`chain.lead.size: 1.5 mm² (then 1.2 %)`."""
+        """What to write and what comes of it: `chain.lead.size: 1.5 mm² (then 1.2 %)`."""
         changes = ", ".join(f"{path}: {text}" for path, text in mend.changes.items())
         if mend.effect is None:
             return changes
@@ -107,7 +113,13 @@ def _plain() -> Sentences:
 
 
 def finding_text(finding: Finding) -> str:
-    """Sentence and mends of a finding as plain text, for the terminal."""
+    """Sentence and mends of a finding as plain text, for the terminal.
+
+    Raises
+    ------
+    ContentError
+        If its template is missing, or names what the finding does not bring.
+    """
     said = _plain().say(finding)
     mends = "".join(f" → {mend}" for mend in said.mends)
     return f"{said.title}: {said.text}{mends}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Any
 
 from jinja2.exceptions import UndefinedError
@@ -22,6 +23,12 @@ class SpeechError(GuidegenError):
     """A template asked for something that the fixture or the words don't have."""
 
 
+@lru_cache(maxsize=16)
+def _branches(names: tuple[str, ...]) -> frozenset[str]:
+    """What stands before a dot of a name: asked for at every value that a sentence prints."""
+    return frozenset(name[:at] for name in names for at, sign in enumerate(name) if sign == ".")
+
+
 class Names:
     """Values by their dotted names: `v.panel.current`."""
 
@@ -35,7 +42,7 @@ class Names:
 
     def __getitem__(self, name: str) -> Any:
         full = f"{self._before}{name}"
-        deeper = any(key.startswith(full + ".") for key in self._values)
+        deeper = full in _branches(tuple(self._values))
         if full in self._values and not deeper:
             return self._values[full]
         if deeper:

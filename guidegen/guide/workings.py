@@ -61,7 +61,13 @@ class Assumed:
 
 
 def workings(design: Design, words: Words, search: SearchPath) -> tuple[Working, ...]:
-    """Every result, in the order in which it was computed."""
+    """Every result, in the order in which it was computed.
+
+    Raises
+    ------
+    ContentError
+        If the text that stands for a solver's formula can't be read.
+    """
     return tuple(
         _working(value, words, search)
         for value in design.values.values()
@@ -110,7 +116,7 @@ def _described(law: str, search: SearchPath) -> str:
 
 
 def called(value: Value, words: Words) -> str:
-    """A value's name for the reader."""
+    """A value's name for the reader: from the words of the language, else made of its id."""
     said = words.values.get(value.name)
     if said:
         return said
@@ -144,13 +150,25 @@ def choices(design: Design, words: Words) -> tuple[tuple[str, str, str], ...]:
 
 
 def designations(design: Design, words: Words) -> tuple[tuple[str, str], ...]:
-    """(letter, meaning) of every reference designation in the guide."""
+    """(letter, meaning) of every reference designation in the guide.
+
+    Raises
+    ------
+    KeyError
+        If the words of the language have no meaning for a letter.
+    """
     letters = sorted({ref[0] for ref in design.model.refs()})
     return tuple((letter, words.letters[letter]) for letter in letters)
 
 
 def hours(number: float) -> str:
-    """A time as a page shows it: minutes below two hours."""
+    r"""A time as a page shows it: minutes below two hours.
+
+    Examples
+    --------
+    >>> hours(1.5)
+    '90\xa0min'
+    """
     if number < 2:
         return kind_of(Minute).text(number * 60, toward="up")
     return kind_of(Hour).text(number, toward="up")

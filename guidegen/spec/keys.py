@@ -42,8 +42,7 @@ class Context:
 
     def note(self, node: Node, message: str, at_key: bool = False) -> None:
         """Report a fault and let the rest be read."""
-        place = node.key_place if at_key else node.place
-        self.troubles.append(Trouble(place, node.path, message))
+        self.troubles.append(node.trouble(message, at_key))
 
 
 def custom(message: str) -> PydanticCustomError:

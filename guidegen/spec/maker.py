@@ -59,8 +59,7 @@ class Maker:
         return inherited or (self.key if name == "label" else "")
 
     def _fail(self, node: Node, message: str, at_key: bool = False) -> None:
-        place = node.key_place if at_key else node.place
-        self.troubles.append(Trouble(place, node.path, message))
+        self.troubles.append(node.trouble(message, at_key))
 
     def _entry(self, name: str, node: Any) -> None:
         known = (

@@ -137,8 +137,7 @@ class Library:
         return ""
 
     def _trouble(self, node: Node, message: str, at_key: bool = False) -> None:
-        place = node.key_place if at_key else node.place
-        self.troubles.append(Trouble(place, node.path, message))
+        self.troubles.append(node.trouble(message, at_key))
 
     def _make(self, entry: _Entry, key: str, farther: int, kind: str = "") -> Part | None:
         """A part from its entry; its faults go to `troubles`."""

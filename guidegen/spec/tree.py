@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from guidegen.errors import Place
+from guidegen.errors import Place, Trouble
 from guidegen.units import clip
 
 #: Lists whose items are called by what they are: `chain.fuse`, not `chain.3`.
@@ -27,6 +27,10 @@ class Node:
     def put(self, place: Place, path: str, key_place: Place | None = None) -> None:
         """Say where it stands."""
         self.place, self.path, self.key_place = place, path, key_place or place
+
+    def trouble(self, message: str, at_key: bool = False) -> Trouble:
+        """A fault of this node, at its value or at its key."""
+        return Trouble(self.key_place if at_key else self.place, self.path, message)
 
 
 class Text(Node, str):

@@ -2,40 +2,35 @@
 
 import pytest
 
-from guidegen.calc import battery, protection, supply
+from guidegen.calc import battery, budget, protection, supply
 from guidegen.errors import GuidegenError, RangeError
 
 
 def test_power_in_is_power_out_and_loss():
     taken = supply.input_power(output_power=45, efficiency=0.92)
     assert taken == pytest.approx(45 + supply.regulator_loss(output_power=45, efficiency=0.92))
-    current = supply.input_current(output_power=45, efficiency=0.92, input_voltage=19)
+    current = budget.current_of(power=taken, voltage=19)
     assert current * 19 == pytest.approx(taken)
 
 
-def test_margin_and_share_make_one():
-    margin = supply.adapter_margin(current=2.5, rated=3.42)
-    assert margin + supply.load_share(current=2.5, rating=3.42) == pytest.approx(1)
-    assert supply.adapter_margin(current=4, rated=3.42) < 0
+def test_what_is_used_and_what_is_spare_make_the_whole():
+    assert budget.spare_share(power=48.75, rated=65) == pytest.approx(0.25)
+    assert budget.spare_share(power=78, rated=65) == pytest.approx(-0.2)
 
 
-def test_headroom_below_zero_is_told_not_hidden():
-    assert supply.headroom(input_voltage=12, dropout=1.5, output_voltage=11.8) == pytest.approx(
-        -1.3
-    )
+def test_a_regulator_holds_its_supply_less_lead_and_dropout():
+    assert budget.room_above(voltage=12, lead=0.2, dropout=1.5) == pytest.approx(10.3)
 
 
 @pytest.mark.parametrize(
     ("law", "values", "words"),
     [
-        (supply.input_current, {"output_power": 1, "efficiency": 1.2, "input_voltage": 9},
+        (supply.input_power, {"output_power": 1, "efficiency": 1.2},
          "efficiency = 1.2 is outside above 0, up to 1"),
-        (supply.input_current, {"output_power": 1, "efficiency": 0.9, "input_voltage": 0},
-         "input_voltage = 0 is outside"),
+        (budget.current_of, {"power": 1, "voltage": 0}, "voltage = 0 is outside"),
         (supply.input_power, {"output_power": 1, "efficiency": 0}, "efficiency = 0 is outside"),
         (supply.regulator_loss, {"output_power": 1, "efficiency": 0}, "efficiency = 0 is"),
-        (supply.adapter_margin, {"current": 1, "rated": 0}, "rated = 0 is outside"),
-        (supply.load_share, {"current": 1, "rating": 0}, "rating = 0 is outside"),
+        (budget.spare_share, {"power": 1, "rated": 0}, "rated = 0 is outside"),
         (supply.run_time, {"energy": 1, "usable": 1, "efficiency": 1, "load_power": 0},
          "load_power = 0 is outside"),
         (supply.run_time, {"energy": 1, "usable": 1, "efficiency": 0, "load_power": 1},

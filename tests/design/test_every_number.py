@@ -64,7 +64,9 @@ def moves(text: str) -> Iterator[Move]:
             continue
         for found in NUMBER.finditer(written):
             moved = _moved(found[0], written)
-            yield Move(path, written, f"{written[: found.start()]}{moved:g}{written[found.end() :]}")
+            yield Move(
+                path, written, f"{written[: found.start()]}{moved:g}{written[found.end() :]}"
+            )
 
 
 def _moved(number: str, written: str) -> float:

@@ -1,4 +1,4 @@
-"""What the demonstration guide counts, cuts, joins and reads adds up, whoever counts it."""
+"""What a guide counts, cuts, joins and reads adds up, whoever counts it."""
 
 from __future__ import annotations
 
@@ -7,22 +7,51 @@ import io
 import json
 import re
 from collections import Counter
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+from guidegen.design import settle
 from guidegen.design.model import Model
 from guidegen.guide.model import Guide
 from guidegen.kinds import Hour, Minute, kind_of
+from guidegen.road import guide_of
+from guidegen.spec import load
+from guidegen.spec.changes import changed
 
+DEMO = Path(__file__).parents[2] / "specs" / "herbarium-copy-light.yaml"
 RANGE = re.compile(r"\b([A-Z]{1,2})(\d+)(?:–|\u2009?to\u2009?| to )\1(\d+)\b")
 REFERENCE = re.compile(r"\b[A-Z]{1,2}\d+\b")
 
 
-@pytest.fixture(scope="module")
-def guide(demo_guide: Any) -> Guide:
-    assert isinstance(demo_guide, Guide)
-    return demo_guide
+#: Fixtures that count otherwise than the demonstration.
+VARIATIONS: dict[str, dict[str, str]] = {
+    "as it is": {},
+    "one copy, fed at one end": {"making.copies": "1", "rows.1.fed_from": "left end"},
+    "tape straight on the adapter": {
+        "supplies.1": "{adapter: adapter-12v-60w}",
+        "chain.regulator": "none",
+        "chain.fuse.rating": "5 A",
+        "chain.lead.size": "1 mm²",
+        "chain.switch": "switch-dc-20a",
+    },
+    "battery, no cover, no mount": {
+        "supplies.1": "{battery: lead-acid-12v-7ah, chain: [{fuse: fuse-blade-58v, rating: auto}]}",
+        "chain.fuse": "none",
+        "chain.cut_off": "cut-off-12v-20a",
+        "body.cover": "(left out)",
+        "body.mount": "(left out)",
+    },
+}
+
+
+@pytest.fixture(scope="module", params=VARIATIONS)
+def guide(request: pytest.FixtureRequest) -> Guide:
+    changes = VARIATIONS[request.param]
+    found = guide_of(DEMO, settle(changed(load(DEMO), changes), mends=False))
+    assert isinstance(found, Guide)
+    return found
 
 
 @pytest.fixture(scope="module")
@@ -100,7 +129,7 @@ def test_every_made_part_and_wire_is_on_a_line(model: Model, record: dict[str, A
 
 def refs_of(piece: str, model: Model) -> list[str]:
     """The parts that a piece may become: `U8/U9 3` is one of two walls, `row 7` any row."""
-    label = piece.rpartition(" ")[0]
+    label = piece.partition(" ")[0]  # a piece that is alone has no number
     rows = [part.ref for part in model.by_role("row")]
     return rows if label == "row" else label.split("/")
 
@@ -151,9 +180,8 @@ def test_pieces_lie_apart_and_on_their_sheet(guide: Guide, record: dict[str, Any
                 assert y + h <= sheet["size_m"][1] + 1e-9, name
                 for x2, y2, w2, h2, other in boxes[i + 1 :]:
                     apart = max(x2 - x - w, x - x2 - w2, y2 - y - h, y - y2 - h2)
-                    assert apart >= min(gap, kerf) - 1e-4 or apart >= -1e-9 and gap == 0, (
-                        f"{name} and {other}"
-                    )
+                    # Plans count tenths of a millimetre.
+                    assert apart >= gap - 1e-4, f"{name} and {other}"
 
 
 def test_bars_hold_their_pieces_and_the_saw(guide: Guide, record: dict[str, Any]) -> None:
@@ -297,7 +325,7 @@ def test_every_link_of_a_page_leads_to_an_anchor(guide: Guide) -> None:
                                             re.M)}  # fmt: skip
             seen += 1
             assert anchor in there | heads, f"{one.uri}: {target}#{anchor}"
-    assert seen > 50
+    assert seen > 30
 
 
 def test_times_add_up(guide: Guide, record: dict[str, Any]) -> None:
@@ -351,4 +379,4 @@ def test_no_assembled_light_has_power_before_hold_point_two(guide: Guide, model:
     assert re.search(r"\bone row\b", f"{sampled.goal} {sampled.body}", re.I)
     later = [step.id for step in guide.steps[hold:] for act in step.acts
              if act.verb == "powers" and act.source != "none"]  # fmt: skip
-    assert len(later) >= 5
+    assert len(later) >= 3

@@ -36,7 +36,7 @@ def test_every_page_opens_without_trouble(
 def test_search_finds_the_trades_words(
     demo: Path, search_in: Callable[[Path, str], list[str]]
 ) -> None:
-    for word in ("regulator", "fuse", "kerf", "polarity"):
+    for word in ("regulator", "fuse", "kerf", "polarity", "rail"):
         assert search_in(demo, word), word
 
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from guidegen.calc import battery, supply
+from guidegen.calc import battery, budget, supply
 
 
 # Peukert's law of 1897 in Bode's form, t = H (C/(I H))^k, worked to five digits.
@@ -37,5 +37,6 @@ def test_run_time():
 @pytest.mark.parametrize(("voltage", "current"), [(12.8, 3.821), (10.0, 4.891)])
 def test_a_sagging_battery_gives_more_current(voltage, current):
     # Arithmetic: 45 W through a converter of 92 %.
-    found = supply.input_current(output_power=45, efficiency=0.92, input_voltage=voltage)
+    taken = supply.input_power(output_power=45, efficiency=0.92)
+    found = budget.current_of(power=taken, voltage=voltage)
     assert found == pytest.approx(current, abs=0.001)

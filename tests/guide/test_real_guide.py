@@ -1,0 +1,104 @@
+"""The published demonstration guide as a whole: slips in it are found, and words decide nothing."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import Any
+
+import pytest
+import yaml
+
+from guidegen.content.files import search_path
+from guidegen.content.headers import FindingHeader
+from guidegen.content.load import load_all
+from guidegen.content.render import template_troubles
+from guidegen.errors import Place
+from guidegen.folders import folder
+from guidegen.guide.bench import all_facts
+from guidegen.guide.model import Guide
+from guidegen.guide.spoil import Spoiling, spoilings, survivors
+
+#: A slip of one of these kinds can hurt somebody, or burns what was just built.
+SAFETY = ("power-first", "insulation-late", "reversed", "joint-forgotten", "part-forgotten",
+          "dropped", "doubled", "swapped")  # fmt: skip
+
+#: Steps in which a dropped check goes unnoticed, and what sees the same joints.
+REPEATED = {
+    "panel-read-cold": "three of its readings: scanned under load, millivolt by millivolt",
+    "control-wired": "both ends of the control are read again with power, as voltages",
+    "polarity-read": "current and output voltage prove the supply side once more",
+    "lower-end-read": "the two ends of the control are read cold before, as resistances",
+    "first-light": "the same joints carry the current that the scan reads next",
+    "joints-scanned": "the same joints are read cold before",
+}
+#: Tools that no rule asks for: their sentences name them, so a header without them does not load.
+NAMED = {"meter-proved", "cover-cut", "bars-cut", "rows-stuck", "rails-insulated",
+         "light-measured"}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def guide(demo_guide: Any) -> Guide:
+    assert isinstance(demo_guide, Guide)
+    return demo_guide
+
+
+@pytest.fixture(scope="module")
+def tried(guide: Guide) -> list[Spoiling]:
+    return list(spoilings(guide.design.model, guide.steps))
+
+
+@pytest.fixture(scope="module")
+def left(guide: Guide) -> list[Spoiling]:
+    design = guide.design
+    facts = all_facts({**design.facts, "stops": design.stops}, design.values)
+    return list(survivors(design.model, guide.steps, facts))
+
+
+def test_the_table_of_slips(tried: list[Spoiling], left: list[Spoiling]) -> None:
+    every, survived = Counter(s.kind for s in tried), Counter(s.kind for s in left)
+    rows = [f"{kind:<16} {count:4} tried, {count - survived[kind]:4} found"
+            for kind, count in every.items()]  # fmt: skip
+    rows += [f"not found: {spoiling}" for spoiling in left]
+    print(*rows, sep="\n")  # noqa: T201 - pytest -s shows it
+    assert set(SAFETY) | {"check-dropped", "tool-missing"} == set(every)
+    assert len(tried) > 400
+    assert len(left) < 0.2 * len(tried)
+
+
+@pytest.mark.parametrize("kind", SAFETY)
+def test_a_slip_that_can_hurt_is_found(kind: str, left: list[Spoiling]) -> None:
+    assert [str(spoiling) for spoiling in left if spoiling.kind == kind] == []
+
+
+def test_what_is_not_found_is_known_and_repeated_elsewhere(
+    guide: Guide, left: list[Spoiling]
+) -> None:
+    bodies = {step.id: step.body for step in guide.steps}
+    for spoiling in left:
+        known = REPEATED if spoiling.kind == "check-dropped" else NAMED
+        assert spoiling.where in known, str(spoiling)
+        if spoiling.kind == "tool-missing":
+            name = next(tool.name for step in guide.steps for tool in step.tools
+                        if tool.id == spoiling.what)  # fmt: skip
+            assert name in bodies[spoiling.where], str(spoiling)
+
+
+def test_a_tool_that_a_deed_needs_is_missed(tried: list[Spoiling], left: list[Spoiling]) -> None:
+    tools = [spoiling for spoiling in tried if spoiling.kind == "tool-missing"]
+    lost = [spoiling for spoiling in left if spoiling.kind == "tool-missing"]
+    assert len(lost) < 0.2 * len(tools)
+
+
+def test_words_and_findings_decide_nothing() -> None:
+    words = yaml.safe_load((folder("templates") / "words" / "en.yaml").read_text(encoding="utf-8"))
+    texts = [(text, f"ratings {role}") for role, text in words["ratings"].items()]
+    for file in load_all(search_path(), "findings", FindingHeader):
+        texts += [(file.words.body, file.name), (file.header.title, file.name)]
+    assert len(texts) > 60
+    assert [trouble for text, name in texts
+            for trouble in template_troubles(text, Place(name))] == []  # fmt: skip
+
+
+def test_every_template_that_a_finding_needs_is_there(guide: Guide) -> None:
+    files = {name.split("/")[1].removesuffix(".md") for name in search_path().names("findings")}
+    assert {finding.id for finding in guide.design.findings} <= files
