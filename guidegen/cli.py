@@ -62,7 +62,7 @@ def main(context: click.Context) -> None:
 @click.option(
     "--no-pdf",
     is_flag=True,
-    help="Make no PDF. No PDF is made by this version; print.html prints to one.",
+    help="Make no PDF, which takes longer than all the rest; print.html prints to one.",
 )
 @click.option(
     "--even-so",
@@ -75,10 +75,10 @@ def build(specs: Sequence[Path], output: Path, no_pdf: bool, even_so: bool) -> N
     The guide of specs/NAME.yaml is guides/NAME/index.html: open it by double click. A guide
     that is there already is replaced whole, or not at all.
     """
-    sys.exit(max([build_one(spec, output, even_so) for spec in specs]))
+    sys.exit(max([build_one(spec, output, even_so, not no_pdf) for spec in specs]))
 
 
-def build_one(spec: Path, output: Path, even_so: bool) -> int:
+def build_one(spec: Path, output: Path, even_so: bool, pdf: bool) -> int:
     """Build one guide and say how it went; the exit status that it asks for."""
     try:
         with stages(spec.stem) as stage:
@@ -100,11 +100,13 @@ def build_one(spec: Path, output: Path, even_so: bool) -> int:
                     guide = guide_of(spec, design)
                     out = folder_of(guide, output)
                     before = main_numbers(out)
-                    publish(guide, out, stage, charts)
+                    said = publish(guide, out, stage, charts, pdf)
         print_findings([f for f in design.findings if f.level != "holds"])
         if stopped and not even_so:
             click.echo(f"{spec}: not built. Mend what stops it, or build with --even-so.", err=True)
             return STOP
+        for line in said:
+            click.echo(line, err=True)
         print_summary(design.findings, guide, out, before)
     except (GuidegenError, OSError) as error:
         click.echo(str(error), err=True)
@@ -162,7 +164,9 @@ def print_summary(
         f"{sum(finding.level == level for finding in findings)} {level}" for level in LOUD
     )
     click.echo(f"{guide.title}, revision {guide.revision}: {counts}.")
-    click.echo(f"Open {out / 'index.html'}; print {out / 'print.html'}.")
+    sheets = out / f"{guide.name}.pdf"
+    paper = sheets if sheets.is_file() else out / "print.html"
+    click.echo(f"Open {out / 'index.html'}; print {paper}.")
 
 
 @main.command(context_settings=HELP)

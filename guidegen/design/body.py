@@ -5,49 +5,27 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from guidegen.calc import geometry, heat, making
-from guidegen.design.box import FIVE, module, outside
-from guidegen.design.model import Box, Part
-from guidegen.design.parts import part_of, regulator_of
-from guidegen.design.result import Desk, Finding, Mend, Section
+from guidegen.calc import geometry, making
+from guidegen.design.enclosure import enclosure
+from guidegen.design.model import Box
+from guidegen.design.pieces import Pieces, thickness_of
+from guidegen.design.result import Desk, Mend, Section
 from guidegen.design.rows import place_of, within
 from guidegen.kinds import FineMetre, Kelvin, Metre, Ratio
-from guidegen.spec.body import Border, Enclosure, Mount
+from guidegen.spec.body import Border, Mount
 from guidegen.spec.model import Fixture
-from guidegen.spec.part import Part as CataloguePart
-from guidegen.values import Given, Value, band, renamed
+from guidegen.values import Given, Value, renamed
 
-DEEPEST = 0.2
-#: Named correlations differ by about this much from one another (see the workings page).
-FILM_SCATTER = 0.2
 SCREW_SPACING = 0.15
-POST_BAR = "softwood-12x25"
 PRACTICE = "common practice, no source"
 WOOD = {"mdf", "plywood", "softwood", "hardwood"}
-
-
-class Pieces:
-    """The body's parts as they are made, in the order of their references."""
-
-    def __init__(self) -> None:
-        self.parts: list[Part] = []
-        self._numbers: dict[str, int] = {}
-
-    def add(self, letter: str, role: str, part: CataloguePart | None = None, **more: object) -> str:
-        """Enter a part and return its reference."""
-        number = self._numbers.get(letter, 0) + 1
-        self._numbers[letter] = number
-        if part is not None:
-            more = {"material": part.label, "key": part.key, **more}
-        self.parts.append(Part(f"{letter}{number}", role, role, **more))  # type: ignore[arg-type]
-        return f"{letter}{number}"
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     """Settle every wooden, plastic and metal piece, and what fixes it."""
     desk, pieces = Desk("body", fixture, before), Pieces()
     body = fixture.body
-    thickness = _thickness(desk, body.board.thickness, "board")
+    thickness = thickness_of(desk, body.board.thickness, "board")
     width, height = desk["board.width"], desk["board.height"]
     outline = Box(0, 0, width.si, height.si)
     board = pieces.add("U", "board", body.board.sheet, made=True, size=(width, height, thickness),
@@ -68,19 +46,9 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     if body.mount:
         _mount(desk, pieces, body.mount, board)
     if body.enclosure:
-        _enclosure(desk, pieces, body.enclosure, board)
+        enclosure(desk, pieces, body.enclosure, board)
     _materials(desk, pieces)
     return desk.section(tuple(pieces.parts))
-
-
-def _thickness(desk: Desk, asked: object, name: str) -> Value:
-    sheet = getattr(desk.fixture.body, name).sheet
-    if isinstance(asked, Given):
-        return desk.put(asked)
-    thinnest = sheet.thicknesses[0]
-    chosen = desk.put(renamed(thinnest, f"{name}.thickness"))
-    desk.chose(f"{name}.thickness", str(chosen))
-    return chosen
 
 
 def _border(desk: Desk, pieces: Pieces, border: Border, board: str) -> None:
@@ -128,7 +96,7 @@ def _cover(desk: Desk, pieces: Pieces, board: str) -> None:
     cover = desk.fixture.body.cover
     if cover is None:
         return
-    thickness = _thickness(desk, cover.thickness, "cover")
+    thickness = thickness_of(desk, cover.thickness, "cover")
     if "border.height" not in desk:
         desk.limit("cover-no-rim", desk.given("cover.needs_gap", FineMetre, _wanted_gap(desk)),
                    desk.given("cover.gap", FineMetre, 0.0), at_most=False,
@@ -161,7 +129,7 @@ def _cover_fixing(desk: Desk, pieces: Pieces, asked: str) -> None:
         desk.chose("cover.fixed_by", "screws" if screws else "double-sided tape")
     desk.set(cover_screwed=screws)
     if not screws:
-        pieces.add("H", "cover_tape", on=_ref(pieces, "cover"), key="double-sided-tape")
+        pieces.add("H", "cover_tape", on=pieces.ref("cover"), key="double-sided-tape")
         return
     length, change = (
         desk["board.width"],
@@ -175,7 +143,7 @@ def _cover_fixing(desk: Desk, pieces: Pieces, asked: str) -> None:
     desk.work("cover.hole", geometry.clearance_hole, screw=diameter, movement=movement, play=play)
     desk.work("cover.pilot", making.pilot_diameter, screw=diameter,
               share=desk.given("cover.pilot_share", Ratio, 0.6, PRACTICE))  # fmt: skip
-    pieces.add("H", "cover_screw", on=_ref(pieces, "cover"), key="pan-screw-3x16",
+    pieces.add("H", "cover_screw", on=pieces.ref("cover"), key="pan-screw-3x16",
                count=len(cover_hole_centres(desk.values)))  # fmt: skip
 
 
@@ -196,10 +164,6 @@ def cover_hole_centres(values: Mapping[str, Value]) -> list[tuple[float, float]]
     return [(x, y) for y in ys for x in xs if x in (xs[0], xs[-1]) or y in (ys[0], ys[-1])]
 
 
-def _ref(pieces: Pieces, role: str) -> str:
-    return next(part.ref for part in pieces.parts if part.role == role)
-
-
 def _mount(desk: Desk, pieces: Pieces, mount: Mount, board: str) -> None:
     length = desk.given("mount.length", Metre, 0.06, "project default")
     wide, deep = desk.put(mount.block["width"]), desk.put(mount.block["thickness"])
@@ -214,120 +178,6 @@ def _mount(desk: Desk, pieces: Pieces, mount: Mount, board: str) -> None:
     desk.work("mount.pilot", making.pilot_diameter, screw=screw, share=share)
     pieces.add("H", "insert", mount.insert, on=block)
     pieces.add("H", "mount_screw", on=board, key="wood-screw-4x40", count=2)
-
-
-def _enclosure(desk: Desk, pieces: Pieces, box: Enclosure, board: str) -> None:
-    """A box on the back: four walls glued to the board, four posts, a lid held by screws."""
-    thickness = _thickness(desk, box.thickness, "enclosure")
-    _box_size(desk, box, thickness)
-    width, height, depth = (desk[f"enclosure.{n}"] for n in ("width", "height", "depth"))
-    wall = desk.work("enclosure.wall_height", geometry.box_wall, depth=depth, lid=thickness)
-    short = desk.work("enclosure.short_wall", geometry.between_strips, outer=height,
-                      thickness=thickness)  # fmt: skip
-    x, y = enclosure_corner(desk)
-    for role, size, box_on in _walls(width, short, wall, thickness, x, y):
-        pieces.add("U", role, box.sheet, made=True, on=board, side="back", size=size, box=box_on,
-                   cures=True)  # fmt: skip
-    pieces.add("U", "lid", box.sheet, made=True, on=_ref(pieces, "wall"), side="back",
-               size=(width, height, thickness), box=Box(x, y, width.si, height.si),
-               covers=("regulator", "fuse", "switch", "control", "resistor", "link",
-                       "control_lead"))  # fmt: skip
-    side = desk.given("post.side", FineMetre, 0.012, "project default").si
-    for px, py in ((0, 0), (1, 0), (0, 1), (1, 1)):
-        corner = Box(x + thickness.si + px * (width.si - 2 * thickness.si - side),
-                     y + thickness.si + py * (short.si - side), side, side)  # fmt: skip
-        pieces.add("U", "post", None, made=True, on=board, side="back", key=POST_BAR,
-                   size=(wall,), box=corner, cures=True)  # fmt: skip
-    pieces.add("H", "lid_screw", on=_ref(pieces, "lid"), key="wood-screw-3x16", count=4)
-    desk.given("enclosure.clearance", Metre, 0.05, "project default")
-    desk.work("enclosure.surface", geometry.box_surface, width=width, height=height, depth=depth)
-    _fits_on_board(desk)
-
-
-def _box_size(desk: Desk, box: Enclosure, thickness: Value) -> None:
-    regulator = regulator_of(desk.fixture)
-    least, parts = outside(desk.fixture), module(desk.fixture)
-    for name in ("width", "height", "depth"):
-        asked, number = getattr(box, name), getattr(least, name)
-        if name == "depth" and regulator is not None:
-            number = _deep_enough(desk, part_of(regulator), number)
-        size = desk.settle(asked, f"enclosure.{name}", Metre, within(asked, number))
-        needed = getattr(parts, name) + 2 * thickness.si
-        if size.si < needed:
-            room = desk.given(f"enclosure.least_{name}", Metre, needed, "the largest part's size")
-            desk.limit("box-too-small", room, size, at_most=False, place=place_of(asked),
-                       mends=(Mend({f"body.enclosure.{name}": "auto"}),))  # fmt: skip
-
-
-def _fits_on_board(desk: Desk) -> None:
-    """The box beside the mount, on the back of the board."""
-    board_width, board_height = desk["board.width"], desk["board.height"]
-    width, height = desk["enclosure.width"], desk["enclosure.height"]
-    needed = height.si + _mount_room(desk)
-    if width.si <= board_width.si + 1e-9 and needed <= board_height.si + 1e-9:
-        return
-    larger = {
-        f"body.board.{side}": f"auto at least {math.ceil(least / FIVE - 1e-9) * FIVE * 1000:.0f} mm"
-        for side, least, there in (("width", width.si, board_width.si),
-                                   ("height", needed, board_height.si))
-        if least > there
-    }  # fmt: skip
-    desk.find(Finding("box-too-large", "stop", board_height, height,
-                      desk.fixture.place("body.enclosure"),
-                      {"width": width, "board_width": board_width},
-                      (Mend({"body.enclosure.width": "auto", "body.enclosure.height": "auto"}),
-                       Mend(larger))))  # fmt: skip
-
-
-def _deep_enough(desk: Desk, regulator: CataloguePart, least: float) -> float:
-    """The least depth whose surface keeps the air inside within what the regulator bears.
-
-    In the worst case, as the box is judged by: every tolerance against it at once.
-    """
-    enclosure = desk.fixture.body.enclosure
-    assert enclosure is not None
-    sheet = enclosure.sheet
-    width, height = desk["enclosure.width"].si, desk["enclosure.height"].si
-    loss, most = band(desk["regulator.loss"])[1], regulator["highest_ambient"].si
-    ambient = desk.fixture.use.ambient_high
-    depth = least
-    while depth < DEEPEST and most < heat.box_temperature(
-        loss=loss, area=geometry.box_surface(width=width, height=height, depth=depth),
-        height=height, wall_thickness=band(desk["enclosure.thickness"])[1],
-        wall_conductivity=band(sheet["conductivity"])[0],
-        emissivity=band(sheet["emissivity"])[0],
-        ambient=ambient.si + ambient.spread, film_factor=1 - FILM_SCATTER,
-    ):  # fmt: skip
-        depth += FIVE
-    return depth
-
-
-def _mount_room(desk: Desk) -> float:
-    mount = desk.fixture.body.mount
-    return mount.block["width"].si if mount else 0.0
-
-
-def enclosure_corner(desk: Desk) -> tuple[float, float]:
-    """Lower left corner of the box, seen from the front; centred in what the mount leaves. [m]."""
-    mount = desk.fixture.body.mount
-    free_low = _mount_room(desk) if mount and mount.edge == "bottom" else 0.0
-    free_high = desk["board.height"].si - (
-        _mount_room(desk) if mount and mount.edge == "top" else 0.0
-    )
-    x = (desk["board.width"].si - desk["enclosure.width"].si) / 2
-    return x, (free_low + free_high - desk["enclosure.height"].si) / 2
-
-
-def _walls(
-    width: Value, short: Value, wall: Value, thickness: Value, x: float, y: float
-) -> list[tuple[str, tuple[Value, ...], Box]]:
-    t = thickness.si
-    return [
-        ("wall", (width, wall, thickness), Box(x, y + t + short.si, width.si, t)),
-        ("wall", (width, wall, thickness), Box(x, y, width.si, t)),
-        ("wall", (short, wall, thickness), Box(x, y + t, t, short.si)),
-        ("wall", (short, wall, thickness), Box(x + width.si - t, y + t, t, short.si)),
-    ]
 
 
 def _materials(desk: Desk, pieces: Pieces) -> None:
@@ -352,7 +202,7 @@ def _materials(desk: Desk, pieces: Pieces) -> None:
         coat = body.finish.coat
         desk.put(coat["drying"], coat["coats"])
         desk.work("coat.total", geometry.drying, each=coat["drying"], coats=coat["coats"])
-        pieces.add("H", "coat", coat, on=_ref(pieces, "board"), cures=True)
+        pieces.add("H", "coat", coat, on=pieces.ref("board"), cures=True)
         area = desk.work("coat.area", geometry.area, width=desk["board.width"],
                          height=desk["board.height"])  # fmt: skip
         desk.work("coat.amount", geometry.paint_needed, area=area, coats=desk["coat.coats"],

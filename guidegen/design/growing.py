@@ -8,6 +8,7 @@ from typing import Any
 from guidegen.design import places
 from guidegen.design.looks import LOOKS
 from guidegen.design.model import Conductor, Joint, Part, Terminal
+from guidegen.design.pieces import piece
 from guidegen.design.result import Desk
 from guidegen.spec.part import Part as CataloguePart
 
@@ -48,9 +49,7 @@ class Wiring:
     ) -> str:
         """Enter a part of the circuit."""
         ref = self.name(letter)
-        if catalogue is not None:
-            more = {"material": catalogue.label, "key": catalogue.key, **more}
-        self.parts.append(Part(ref, role, role, on=on, **more))
+        self.parts.append(piece(ref, role, catalogue, on=on, **more))
         return ref
 
     def terminal(

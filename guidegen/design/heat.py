@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from guidegen.calc import budget, geometry, heat
-from guidegen.design.body import FILM_SCATTER
+from guidegen.design.enclosure import FILM_SCATTER
 from guidegen.design.parts import part_of, regulator_of
 from guidegen.design.result import Desk, Mend, Section
 from guidegen.kinds import FineMetre, Percent, Ratio, WattPerMetreKelvin

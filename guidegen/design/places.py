@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from guidegen.design.body import enclosure_corner
+from guidegen.design.enclosure import enclosure_corner
 from guidegen.design.result import Desk
 
 Point = tuple[float, float]

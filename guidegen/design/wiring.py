@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 
 from guidegen.calc import budget, drops, geometry, tables, wire
-from guidegen.design.body import enclosure_corner
+from guidegen.design.enclosure import enclosure_corner
 from guidegen.design.parts import all_stages, first_stage, part_of
 from guidegen.design.result import Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of

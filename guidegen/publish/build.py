@@ -36,7 +36,8 @@ def build(
     out: Path,
     progress: Progress = lambda _: None,
     charts: ChartProcess | None = None,
-) -> None:
+    pdf: bool = False,
+) -> list[str]:
     """Write the whole guide, and put it in the place of the one that was there.
 
     Parameters
@@ -49,6 +50,13 @@ def build(
         Told each stage in a few words.
     charts : ChartProcess, optional
         One that waits for its requests already.
+    pdf : bool
+        Whether to make `NAME.pdf` too.
+
+    Returns
+    -------
+    list of str
+        Lines for who builds: why there is no PDF, or what it leaves out.
 
     Raises
     ------
@@ -60,6 +68,7 @@ def build(
     # First of all: the charts need as long as everything else together.
     charts = charts or ChartProcess()
     charts.ask(guide.charts)
+    said: list[str] = []
     try:
         # Late: MkDocs takes a tenth of a second, which the charts' process uses already.
         from guidegen.publish.plugin import build_site
@@ -68,6 +77,13 @@ def build(
         with replaced(out, notes) as new:
             progress("pages")
             build_site(guide, charts, new)
+            if pdf:
+                # Late: who wants no PDF need not load what makes it.
+                from guidegen.publish.pdf import write
+
+                progress("PDF")
+                said = write(guide, new)
             progress("in place")
     finally:
         charts.close()
+    return said

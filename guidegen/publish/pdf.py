@@ -13,7 +13,7 @@ import logging
 import os
 import re
 import warnings
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, redirect_stdout
 from dataclasses import dataclass
 from html import escape
@@ -24,7 +24,7 @@ from typing import Any
 from urllib.parse import unquote_to_bytes
 
 from guidegen import __version__
-from guidegen.diagrams.figures import literal
+from guidegen.diagrams.style import literal
 from guidegen.folders import folder
 from guidegen.publish import printed
 from guidegen.publish.pages import identity
@@ -44,6 +44,8 @@ COVER = re.compile(r'<header class="gg-cover">.*?</header>', re.DOTALL)
 FIRST = re.compile(
     r'(?P<start><section class="gg-page" id="[^"]*">\n)(?P<top>.*?)(?P<rest><h2\b.*)', re.DOTALL
 )
+TEXT = re.compile(r">[^<]+<")
+WORD = re.compile(r"(?:&#?\w+;|[^\s<>&]){30}(?=[^\s<])")
 HEADING = re.compile(r"<h1\b.*?</h1>", re.DOTALL)
 FACES = {
     "DejaVuSans": ("gg-sans", 400, "normal"),
@@ -54,9 +56,7 @@ FACES = {
     "DejaVuSansMono-Bold": ("gg-mono", 700, "normal"),
 }
 GET_WEASYPRINT = "pip install 'guidegen[pdf]'"
-GET_PANGO = (
-    "on Debian: apt install libpango-1.0-0 libpangoft2-1.0-0, on macOS: brew install pango"
-)
+GET_PANGO = "on Debian: apt install libpango-1.0-0 libpangoft2-1.0-0, on macOS: brew install pango"
 
 
 class MissingError(PublishError):
@@ -155,7 +155,7 @@ def rendered(guide: GuideLike, page: str) -> Sheets:
     html, drawings = prepared(guide, page)
     with _notes() as notes, _unhurried(), _dated(guide):
         try:
-            source = weasyprint.HTML(string=html, url_fetcher=_fetcher(weasyprint, drawings))
+            source = weasyprint.HTML(string=html, url_fetcher=_fetcher(weasyprint.urls, drawings))
             document = source.render(pdf_variant=VARIANT)
             content = document.write_pdf(pdf_variant=VARIANT)
         except Exception as error:  # whatever goes wrong in it, a builder gets one sentence
@@ -181,8 +181,14 @@ def prepared(guide: GuideLike, page: str) -> tuple[str, Mapping[str, bytes]]:
         return f'<img alt="{found["alt"]}"{names[0] if names else ""} src="{address}">'
 
     html = HREF.sub(r"\1", DRAWING.sub(image, page))
-    html = html.replace("</head>", f"{_head(guide)}</head>", 1)
-    return covered(guide, html), drawings
+    head, main, body = covered(guide, html).partition("<main")
+    head = head.replace("</head>", f"{_head(guide)}</head>", 1)
+    return head + main + TEXT.sub(_breakable, body), drawings
+
+
+def _breakable(text: re.Match[str]) -> str:
+    # A column is as wide as its longest word, whatever the styles say; numbers must stay whole.
+    return WORD.sub("\\g<0>&#8203;", text[0])
 
 
 def covered(guide: GuideLike, html: str) -> str:
@@ -194,10 +200,8 @@ def covered(guide: GuideLike, html: str) -> str:
     top = HEADING.sub("", first["top"], count=1)
     figure, picture, key = top.partition("<figure")
     body = f'{figure}<div class="gg-cover-body">{picture}{_closed(key)}</div>' if picture else top
-    cover = (
-        f'<header class="gg-cover"><h1>{escape(guide.title)}</h1>\n'
-        f"<p>{escape(identity(guide))}</p>\n{body}</header>"
-    )
+    # The class gives its table the rules that the pages' own tables have.
+    cover = f'<header class="gg-cover md-typeset"><h1>{escape(guide.title)}</h1>\n{body}</header>'
     rest = f"{first['start']}<h1>{escape(title)}</h1>\n{first['rest']}"
     html = html[: first.start()] + rest
     return COVER.sub(lambda _: cover, html, count=1)
@@ -231,31 +235,31 @@ def _head(guide: GuideLike) -> str:
 """
 
 
-def _fetcher(weasyprint: Any, drawings: Mapping[str, bytes]) -> Callable[[str], Any]:
-    urls = importlib.import_module("weasyprint.urls")
+def _fetcher(urls: Any, drawings: Mapping[str, bytes]) -> Any:
+    """What answers each request of the program: the page's own drawings and fonts only."""
 
-    class Own(urls.URLFetcher):  # type: ignore[misc]  # loaded late, so without a type
-        """Gives the page's own drawings and fonts, and nothing else."""
+    def fetch(url: str, headers: Any = None) -> Any:
+        if url in drawings:
+            return urls.URLFetcherResponse(url, drawings[url], {"Content-Type": SVG})
+        name = url.removeprefix(OWN).removesuffix(".ttf")
+        if url == f"{OWN}{name}.ttf" and name in FACES:
+            return urls.URLFetcherResponse(url, font(name))
+        if url.startswith(DATA_SVG):  # the signs of the skin
+            content = unquote_to_bytes(url.removeprefix(DATA_SVG))
+            return urls.URLFetcherResponse(url, content, {"Content-Type": SVG})
+        raise PublishError("not a file of this guide, so it is not fetched")
 
-        def fetch(self, url: str, headers: Any = None) -> Any:
-            if url in drawings:
-                return urls.URLFetcherResponse(url, drawings[url], {"Content-Type": SVG})
-            name = url.removeprefix(OWN).removesuffix(".ttf")
-            if url == f"{OWN}{name}.ttf" and name in FACES:
-                return urls.URLFetcherResponse(url, font(name))
-            if url.startswith(DATA_SVG):  # the signs of the skin
-                content = unquote_to_bytes(url.removeprefix(DATA_SVG))
-                return urls.URLFetcherResponse(url, content, {"Content-Type": SVG})
-            raise PublishError("not a file of this guide, so it is not fetched")
-
-    return Own()
+    fetcher = urls.URLFetcher()
+    fetcher.fetch = fetch  # every way into it leads here
+    return fetcher
 
 
 def font(name: str) -> bytes:
     """A font file that comes with matplotlib."""
     # Found without being loaded: that alone takes longer than a sheet.
     home = find_spec("matplotlib")
-    assert home is not None and home.origin  # a dependency of this package
+    assert home is not None  # a dependency of this package
+    assert home.origin is not None
     fonts = Path(home.origin).parent / "mpl-data" / "fonts" / "ttf"
     return (fonts / f"{name}.ttf").read_bytes()
 

@@ -5,7 +5,7 @@ from guidegen.spec.load import fixture_of
 from guidegen.spec.load import load_fixture as load
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part
-from guidegen.spec.parts import catalogue, catalogue_part, figures_for
+from guidegen.spec.parts import catalogue, catalogue_part
 from guidegen.spec.quantities import AUTO, Auto
 from guidegen.spec.starter import starter
 
@@ -17,7 +17,6 @@ __all__ = [
     "canonical",
     "catalogue",
     "catalogue_part",
-    "figures_for",
     "fixture_of",
     "load",
     "starter",

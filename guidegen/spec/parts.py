@@ -15,7 +15,6 @@ from guidegen.spec.quantities import Fault
 from guidegen.spec.reader import read_file
 from guidegen.spec.tree import Map, Node, Text
 from guidegen.units import MAINS, REFUSED, clip, tidy
-from guidegen.values import Given
 
 CATALOGUE = Path(__file__).parent.parent / "catalogue"
 OWN_PARTS = "own-parts.yaml"
@@ -229,9 +228,3 @@ def catalogue_part(key: str) -> Part:
     if part is None:
         raise KeyError(key)
     return part
-
-
-def figures_for(part: Part, prefix: str) -> Mapping[str, Given]:
-    """The part's figures by their full names, `lead.current`, for a design that chose it."""
-    named = part.named(prefix)
-    return {figure.name: figure for figure in named.figures.values()}

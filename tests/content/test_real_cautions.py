@@ -528,8 +528,9 @@ def page_source(name: str) -> str:
 
 
 def page(name: str, facts: Mapping[str, Fact], cautions: int = 2) -> str:
-    toy = SimpleNamespace(word="WARNING", signal="warning", anchor="toy", title="Toy", hazard="It is.", consequence="It hurts.",
-                          avoid="Stop.", defers_to="the law")  # fmt: skip
+    toy = SimpleNamespace(word="WARNING", signal="warning", anchor="toy", title="Toy",
+                          hazard="It is.", consequence="It hurts.", avoid="Stop.",
+                          defers_to="the law")  # fmt: skip
     other = SimpleNamespace(title="Laser", reason="no laser")
     more = {"cautions": [toy] * cautions, "not_applying": [other], "certification": "No approval."}
     return compiled(page_source(name)).render({**context(facts), **more})

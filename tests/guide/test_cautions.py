@@ -93,7 +93,8 @@ def test_what_does_not_apply_is_listed_with_its_reason(maker: Maker) -> None:
     ("when", "reason"),
     [
         ("battery or adapter.highest_current > 5",
-         "battery: no; adapter highest current: 4.0\u00a0A (applies above 5.0\u00a0A)"),
+         "battery: no; current at which the adapter shuts off: 4.0\u00a0A (applies above"
+         " 5.0\u00a0A)"),
         ("bare_rails and not cover", "cover: yes"),
         ("faces == 'down'", "faces: sideways"),
     ],

@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import time
+from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -66,5 +68,29 @@ def test_a_chart_that_is_not_wanted_any_more_is_stopped(program: Path) -> None:
     program.write_text("import time; time.sleep(60)")
     process = ChartProcess([REQUEST])
     process.close()
+    assert process.process
+    assert process.process.returncode
+
+
+def test_a_program_that_waits_is_told_later_and_begins_at_once(
+    program: Path, tmp_path: Path
+) -> None:
+    begun = tmp_path / "begun"
+    program.write_text(f"{ECHO}\nopen({str(begun)!r}, 'w').close()\n")
+    with closing(ChartProcess.waiting()) as process:
+        first = process.process
+        process.ask([REQUEST])
+        assert process.process is first
+        # Nobody has asked for the drawing yet.
+        end = time.monotonic() + 20
+        while not begun.exists() and time.monotonic() < end:
+            time.sleep(0.01)
+        assert begun.exists()
+        assert process.drawn()["light"].svg.startswith("<svg")
+
+
+def test_one_that_was_never_told_is_stopped(program: Path) -> None:
+    with closing(ChartProcess.waiting()) as process:
+        assert process.drawn() == {}
     assert process.process
     assert process.process.returncode

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from guidegen.spec import Part, catalogue, catalogue_part, figures_for
+from guidegen.spec import Part, catalogue, catalogue_part
 from guidegen.spec.data_sheets import part_kinds
 
 PARTS = [part for kind in part_kinds() for part in catalogue(kind)]
@@ -115,7 +115,8 @@ def test_fuse_gates() -> None:
 
 def test_figures_are_named_for_their_place() -> None:
     part = catalogue_part("twin-flex")
-    assert set(figures_for(part, "lead_2")) == {"lead_2.cores", "lead_2.temperature"}
+    figures = part.named("lead_2").figures.values()
+    assert {figure.name for figure in figures} == {"lead_2.cores", "lead_2.temperature"}
 
 
 def test_unknown_kind_or_key() -> None:
