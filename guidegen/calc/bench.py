@@ -66,6 +66,16 @@ def at_rails(full: Volt, before: MilliVolt, feed: MilliVolt) -> Volt:
     return full - before - feed
 
 
+def drop_at(drop: MilliVolt, at: Ampere, current: Ampere) -> MilliVolt:
+    """A drop that is known at one current, at another.
+
+    References
+    ----------
+    .. [1] Ohm's law.
+    """
+    return drop * current / at
+
+
 def half(drop: MilliVolt) -> MilliVolt:
     """Drop of one core of two equal ones.
 

@@ -7,6 +7,7 @@ import math
 from guidegen.calc import bench
 from guidegen.design.parts import regulator_of
 from guidegen.design.result import Desk, Mend, Section
+from guidegen.design.supply import lead_drop
 from guidegen.kinds import Ampere, Celsius, FinePercent, MilliVolt, Ohm, Ratio, Volt
 from guidegen.spec.model import Fixture
 from guidegen.values import Given, Value
@@ -29,8 +30,14 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk.work("row.sample_limit", bench.limit_over, current=rated,
               factor=desk.given("row.sample_factor", Ratio, 1.5, "project default"))  # fmt: skip
     # Straight on the supply, the lead's drop comes off the tape's voltage as well.
-    lead = "lead.drop" if not desk.fact("regulator") and "lead.drop" in desk else ""
-    lost = desk[lead] if lead else desk.given("lead.no_drop", MilliVolt, 0.0, "regulated")
+    straight = not desk.fact("regulator")
+    if straight:
+        # The leads were judged at the highest current; the meter sees the nominal one.
+        lost = desk.work("leads.usual_drop", bench.drop_at, drop=lead_drop(desk),
+                         at=desk["input.highest_current"],
+                         current=desk["input.current"])  # fmt: skip
+    else:
+        lost = desk.given("lead.no_drop", MilliVolt, 0, "regulated")
     desk.work("panel.feed_voltage", bench.at_rails, full=desk["setting.full"],
               before=lost, feed=desk["feed.drop"])  # fmt: skip
     # The bench supply stands in for the own supply, at its nominal voltage.

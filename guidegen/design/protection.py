@@ -10,6 +10,7 @@ from guidegen.design.supply import headroom
 from guidegen.design.wiring import carrier
 from guidegen.kinds import AmpereRating, Ratio
 from guidegen.spec.model import Fixture
+from guidegen.spec.parts import catalogue
 from guidegen.spec.stages import AnyStage, ConnectorStage, CutOffStage, FuseStage, SwitchStage
 from guidegen.values import Given, Value
 
@@ -47,6 +48,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     if fuse is not None:
         _fuse(desk, fuse)
         _at_the_battery(desk, fuse)
+    _plug(desk, stages)
     _contacts(desk, stages)
     _short(desk, fuse)
     if desk.fact("battery") and not desk.fact("cut_off"):
@@ -127,6 +129,23 @@ def _can_open(desk: Desk, stage: FuseStage, opens_at: Value, carries: Value) -> 
                rating=desk["fuse.rating"], carries=carries,
                rated=supply_part(desk.fixture)["current"]
                if not desk.fact("battery") else opens_at)  # fmt: skip
+
+
+def _plug(desk: Desk, stages: tuple[AnyStage, ...]) -> None:
+    """An adapter stays whole, so its plug decides the connector."""
+    if desk.fact("battery"):
+        return
+    adapter = supply_part(desk.fixture)
+    plug = adapter.words.get("plug")
+    connector = next(stage for stage in stages if isinstance(stage, ConnectorStage))
+    socket = part_of(connector)
+    if not plug:
+        return
+    holds = plug == socket.key
+    known = {part.key: part.label for part in catalogue("connector")}
+    desk.find(Finding("plug-fit", "holds" if holds else "stop", place=connector.place,
+                      names={"kept": holds, "plug": known.get(plug, plug), "socket": socket.label},
+                      mends=() if holds else (Mend({connector.path: plug}),)))  # fmt: skip
 
 
 def _contacts(desk: Desk, stages: tuple[AnyStage, ...]) -> None:

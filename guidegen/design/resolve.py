@@ -127,8 +127,13 @@ class _Need:
             and part.get("limit_high") is not None
         )
 
+    def plugs(self, part: Part) -> bool:
+        """A connector that takes the adapter's own plug, where that is known."""
+        plug = self.part.words.get("plug") if self.part else ""
+        return self.contact(part) and (not plug or part.key == plug)
+
     def contact(self, part: Part) -> bool:
-        """Connector, switch, cut-off: by current and DC voltage."""
+        """Switch, cut-off: by current and DC voltage."""
         return part["current"].si >= OVER * self.input_amps and part["voltage"].si >= self.highest
 
     def fuse(self, part: Part) -> bool:
@@ -155,7 +160,7 @@ def _stage(stage: Any, need: _Need, choices: list[Choice]) -> Any:
     if not isinstance(getattr(stage, "part", None), Auto):
         return stage
     fits, by = {
-        "connector": (need.contact, "current"),
+        "connector": (need.plugs, "current"),
         "switch": (need.contact, "current"),
         "cut_off": (need.contact, "current"),
         "fuse": (need.fuse, "voltage"),

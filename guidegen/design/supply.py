@@ -177,14 +177,14 @@ def headroom(desk: Desk, stage: RegulatorStage) -> Value:
     """What a step-down regulator can still give at the supply's lowest voltage."""
     dropout = desk.put(part_of(stage)["dropout"])
     found = desk.work("regulator.highest_possible", budget.room_above,
-                      voltage=desk["supply.lowest"], lead=_lead_drop(desk),
+                      voltage=desk["supply.lowest"], lead=lead_drop(desk),
                       dropout=dropout)  # fmt: skip
     desk.limit("headroom", desk["setting.full"], found, at_most=False, place=stage.place,
                mends=_lower_full(stage, found))  # fmt: skip
     return found
 
 
-def _lead_drop(desk: Desk) -> Value:
+def lead_drop(desk: Desk) -> Value:
     """Of all leads together."""
     if "lead.drop" not in desk:
         return desk.given("lead.none", MilliVolt, 0.0, "no lead")

@@ -150,6 +150,7 @@ class _Desk:
             "date": newest.date.isoformat() if newest.date else "undated",
             "fingerprint": fingerprint(fixture, self.search),
             "stop": self.design.stops,
+            "publisher": fixture.guide.publisher,
         }
 
     def context(

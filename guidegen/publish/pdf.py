@@ -44,7 +44,7 @@ COVER = re.compile(r'<header class="gg-cover">.*?</header>', re.DOTALL)
 FIRST = re.compile(
     r'(?P<start><section class="gg-page" id="[^"]*">\n)(?P<top>.*?)(?P<rest><h2\b.*)', re.DOTALL
 )
-TEXT = re.compile(r">[^<]+<")
+TEXT = re.compile(r"<(style|script)\b.*?</\1>|>[^<]+", re.DOTALL)
 WORD = re.compile(r"(?:&#?\w+;|[^\s<>&]){30}(?=[^\s<])")
 HEADING = re.compile(r"<h1\b.*?</h1>", re.DOTALL)
 FACES = {
@@ -55,7 +55,7 @@ FACES = {
     "DejaVuSansMono": ("gg-mono", 400, "normal"),
     "DejaVuSansMono-Bold": ("gg-mono", 700, "normal"),
 }
-GET_WEASYPRINT = "pip install 'guidegen[pdf]'"
+GET_WEASYPRINT = "pip install 'weasyprint>=68'"
 GET_PANGO = "on Debian: apt install libpango-1.0-0 libpangoft2-1.0-0, on macOS: brew install pango"
 
 
@@ -176,7 +176,10 @@ def prepared(guide: GuideLike, page: str) -> tuple[str, Mapping[str, bytes]]:
 
     def image(found: re.Match[str]) -> str:
         address = f"{OWN}drawing-{len(drawings) + 1}"
-        drawings[address] = FAMILY.sub(r"\1gg-sans", literal(found[0])).encode()
+        svg = FAMILY.sub(r"\1gg-sans", literal(found[0]))
+        if "font-family=" not in found["head"]:  # for texts that name no font
+            svg = svg.replace("<svg", '<svg font-family="gg-sans"', 1)
+        drawings[address] = svg.encode()
         names = CLASS.search(found["head"])
         return f'<img alt="{found["alt"]}"{names[0] if names else ""} src="{address}">'
 
@@ -188,7 +191,7 @@ def prepared(guide: GuideLike, page: str) -> tuple[str, Mapping[str, bytes]]:
 
 def _breakable(text: re.Match[str]) -> str:
     # A column is as wide as its longest word, whatever the styles say; numbers must stay whole.
-    return WORD.sub("\\g<0>&#8203;", text[0])
+    return text[0] if text[1] else WORD.sub("\\g<0>&#8203;", text[0])
 
 
 def covered(guide: GuideLike, html: str) -> str:

@@ -8,12 +8,13 @@ from typing import Any
 from guidegen.errors import Place, accepted_words
 from guidegen.spec.keys import LATER, Context
 from guidegen.spec.stages import (
+    AT_BATTERY,
+    BUILT_IN,
     FILLED,
     LATER_STAGES,
     LONGEST_CHAIN,
     RANK,
     SEVERAL,
-    WITH_SUPPLY,
     kind_of_stage,
 )
 from guidegen.spec.tree import Items, Map, Text
@@ -35,11 +36,14 @@ def complete(data: Map, context: Context) -> None:
         if not isinstance(home.get("chain", Items()), Items):
             context.note(home["chain"], "this is no list. Accepted: items such as '- fuse: auto'")
             home["chain"] = Items()
-    ahead = _stages(supply.get("chain"), WITH_SUPPLY, context) if supply else []
+    ahead = _at_supply(supply, context) if supply else []
     present = [kind for kind, item in ahead if not _absent(item, kind)]
     if supply and "chain" in supply:
         supply["chain"] = _items(supply["chain"], [i for k, i in ahead if not _absent(i, k)])
     written = _stages(data.get("chain"), RANK, context)
+    for kind, item in written:
+        if kind in present and not _absent(item, kind):
+            context.note(item, f"a second {kind.replace('_', '-')} {LATER}. Accepted: one")
     _in_order(written, context)
     chain = _filled(written, present, data)
     data["chain"] = _items(data.get("chain"), chain)
@@ -54,6 +58,22 @@ def _first_supply(data: Map) -> Map | None:
     supplies = data.get("supplies")
     first = supplies[0] if isinstance(supplies, Items) and supplies else None
     return first if isinstance(first, Map) else None
+
+
+def _at_supply(supply: Map, context: Context) -> list[tuple[str, Map]]:
+    """The stages that stay with a supply when it is unplugged."""
+    if "adapter" in supply and supply.get("chain"):
+        context.note(supply["chain"], "an adapter stays whole: nothing is fitted in its cable."
+                     " Accepted: these stages in the chain of the light", at_key=True)  # fmt: skip
+        return []
+    found = _stages(supply.get("chain"), AT_BATTERY, context)
+    for kind, item in found:
+        if kind == "cut_off" and not (
+            isinstance(item[kind], Text) and tidy(item[kind]) == BUILT_IN
+        ):
+            context.note(item, f"a cut-off of its own at the battery {LATER}."
+                         f" Accepted here: cut_off: {BUILT_IN}")  # fmt: skip
+    return found
 
 
 def _items(old: Any, stages: list[Map]) -> Items:
@@ -88,7 +108,7 @@ def _stages(node: Any, accepted: tuple[str, ...], context: Context) -> list[tupl
 
 def _no_stage(item: Any, kind: str, accepted: tuple[str, ...]) -> str:
     if kind:
-        return f"a {kind} does not stay with a supply. Accepted here: {', '.join(accepted)}"
+        return f"a {kind} that stays at the battery {LATER}. Accepted here: {', '.join(accepted)}"
     if isinstance(item, Text):
         guess = accepted_words(tidy(item)[:40], accepted)
         return f"{clip(item)} is no stage. An item is a kind and a part: '- fuse: auto'. {guess}"
@@ -107,8 +127,8 @@ def _in_order(stages: list[tuple[str, Map]], context: Context) -> None:
         before = kinds[:number]
         if kind == "connector" and before:
             message = (
-                "a connector stands first: what is before it stays with the supply, "
-                "in that supply's own 'chain'"
+                "a connector stands first: only a battery's fuse is before it, "
+                "in that battery's own 'chain'"
             )
             context.note(item, message)
         elif kind != "feed" and "feed" in before:

@@ -205,7 +205,7 @@ class GuideWishes(Section):
     edition: Annotated[str, words("Edition", ("bench",), default="bench")]
     region: Annotated[
         str,
-        words("Where it is read: decides what it defers to",
+        words("Where it is read: decides the colours of the wires",
               ("elsewhere", "europe", "united kingdom", "north america", "australia"),
               default="elsewhere"),
     ]  # fmt: skip

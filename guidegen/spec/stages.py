@@ -31,8 +31,9 @@ LATER_STAGES = ("adapter_lead", "alarm", "pulse_width", "thermal_cut_out")
 #: In the order in which left-out stages are put in.
 RANK = ("connector", "lead", "fuse", "switch", "cut_off", "regulator", "feed")
 FILLED = ("connector", "lead", "fuse", "switch", "feed")
-WITH_SUPPLY = ("connector", "lead", "fuse", "switch", "cut_off")
-SEVERAL = ("lead", "fuse")
+#: What may stay at a battery; a cut-off only if it is built in. An adapter stays whole.
+AT_BATTERY = ("fuse", "cut_off")
+SEVERAL = ("lead",)
 LONGEST_CHAIN = 20
 _AREA = ("0.05 mm²", "35 mm²", "0.75 mm²")
 _SIZE_WORDING = "a conductor's size is an area"

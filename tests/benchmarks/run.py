@@ -104,7 +104,36 @@ def cutting(folder: Path) -> Iterator[dict[str, Any]]:
     yield line("cutting", "8 copies, 3 sheets, 1 bar", seconds(RUNS), "goal", GOAL)
 
 
-BENCHMARKS: dict[str, Bench] = {"build": build, "version": version, "cutting": cutting}
+SHEETS = """
+import sys, time
+from pathlib import Path
+from guidegen.publish import pdf
+from guidegen.road import design_of, guide_of
+guide, page = guide_of(Path(sys.argv[1]), design_of(Path(sys.argv[1]))), Path(sys.argv[2])
+start = time.perf_counter()
+sheets = pdf.rendered(guide, page.read_text(encoding="utf-8"))
+print((time.perf_counter() - start) / sheets.count, sheets.count)
+"""
+
+
+def pdf(folder: Path) -> Iterator[dict[str, Any]]:
+    """One sheet of the demo guide's PDF, its share of loading the program included."""
+    build = [sys.executable, "-m", "guidegen.cli", "build", "--no-pdf", str(SPEC)]
+    subprocess.run([*build, "-o", str(folder)], check=True, capture_output=True, env=environment())
+    page = folder / SPEC.stem / "print.html"
+    # A process for each run: what one has loaded must not help the next.
+    runs = [
+        subprocess.run(
+            [sys.executable, "-c", SHEETS, str(SPEC), str(page)],
+            check=True, capture_output=True, encoding="utf-8", env=environment(),
+        ).stdout.split()
+        for _ in range(3)
+    ]  # fmt: skip
+    took = statistics.median(float(seconds) for seconds, _ in runs)
+    yield line("pdf", f"a sheet of {runs[0][1]}, {SPEC.stem}", took, "goal", 0.1)
+
+
+BENCHMARKS: dict[str, Bench] = {"build": build, "version": version, "cutting": cutting, "pdf": pdf}
 
 
 def main(names: list[str]) -> int:

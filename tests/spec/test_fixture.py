@@ -149,15 +149,11 @@ def test_fuse_at_the_battery_is_not_doubled(read: Read, short: str) -> None:
 
 
 def test_second_lead_has_its_own_names(read: Read, short: str) -> None:
-    text = short.replace(
-        "- adapter: adapter-15v-30w",
-        "- battery: lifepo4-4s-20ah\n    chain: [{lead: twin-flex, size: 2.5 mm²}]",
-    ) + "chain: [{lead: twin-flex, size: 1 mm², length: auto at most 2 m}]\n"  # fmt: skip
-    fixture = read(text)
-    second = stage(fixture, "lead")
-    assert isinstance(second, LeadStage)
-    first = fixture.supply.chain[0]
-    assert isinstance(first, LeadStage)
+    text = short + (
+        "chain:\n  - {lead: twin-flex, size: 2.5 mm²}\n"
+        "  - {lead: twin-flex, size: 1 mm², length: auto at most 2 m}\n"
+    )
+    first, second = (one for one in read(text).chain if isinstance(one, LeadStage))
     assert isinstance(first.size, Given)
     assert isinstance(second.size, Given)
     assert (first.size.name, second.size.name) == ("lead.size", "lead_2.size")

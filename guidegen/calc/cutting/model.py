@@ -103,8 +103,6 @@ class Sheet:
     cuts: tuple[Cut, ...]
     offcuts: tuple[Placed, ...]
     """Plates that are left over whole and worth keeping, the largest first."""
-    used_area: float
-    """Area of the pieces. [m²]"""
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from guidegen.calc.cutting.fill import Job, Node, pieces_of
+from guidegen.calc.cutting.fill import Job
 from guidegen.calc.cutting.model import (
     CuttingError,
     Piece,
@@ -183,19 +183,10 @@ def _plan(
         node = gathered(job, index, filled, EFFORT_OFFCUT)
         size = (steps_down(stock[index].width), steps_down(stock[index].height))
         layout = lay_out(node, size, edge, job.kerf, free)
-        sheets.append(
-            Sheet(stock[index], layout.placed, layout.cuts, layout.offcuts, _used(node, job))
-        )
+        sheets.append(Sheet(stock[index], layout.placed, layout.cuts, layout.offcuts))
     return SheetPlan(
         tuple(sheets),
         price_of(found.price),
         price_of(found.bound),
         found.price == found.bound,
-    )
-
-
-def _used(node: Node, job: Job) -> float:
-    return sum(
-        metres(piece.width - job.kerf) * metres(piece.height - job.kerf)
-        for piece in pieces_of(node)
     )
