@@ -15,6 +15,8 @@ from typing import Annotated, get_type_hints
 
 NBSP = "\u00a0"
 THIN = "\u202f"
+RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
+LOWERED = {after: before for before, after in RAISED.items()}
 
 #: How the reader sees an SI unit that pint spells in words.
 SI_SIGNS = {
@@ -136,7 +138,7 @@ class Kind:
         if places > 6 and number:
             power = math.floor(math.log10(abs(number)))
             digits = f"{number / 10**power:.{max(0, power + places)}f}"
-            return f"{self._dressed(digits)}·10<sup>{power}</sup>{unit}".replace(">-", ">−")
+            return f"{self._dressed(digits)}·10{str(power).translate(RAISED)}{unit}"
         return self._dressed(f"{round(number / step) * step + 0.0:.{places}f}") + unit
 
     def unit_text(self) -> str:
@@ -173,7 +175,7 @@ def kinds(law: Law) -> dict[str, Kind]:
 Volt = Annotated[float, Kind("V", 0.01)]
 SupplyVolt = Annotated[float, Kind("V", 0.1)]
 VoltRating = Annotated[float, Kind("V", trim=True)]
-MilliVolt = Annotated[float, Kind("V", 1, "mV", 1e3, "up")]
+MilliVolt = Annotated[float, Kind("V", 0.1, "mV", 1e3, "up", coarse=(10, 1))]
 Ampere = Annotated[float, Kind("A", 0.01, coarse=(1.0, 0.1))]
 FineAmpere = Annotated[float, Kind("A", 0.01)]
 AmpereRating = Annotated[float, Kind("A", trim=True)]
@@ -196,7 +198,7 @@ FineMetre = Annotated[float, Kind("m", 0.1, "mm", 1e3, trim=True)]
 LongMetre = Annotated[float, Kind("m", 0.01, toward="up")]
 SquareMetre = Annotated[float, Kind("m**2", 0.001, "m²")]
 ConductorArea = Annotated[float, Kind("m**2", 0, "mm²", 1e6, trim=True)]
-Kilogram = Annotated[float, Kind("kg", 0.1, toward="up")]
+Kilogram = Annotated[float, Kind("kg", 0.01, toward="up", coarse=(0.5, 0.1))]
 Millilitre = Annotated[float, Kind("m**3", 10, "ml", 1e6, "up")]
 Coverage = Annotated[float, Kind("1/m", 0, "m²/l", 1e-3, trim=True)]
 KilogramPerCubicMetre = Annotated[float, Kind("kg/m**3", 0, "kg/m³", trim=True)]

@@ -21,7 +21,7 @@ from typing import Any
 from weakref import WeakKeyDictionary
 
 from guidegen.errors import Place
-from guidegen.kinds import NBSP, Kind, Law, kind_of, kinds
+from guidegen.kinds import LOWERED, NBSP, Kind, Law, kind_of, kinds
 
 
 @dataclass(frozen=True, eq=False)
@@ -259,7 +259,7 @@ def printed_inputs(value: Result) -> dict[str, str]:
     return printed
 
 
-_NUMBER = re.compile(r"([−-]?)([\d\u202f]+(?:[.,]\d+)?)(?:·10<sup>(−?\d+)</sup>)?")
+_NUMBER = re.compile(r"([−-]?)([\d\u202f]+(?:[.,]\d+)?)(?:·10([⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+))?")
 
 
 def read_back(text: str) -> float:
@@ -267,7 +267,7 @@ def read_back(text: str) -> float:
 
     Examples
     --------
-    >>> read_back("7.5·10<sup>−7</sup> m²")
+    >>> read_back("7.5·10⁻⁷ m²")
     7.5e-07
     """
     found = _NUMBER.match(text)
@@ -275,7 +275,7 @@ def read_back(text: str) -> float:
         raise ValueError(f"{text!r} holds no number")
     sign, digits, power = found.groups()
     plain = digits.replace("\u202f", "").replace(",", ".")
-    number = float(f"{plain}e{(power or '0').replace('−', '-')}")
+    number = float(f"{plain}e{(power or '0').translate(LOWERED)}")
     return -number if sign else number
 
 

@@ -139,6 +139,6 @@ def test_the_same_guide_gives_the_same_bytes(demo_guide: Any) -> None:
 def test_record_is_what_wrote_it(demo_guide: Any, data: Record) -> None:
     """The function again, with nothing but a head: the rest comes from the design alone."""
     head = {key: data[key] for key in ("name", "purpose", "spec", "revision", "date",
-                                       "fingerprint", "stop")}  # fmt: skip
+                                       "fingerprint", "publisher", "stop")}  # fmt: skip
     again = json.loads(record(demo_guide.design, head, [], demo_guide.steps, []))
     assert {**again, "findings": data["findings"], "bill": data["bill"]} == data

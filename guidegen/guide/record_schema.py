@@ -86,6 +86,7 @@ def _head() -> dict[str, Schema]:
         "date": _text("Day of the revision, or `undated`.", pattern=r"^(\d{4}-\d\d-\d\d|undated)$"),
         "fingerprint": _text("Hash of spec values, content files and version.",
                              pattern="^[0-9a-f]{10}$"),
+        "publisher": _text("Who gives the guide out; empty if the spec does not say."),
         "stop": _flag("Whether a finding forbids building from this guide."),
     }  # fmt: skip
 

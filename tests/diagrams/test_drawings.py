@@ -329,7 +329,7 @@ def plan():
         Cut(2, "A", "height", 0.21, "bottom", 0.0, 0.21, 0.36, 0.21, ("U1 1", "A")),
     )
     offcuts = (Placed("offcut", 1, 0.5, 0.0, 0.7, 0.6),)
-    sheet = Sheet(stock, placed, cuts, offcuts, 0.15)
+    sheet = Sheet(stock, placed, cuts, offcuts)
     pieces = (BarCut("U2", 1, 0.0, 0.36), BarCut("U13/U14", 1, 0.3615, 0.05))
     bar = Bar(BarStock("strip", 2.4), pieces, 1.9)
     part = SimpleNamespace(label="MDF", words={"grain": "yes"})

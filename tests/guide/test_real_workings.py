@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 import math
 import re
+import unicodedata
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
@@ -44,7 +45,7 @@ FUNCTIONS: dict[str, Callable[..., float]] = {
     "round": lambda number, places: round(number, int(places)),
 }  # fmt: skip
 TOKEN = re.compile(
-    r"(?P<number>\d[\d\u202f]*(?:\.\d+)?)(?:·10<sup>(?P<power>−?\d+)</sup>)?"
+    r"(?P<number>\d[\d\u202f]*(?:\.\d+)?)(?:·10(?P<power>[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+))?"
     r"(?:\xa0(?:[^\s;()<]|\([^\s)]*\))+)?"
     r"|(?P<name>√|π|[a-z]+(?: [a-z]+)?)|(?P<sign><sup>|</sup>|[-+−·/();])|(?P<space>[ ]+)"
 )
@@ -62,7 +63,7 @@ class Calculator:
             at = found.end()
             if found["number"]:
                 digits = found["number"].replace("\u202f", "")
-                power = (found["power"] or "0").replace("−", "-")
+                power = unicodedata.normalize("NFKC", found["power"] or "0").replace("−", "-")
                 self.tokens.append(("number", float(f"{digits}e{power}")))
             elif not found["space"]:
                 self.tokens.append(("sign", found["name"] or found["sign"]))
@@ -147,7 +148,7 @@ def comes_out(value: Result, total: str) -> bool:
     ("total", "number"),
     [  # by hand; ~ is the no-break space before a unit
         ("2 · (3~V + 1.5~V) / 3~A − 1", 2),
-        ("7.5·10<sup>−7</sup>~m² · 10\u202f000~1/m", 7.5e-3),
+        ("7.5·10⁻⁷~m² · 10\u202f000~1/m", 7.5e-3),
         ("(3~m<sup>2</sup> + 4~m<sup>2</sup>)<sup>0.5</sup>", 5),
         ("round down(19 / 4) + max(1; 2.5~W/(m²·K))", 6.5),
         ("8 / 4 / 2", 1),

@@ -244,7 +244,13 @@ def troubles_of(browser: Any) -> Callable[[Path], list[str]]:
         page = browser.new_page()
         page.on("console", lambda m: m.type == "error" and found.append(f"console: {m.text}"))
         page.on("pageerror", lambda error: found.append(f"script: {error}"))
-        page.on("requestfailed", lambda request: found.append(f"failed: {request.url}"))
+        # The browser gives up what it still fetches (a favicon) when the next page is asked for.
+        page.on(
+            "requestfailed",
+            lambda request: (
+                request.failure == "net::ERR_ABORTED" or found.append(f"failed: {request.url}")
+            ),
+        )
         page.on(
             "request",
             lambda request: (
