@@ -10,6 +10,7 @@ from guidegen.design.choose import chosen_part
 from guidegen.design.parts import regulator_of
 from guidegen.design.result import Choice
 from guidegen.errors import GuidegenError
+from guidegen.kinds import Ampere, Volt, Watt, kind_of
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part
 from guidegen.spec.quantities import Auto
@@ -36,7 +37,7 @@ def resolved(fixture: Fixture) -> tuple[Fixture, tuple[Choice, ...]]:
         fits, by = (
             (need.battery, "capacity") if source.kind == "battery" else (need.supply, "power")
         )
-        part = _pick(source.kind, source.kind, fits, choices, by)
+        part = _pick(source.kind, source.kind, fits, choices, by, need)
         source = source.model_copy(update={source.kind: part})
         need.part = part
     else:
@@ -65,6 +66,14 @@ class _Need:
         self.margin = fixture.limits.adapter_margin.si
         # Ampere-hours and hours go together: energies are in watt-hours here.
         self.hours = fixture.use.run_time.si if fixture.use.run_time else 0.0
+
+    def __str__(self) -> str:
+        """What a builder looks for, where the catalogue has nothing."""
+        volts, amps, watts = (kind_of(kind).text for kind in (Volt, Ampere, Watt))
+        tape = f"{volts(self.full)} and {amps(self.amps)} at the tape"
+        if self.part is None:
+            return f"{tape}, {watts(self.watts)} from the supply"
+        return f"{tape}, up to {volts(self.highest)} and {amps(self.input_amps)} at the supply"
 
     @property
     def volts(self) -> float:
@@ -147,11 +156,17 @@ class _Need:
 
 
 def _pick(
-    kind: str, prefix: str, fits: Callable[[Part], bool], choices: list[Choice], by: str
+    kind: str,
+    prefix: str,
+    fits: Callable[[Part], bool],
+    choices: list[Choice],
+    by: str,
+    need: _Need,
 ) -> Part:
     part = chosen_part(kind, prefix, fits, by)
     if part is None:
-        raise GuidegenError(f"the catalogue has no {kind.replace('_', '-')} that fits: name one")
+        name = kind.replace("_", "-")
+        raise GuidegenError(f"the catalogue has no {name} that fits {need}: name one")
     choices.append(Choice(f"{prefix}.part", part.label))
     return part
 
@@ -169,5 +184,5 @@ def _stage(stage: Any, need: _Need, choices: list[Choice]) -> Any:
         "feed": (lambda part: part["cores"].si <= 2, "temperature"),
     }[stage.kind]
     part = _pick("conductor" if stage.kind in ("lead", "feed") else stage.kind, stage.kind, fits,
-                 choices, by)  # fmt: skip
+                 choices, by, need)  # fmt: skip
     return stage.model_copy(update={"part": part})
