@@ -25,6 +25,8 @@ from guidegen.spec.stages import (
 PADS = ("VR1", "VR2")
 #: Width and height of a module whose data sheet gives none. [m].
 UNKNOWN_SIZE = 0.03
+#: From the box to a fuse at the battery, in drawings. [m].
+BESIDE = 0.06
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
@@ -98,6 +100,9 @@ def _series(wiring: Wiring, stage: FuseStage | SwitchStage, home: str) -> None:
         ("F", "fuse", 0.25) if isinstance(stage, FuseStage) else ("Q", "switch", 0.75)
     )
     x, y = places.box_point(desk, 0.86, up)
+    if stage in desk.fixture.supply.chain:  # in the battery's lead, beyond the connector
+        home, (x, y) = "", places.box_point(desk, 1.0, up)
+        x += BESIDE
     ref = wiring.part(letter, role, part_of(stage), home, side="back",
                       box=Box(x - 0.01, y - 0.008, 0.02, 0.016))  # fmt: skip
     first = wiring.terminal(ref, "1", "+", (x, y - 0.006))

@@ -63,4 +63,5 @@ def enter_facts(desk: Desk, model: Model) -> None:
         strong_supply=_strong(desk),
         **{f"feed_from_{role}": _fed_from(model, role) for role in FEEDERS},
         link=bool(model.wires("link")),
+        fuse_at_battery=any(stage.kind == "fuse" for stage in desk.fixture.supply.chain),
     )

@@ -43,7 +43,8 @@ def hardware(wiring: Wiring, body: tuple[Part, ...]) -> None:
         desk.work("standoff.pilot", making.pilot_diameter, screw=screw, share=share)
         wiring.part("H", "standoff_screw", None, home, key="wood-screw-3x16", count=4, side="back")
     if "fuse" in refs:
-        wiring.part("H", "fuse_holder", None, home, key=_holder(wiring), side="back")
+        fuse = next(part for part in wiring.parts if part.role == "fuse")
+        wiring.part("H", "fuse_holder", None, fuse.on, key=_holder(wiring), side="back")
     if "control" in refs:
         wiring.part("H", "knob", None, refs["control"], key="knob-6mm", side="back")
     if any(wire.role == "lead" for wire in wiring.conductors):

@@ -32,7 +32,7 @@ REPEATED = {
     "joints-scanned": "the same joints are read cold before",
 }
 #: Tools that no rule asks for: their sentences name them, so a header without them does not load.
-NAMED = {"meter-proved", "cover-cut", "bars-cut", "rows-stuck", "rails-insulated",
+NAMED = {"meter-proved", "cover-cut", "fuse-in-box", "bars-cut", "rows-stuck", "rails-insulated",
          "light-measured"}  # fmt: skip
 
 
