@@ -51,8 +51,12 @@ class SearchPath:
         return _first([self.package, *self._own()], name)
 
     def words(self, name: str) -> Path | None:
-        """The file that words it: an own one before the package's."""
-        return _first([*self._own(), self.package], name)
+        """The file that words it: an own one before the package's, unless it is a plain copy."""
+        own, base = _first(self._own(), name), self.package / name
+        # Beside a spec in a checkout of this project lie the package's own templates.
+        if own and not (base.is_file() and base.read_bytes() == own.read_bytes()):
+            return own
+        return _first([self.package], name)
 
     def names(self, sort: str) -> list[str]:
         """Names such as `steps/rows-joined.md` of every content file of a sort."""
