@@ -13,6 +13,8 @@ import yaml
 from guidegen.errors import Place, SpecError, Trouble
 from guidegen.folders import folder
 
+#: Bytes of the largest own template.
+LARGEST = 1_000_000
 #: A key path inside a header, `("does", 0, "joins")`.
 Where = tuple[str | int, ...]
 
@@ -87,6 +89,9 @@ def search_path(beside: Path | None = None) -> SearchPath:
 
 
 def _first(roots: list[Path], name: str) -> Path | None:
+    # A name with a root of its own would be joined to none of ours.
+    if Path(name).is_absolute():
+        return None
     return next((root / name for root in roots if (root / name).is_file()), None)
 
 
@@ -98,12 +103,26 @@ def read_text(search: SearchPath, file: Path) -> str:
     ContentError
         If it can't be read, or is not UTF-8.
     """
+    if search.own is not None and file.is_relative_to(search.own):
+        _refuse_strange(search, search.own, file)
     try:
         return file.read_text(encoding="utf-8")
     except UnicodeDecodeError as error:
         raise fault(Place(search.label(file)), f"is not UTF-8 text (byte {error.start})") from None
     except OSError as error:
         raise fault(Place(search.label(file)), f"can't be read: {error.strerror}") from None
+
+
+def _refuse_strange(search: SearchPath, own: Path, file: Path) -> None:
+    place = Place(search.label(file))
+    try:
+        # Templates come with a spec from anybody: a link in them must not print other files.
+        if not file.resolve().is_relative_to(own.resolve()):
+            raise fault(place, "is a link that leads out of the own templates; it is not read")
+        if file.stat().st_size > LARGEST:
+            raise fault(place, "larger than 1 MB. Accepted: a text of a few kilobytes")
+    except (OSError, RuntimeError) as error:
+        raise fault(place, f"can't be read: {getattr(error, 'strerror', error)}") from None
 
 
 @dataclass(frozen=True)
@@ -176,6 +195,8 @@ def mapping(text: str, label: str, above: int = 0) -> tuple[dict[str, Any], dict
         raise fault(_at(label, mark, above), f"is not YAML: {_asked(str(error.problem))}") from None
     except yaml.YAMLError as error:
         raise fault(Place(label, 1 + above, 1), f"is not YAML: {error}") from None
+    except RecursionError:
+        raise fault(Place(label, 1 + above, 1), "is nested too deeply for a header") from None
     reader = _Reader(label, above)
     if node is None:
         return {}, {}

@@ -9,7 +9,7 @@ from types import CodeType
 from typing import Any
 
 from jinja2 import BaseLoader, Environment, StrictUndefined, TemplateError, TemplateNotFound, nodes
-from jinja2.exceptions import TemplateSyntaxError, UndefinedError
+from jinja2.exceptions import SecurityError, TemplateSyntaxError, UndefinedError
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
@@ -36,6 +36,9 @@ _BANNED_TESTS = {"eq", "equalto", "==", "ne", "!=", "lt", "lessthan", "<", "le",
                  "odd"}  # fmt: skip
 # `safe` would let a spec's text pass as markup; the others do sums.
 _BANNED_FILTERS = {"safe", "sum", "round", "abs", "int", "float", "min", "max"}
+# They take a width, and any number would do.
+_WIDENING = {"ljust", "rjust", "center", "zfill", "expandtabs"}
+_WIDENING_FILTERS = ("format", "center", "indent", "batch", "slice", "tojson", "pprint")
 # What a template can make go wrong that Jinja does not wrap itself.
 _MISHAPS = (TemplateError, TypeError, ValueError, LookupError, AttributeError, ArithmeticError,
             RecursionError, GuidegenError)  # fmt: skip
@@ -113,8 +116,28 @@ class Renderer:
         return self.text(raw.body, Place(raw.file, raw.body_line), context)
 
 
+class _Sandbox(ImmutableSandboxedEnvironment):
+    """The sandbox, without what makes gigabytes of a few signs."""
+
+    intercepted_binops = frozenset(("*", "**", "%"))
+
+    def call_binop(self, context: Any, operator: str, left: Any, right: Any) -> Any:
+        """Refuse: values come ready made."""
+        raise SecurityError(f"'{operator}' is no work for a template: values come ready made")
+
+    def wrap_str_format(self, value: Any) -> Any:
+        """Refuse `format` of a text; its patterns hold widths too."""
+        if super().wrap_str_format(value) is not None:
+            raise SecurityError("'format' is no work for a template: values come ready made")
+
+    def is_safe_attribute(self, obj: Any, attr: str, value: Any) -> bool:
+        """Whether a template may use this attribute."""
+        widens = isinstance(obj, str) and attr in _WIDENING
+        return not widens and super().is_safe_attribute(obj, attr, value)
+
+
 def _environment(plain: bool, loader: BaseLoader | None = None) -> ImmutableSandboxedEnvironment:
-    return ImmutableSandboxedEnvironment(
+    made = _Sandbox(
         autoescape=not plain,
         undefined=StrictUndefined,
         finalize=_as_text if plain else _for_page,
@@ -124,6 +147,9 @@ def _environment(plain: bool, loader: BaseLoader | None = None) -> ImmutableSand
         optimized=False,  # folding constants takes longer here than it saves
         lstrip_blocks=True,
     )
+    for name in _WIDENING_FILTERS:
+        made.filters.pop(name, None)
+    return made
 
 
 @cache

@@ -6,6 +6,7 @@ Every scalar stays text until the reader of its key converts it (YAML alone woul
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import Any
 
@@ -18,6 +19,13 @@ from guidegen.units import clip
 MOST_ENTRIES = 20_000
 DEEPEST = 40
 LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)  # pure Python where libyaml is missing
+# What YAML may hold at all; a tab is judged by the parser. The last is no character, but
+# the mark at the head of a file that has none to mark.
+UNPRINTABLE = re.compile(
+    "[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]"
+)
+# They would show a text, and all that follows it, in another order than it is in.
+_TURNS = re.compile("[\u202a-\u202e\u2066-\u2069]")
 _HINTS = (
     (
         "mapping values are not allowed",
@@ -117,6 +125,7 @@ class Builder:
         if event.tag not in (None, "!"):
             self._refuse(event, f"tag {clip(event.tag)} is refused: a value is plain text")
         if isinstance(event, yaml.ScalarEvent):
+            self._judge(event)
             self._add(_text(event.value, place))
             return
         opened: Map | Items = Map() if isinstance(event, yaml.MappingStartEvent) else Items()
@@ -128,6 +137,17 @@ class Builder:
         self.open.append(opened)
         if isinstance(opened, Map):
             self.keys.append(None)
+
+    def _judge(self, event: Any) -> None:
+        # A quoted text may spell by an escape what no file may hold as it is.
+        if found := UNPRINTABLE.search(event.value):
+            self._refuse(event, f"control character 0x{ord(found[0]):02x}. Accepted: plain text")
+        elif _TURNS.search(event.value):
+            self._refuse(
+                event,
+                f"{clip(event.value)} holds an invisible sign that turns the writing direction. "
+                "Accepted: text without it",
+            )
 
     def _add(self, node: Text | Map | Items) -> None:
         if not self.open:

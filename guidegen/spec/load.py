@@ -10,9 +10,10 @@ from typing import Any
 from pydantic import ValidationError
 
 from guidegen.errors import Place, SpecError, Trouble
+from guidegen.folders import OWN_PARTS
 from guidegen.spec.keys import MOST, Context
 from guidegen.spec.model import Fixture
-from guidegen.spec.parts import OWN_PARTS, Library
+from guidegen.spec.parts import Library
 from guidegen.spec.reader import parse, read_bytes, read_file
 from guidegen.spec.tree import Items, Map, Node
 

@@ -54,7 +54,12 @@ class Maker:
     def _about(self, name: str) -> str:
         node = self.node.get(name)
         if isinstance(node, Text):
-            return tidy(node)
+            try:
+                return free_text(node, 200, "a line of text")
+            except Fault as fault:
+                self._fail(node, str(fault))
+        elif node is not None:
+            self._fail(node, "a list or map stands here. Accepted: a line of text")
         inherited = getattr(self.base, name) if self.base else ""
         return inherited or (self.key if name == "label" else "")
 

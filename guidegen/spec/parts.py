@@ -17,7 +17,6 @@ from guidegen.spec.tree import Map, Node, Text
 from guidegen.units import MAINS, REFUSED, clip, tidy
 
 CATALOGUE = Path(__file__).parent.parent / "catalogue"
-OWN_PARTS = "own-parts.yaml"
 MOST_PARTS = 500
 
 

@@ -36,7 +36,6 @@ class Auto:
 
 #: A choice without bounds: a part, a word.
 AUTO = Auto()
-_TURNS = re.compile("[\u202a-\u202e\u2066-\u2069]")
 _BOUNDED = re.compile(r"(?:auto )?at (least|most) (.+)", re.S)
 
 
@@ -220,8 +219,6 @@ def free_text(node: Text, longest: int, noun: str) -> str:
     text = units.tidy(node)
     if not text:
         raise Fault(f"nothing stands here. Accepted: {noun}")
-    if _TURNS.search(text):
-        raise Fault(f"{units.clip(node)} holds an invisible sign that turns the writing direction")
     if len(text) > longest:
         raise Fault(f"{units.clip(node)} is too long. Accepted: at most {longest} characters")
     return text

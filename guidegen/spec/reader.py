@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 
 from guidegen.errors import Place, SpecError, Trouble, nearest
-from guidegen.spec.builder import Builder
+from guidegen.spec.builder import UNPRINTABLE, Builder
 from guidegen.spec.tree import Items, Map
 
 LARGEST = 1_000_000
-# What YAML may hold at all; a tab is judged by the parser.
-_UNPRINTABLE = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
 def read_file(path: Path, troubles: list[Trouble]) -> Map:
@@ -105,7 +102,7 @@ def _decoded(data: bytes, file: str) -> str:
             f"byte 0x{data[error.start]:02x} is not UTF-8. Accepted: a text file saved as UTF-8"
         )
         raise SpecError([Trouble(place, "", message)]) from error
-    if found := _UNPRINTABLE.search(text):
+    if found := UNPRINTABLE.search(text):
         before = text[: found.start()]
         place = Place(file, before.count("\n") + 1, len(before.rpartition("\n")[2]) + 1)
         message = f"control character 0x{ord(found[0]):02x}. Accepted: a text file saved as UTF-8"

@@ -12,10 +12,16 @@ from pathlib import Path
 import pytest
 
 TOP = Path(__file__).parents[2]
+SHEETS = "herbarium-copy-light.pdf"
 SPEC = TOP / "specs" / "herbarium-copy-light.yaml"
 
 
-def built(folder: Path, surroundings: Mapping[str, str], before: Sequence[str] = ()) -> Path:
+def built(
+    folder: Path,
+    surroundings: Mapping[str, str],
+    before: Sequence[str] = (),
+    options: Sequence[str] = (),
+) -> Path:
     """A guide built by a process of its own, from a copy of the spec in this folder."""
     folder.mkdir(parents=True)
     spec = shutil.copy(SPEC, folder)
@@ -26,7 +32,7 @@ def built(folder: Path, surroundings: Mapping[str, str], before: Sequence[str] =
             "-m",
             "guidegen.cli",
             "build",
-            "--no-pdf",
+            *options,
             str(spec),
             "-o",
             "out",
@@ -59,19 +65,23 @@ def test_another_folder_zone_language_and_hash_seed(
 ) -> None:
     surroundings = {"TZ": "Pacific/Kiritimati", "PYTHONHASHSEED": "4711", "LC_ALL": "C.UTF-8",
                     "COLUMNS": "40", "SOURCE_DATE_EPOCH": "0"}  # fmt: skip
-    other = contents(built(tmp_path / "quite" / "another folder", surroundings))
+    folder = tmp_path / "quite" / "another folder"
+    other = contents(built(folder, surroundings, options=["--no-pdf"]))
     assert len(first) > 60
     assert {"index.html", "print.html", "guide.json"} <= set(first)
-    assert differing(first, other) == []
+    # The list of all files names the PDF and its hash.
+    assert differing(first, other) == [".guidegen.json", SHEETS]
 
 
-def test_another_year(first: dict[str, bytes], tmp_path: Path) -> None:
+def test_another_year_and_all_else(first: dict[str, bytes], tmp_path: Path) -> None:
     program = shutil.which("faketime")
     if program is None:
         pytest.skip("faketime is not installed: the clock can't be moved")
     past = [program, "-f", "@2031-07-14 03:21:07"]
     # Its library shows in the environment of the process alone.
-    other = contents(built(tmp_path / "late", {"PYTHONHASHSEED": "2"}, past))
+    surroundings = {"PYTHONHASHSEED": "2", "TZ": "America/St_Johns", "LC_ALL": "POSIX"}
+    other = contents(built(tmp_path / "late", surroundings, past))
+    assert first[SHEETS].startswith(b"%PDF")
     assert differing(first, other) == []
 
 

@@ -2,6 +2,8 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
+
 from guidegen.publish.markup import described, inline_figures, scrolling_tables
 
 TWO = "<table><tr><th>a</th><th>b</th></tr><tr><td>1</td><td>2</td></tr></table>"
@@ -56,3 +58,10 @@ def test_ids_differ_where_a_drawing_is_shown_again(toy: Any) -> None:
     assert "id='again2-outline-c'" in html
     assert 'url(#again2-outline-c)"' in html
     assert "gg-alone" not in html
+
+
+@pytest.mark.parametrize("words", [r"a \x b", r"\1", r"\g<0>", "\\"])
+def test_a_backslash_in_the_words_of_a_drawing_stays_one(words: str) -> None:
+    assert described("<svg><g/></svg>", words) == (
+        f'<svg role="img" aria-label="{words.replace("<", "&lt;").replace(">", "&gt;")}"><g/></svg>'
+    )

@@ -234,8 +234,8 @@ INSTEAD = [
     ("  name: Shelf light\n", f"  name: {'x' * 61}\n", [
         f"2:9: fixture.name: '{'x' * 40}…' is too long. Accepted: at most 60 characters."]),
     ("  name: Shelf light\n", '  name: "Shelf \\u202elight"\n', [
-        "2:9: fixture.name: 'Shelf  light' holds an invisible sign that turns the writing"
-        " direction."]),
+        "2:9: 'Shelf  light' holds an invisible sign that turns the writing direction."
+        " Accepted: text without it."]),
     ("rows:\n  - tape: tape-12v-10w-cri95\n", "", [
         "1:1: 'rows' is missing. Accepted: a list, its first line '- tape: …'."]),
     ("  - tape: tape-12v-10w-cri95\n", "  - count: 3\n", [
