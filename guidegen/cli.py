@@ -80,7 +80,19 @@ def build(specs: Sequence[Path], output: Path, no_pdf: bool, even_so: bool) -> N
 
 def build_one(spec: Path, output: Path, even_so: bool, pdf: bool) -> int:
     """Build one guide and say how it went; the exit status that it asks for."""
+    options = {"pdf": pdf, "even_so": even_so}
     try:
+        # Late: `--help` needs no hash; and none of these may be heavy, for this is all that a
+        # guide costs which is up to date.
+        from guidegen.folders import slug
+        from guidegen.publish.inputs import made_from, up_to_date
+
+        key = made_from(spec, options)
+        if (lines := up_to_date(output / slug(spec.name), key)) is not None:
+            for line in lines:
+                click.echo(line, err=True)
+            click.echo(f"{slug(spec.name)}: up to date.")
+            return 0
         with stages(spec.stem) as stage:
             # Late, here and below: these rooms take half a second that `--help` must not pay.
             from guidegen.publish.build import build as publish
@@ -100,7 +112,9 @@ def build_one(spec: Path, output: Path, even_so: bool, pdf: bool) -> int:
                     guide = guide_of(spec, design)
                     out = folder_of(guide, output)
                     before = main_numbers(out)
-                    said = publish(guide, out, stage, charts, pdf)
+                    # A spec that was saved meanwhile may not be the one that was read.
+                    key = key if key == made_from(spec, options) else ""
+                    said = publish(guide, out, stage, charts, pdf, key)
         print_findings([f for f in design.findings if f.level != "holds"])
         if stopped and not even_so:
             click.echo(f"{spec}: not built. Mend what stops it, or build with --even-so.", err=True)
@@ -134,30 +148,26 @@ def stages(name: str) -> Iterator[Callable[[str], None]]:
 
 def main_numbers(folder: Path) -> dict[str, str]:
     """The main numbers of the guide in a folder, as texts; none where there is no guide."""
+    from guidegen.publish.moved import main_numbers
     from guidegen.publish.swap import mark_of
 
     try:
-        record = json.loads((folder / "guide.json").read_text(encoding="utf-8"))
-        main = record["main"] if mark_of(folder) else {}
-        return {name: _text(value) for name, value in main.items()}
-    except (OSError, ValueError, KeyError, TypeError, AttributeError):
-        return {}  # no guide, or the record of another version: nothing to compare
-
-
-def _text(value: Any) -> str:
-    return str(value["text"] if isinstance(value, dict) else value)
+        return main_numbers((folder / "guide.json").read_bytes()) if mark_of(folder) else {}
+    except OSError:
+        return {}  # no guide: nothing to compare
 
 
 def print_summary(
     findings: Sequence[Any], guide: GuideLike, out: Path, before: dict[str, str]
 ) -> None:
     """Where the guide is, how many findings it has, and which main numbers moved."""
-    after = main_numbers(out)
-    moved = [name for name in {**before, **after} if before.get(name) != after.get(name)]
-    if before and moved:
+    from guidegen.publish.moved import moved
+
+    changes = moved(before, main_numbers(out)) if before else []
+    if changes:
         click.echo("Changed since the guide before:")
-        for name in moved:
-            click.echo(f"  {name}: {before.get(name, 'none')} → {after.get(name, 'none')}")
+        for change in changes:
+            click.echo(f"  {change}")
     elif before:
         click.echo("No main number changed since the guide before.")
     counts = ", ".join(
@@ -167,6 +177,71 @@ def print_summary(
     sheets = out / f"{guide.name}.pdf"
     paper = sheets if sheets.is_file() else out / "print.html"
     click.echo(f"Open {out / 'index.html'}; print {paper}.")
+
+
+@main.command(context_settings=HELP)
+@click.argument("spec", type=SpecPath())
+@click.argument("folder", type=SpecPath())
+@click.option("--even-so", is_flag=True, help="Write them although a check stops the design.")
+def pages(spec: Path, folder: Path, even_so: bool) -> None:
+    """Write the guide of SPEC to FOLDER as a MkDocs project that needs no guidegen.
+
+    Markdown, drawings, data files and settings; plain MkDocs with its theme builds the site.
+    Exit status as for build.
+    """
+    sys.exit(write_pages(spec, folder, even_so))
+
+
+def write_pages(spec: Path, folder: Path, even_so: bool) -> int:
+    """Write one project and say how it went; the exit status that it asks for."""
+    try:
+        with stages(spec.stem) as stage:
+            # Late: as in `build_one`.
+            from guidegen.publish.drawn import ChartProcess
+            from guidegen.publish.plain import write
+            from guidegen.road import design_of, guide_of
+
+            with closing(ChartProcess.waiting()) as charts:
+                stage("design")
+                design = design_of(spec)
+                stopped = any(finding.level == "stop" for finding in design.findings)
+                if not stopped or even_so:
+                    stage("pages")
+                    write(guide_of(spec, design), folder, charts)
+        print_findings([finding for finding in design.findings if finding.level != "holds"])
+        if stopped and not even_so:
+            click.echo(f"{spec}: not written. Mend what stops it, or add --even-so.", err=True)
+            return STOP
+        click.echo(f"{folder / 'mkdocs.yml'} written. Next, in {folder}: mkdocs build --strict")
+    except (GuidegenError, OSError) as error:
+        click.echo(str(error), err=True)
+        return UNREADABLE
+    return 0
+
+
+@main.command(context_settings=HELP)
+@click.argument("spec", type=SpecPath())
+@click.option(
+    "--port",
+    metavar="N",
+    type=click.IntRange(1, 65535),
+    default=8000,
+    show_default=True,
+    help="Where this machine shows it.",
+)
+def serve(spec: Path, port: int) -> None:
+    """Show the guide of SPEC in the browser and follow every save of it.
+
+    The parts and templates beside the spec are followed too. Trouble in a spec shows on the
+    last good guide; Ctrl-C ends it. Exit status: 0 ended, 2 no such spec or no such port.
+    """
+    try:
+        # Late: no other command needs a server.
+        from guidegen.publish.serve import serve as show
+
+        show(spec, port)
+    except (GuidegenError, OSError) as error:
+        _refuse(str(error))
 
 
 @main.command(context_settings=HELP)

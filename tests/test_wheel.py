@@ -85,3 +85,27 @@ def test_it_builds_its_starter_from_an_empty_folder(installed: Path, empty: Path
         "from guidegen.folders import folder; print(folder('templates'), folder('site'))",
     ).split()
     assert all(Path(home).is_relative_to(installed.parent) for home in homes)
+
+
+def test_mkdocs_finds_the_plugin_in_a_site_of_ones_own(installed: Path, empty: Path) -> None:
+    call(installed / "guidegen", "new", "my-light")
+    (empty / "docs").mkdir()
+    (empty / "docs" / "index.md").write_text("# Workshop\n\n[Steps](steps.md)\n", encoding="utf-8")
+    settings = "site_name: Workshop\nplugins: [{guidegen: {spec: my-light.yaml}}]\n"
+    (empty / "mkdocs.yml").write_text(settings, encoding="utf-8")
+    call(installed / "python", "-m", "mkdocs", "build", "--strict")
+    assert "Workshop" in (empty / "site" / "index.html").read_text(encoding="utf-8")
+    steps = (empty / "site" / "steps" / "index.html").read_text(encoding="utf-8")
+    assert '<figure class="gg-figure"' in steps
+    assert (empty / "site" / "guide.json").is_file()
+
+
+def test_it_writes_plain_pages(installed: Path, empty: Path) -> None:
+    call(installed / "guidegen", "new", "my-light")
+    said = call(installed / "guidegen", "pages", "my-light.yaml", "plain")
+    assert said.endswith("Next, in plain: mkdocs build --strict\n")
+    assert (empty / "plain" / "docs" / "assets" / "guide.css").is_file()
+    # The folder of the checkout, or of this environment, is no part of what others build.
+    text = (empty / "plain" / "mkdocs.yml").read_text(encoding="utf-8")
+    assert "guidegen:" not in text
+    assert str(installed.parent) not in text

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
@@ -127,7 +127,7 @@ def _nodes(panel: LitPanel) -> tuple[_Array, _Array, _Array]:
     return nodes, weights, -np.cross(across, up)
 
 
-@cache
+@lru_cache(maxsize=16)
 def _grid(width: float, height: float) -> tuple[_Array, _Array]:
     """Points edge to edge, and the weight that each has in the mean."""
     line = np.linspace(-0.5, 0.5, POINTS)
@@ -138,7 +138,7 @@ def _grid(width: float, height: float) -> tuple[_Array, _Array]:
     return np.column_stack([x.ravel(), y.ravel()]), weight / weight.sum()
 
 
-@cache
+@lru_cache(maxsize=1024)
 def field_centre(
     *,
     luminance: CandelaPerSquareMetre,
@@ -191,7 +191,7 @@ def field_centre(
     return float(field_illuminance(panels, np.zeros((1, 2)))[0])
 
 
-@cache
+@lru_cache(maxsize=1024)
 def field_evenness(
     *,
     luminance: CandelaPerSquareMetre,
@@ -250,7 +250,7 @@ def field_evenness(
     return float(found.min()) / mean
 
 
-@cache
+@lru_cache(maxsize=1024)
 def cover_ripple(gap: Metre, pitch: Metre) -> Percent:
     """Stripes of the rows on a diffusing cover: amplitude over mean.
 

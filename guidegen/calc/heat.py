@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from functools import cache
+from functools import lru_cache
 
 from guidegen.calc import convection
 from guidegen.calc.numeric import root
@@ -177,7 +177,7 @@ def sheet_rise(
     return heat_flux * thickness / conductivity
 
 
-@cache
+@lru_cache(maxsize=1024)
 def spreading_rise(
     *,
     heat_per_metre: WattPerMetre,
@@ -242,7 +242,7 @@ def spreading_rise(
     return 2 * heat_per_metre / tape_width / math.pi * total
 
 
-@cache
+@lru_cache(maxsize=1024)
 def box_temperature(
     *,
     loss: Watt,

@@ -13,7 +13,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
@@ -247,7 +247,7 @@ def _check_arrangement(arrangement: str) -> None:
         raise GuidegenError(f"unknown arrangement {arrangement!r}. {accepted}")
 
 
-@cache
+@lru_cache(maxsize=16)
 def _e24(decades: int) -> tuple[float | None, ...]:
     """No resistor, and the E24 values of so many decades from 100 Ω, with the next power."""
     series = tables.preferred("E24")
@@ -255,7 +255,7 @@ def _e24(decades: int) -> tuple[float | None, ...]:
     return (None, *(float(f"{value:.3g}") for value in values), 10.0 ** (2 + decades))
 
 
-@cache
+@lru_cache(maxsize=16)
 def _combinations(
     tracks: tuple[float, ...],
     ends: tuple[float | None, ...],

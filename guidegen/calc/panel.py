@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 
 from guidegen.calc import air, convection
 from guidegen.calc.numeric import root
@@ -72,7 +72,7 @@ class PanelTemperatures:
     """Heat that leaves through the back. [W/m²]"""
 
 
-@cache
+@lru_cache(maxsize=1024)
 def panel_temperatures(panel: Panel) -> PanelTemperatures:
     """Steady state of a board with an optional cover, heated evenly at the tape plane.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from functools import cache
+from functools import lru_cache
 
 from guidegen.calc import air, convection, tables
 from guidegen.errors import RangeError
@@ -110,7 +110,7 @@ def round_diameter(area: ConductorArea) -> FineMetre:
     return (4 * area / math.pi) ** 0.5  # type: ignore[no-any-return]  # float ** float
 
 
-@cache
+@lru_cache(maxsize=1024)
 def resistance_per_metre(area: ConductorArea, build: str) -> OhmPerMetre:
     """Greatest resistance a metre of one copper conductor at 20 °C.
 
@@ -149,7 +149,7 @@ def resistance_per_metre(area: ConductorArea, build: str) -> OhmPerMetre:
     raise RangeError("area in mm²", area * 1e6, f"the {build} sizes {known} mm² and 4 to 30 AWG")
 
 
-@cache
+@lru_cache(maxsize=1024)
 def ampacity(area: ConductorArea, insulation_temperature: Celsius, ambient: Celsius) -> Ampere:
     """Current that a single insulated copper conductor carries for good.
 
@@ -255,7 +255,7 @@ def free_air_current(
     return (coefficient * math.pi * diameter * rise / resistance_per_metre) ** 0.5  # type: ignore[no-any-return]  # float ** float
 
 
-@cache
+@lru_cache(maxsize=1024)
 def next_size(area: ConductorArea) -> ConductorArea:
     """Smallest standard metric size that is not below an area.
 

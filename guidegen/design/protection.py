@@ -8,7 +8,7 @@ from guidegen.design.result import Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
 from guidegen.design.supply import headroom
 from guidegen.design.wiring import carrier
-from guidegen.kinds import AmpereRating, Ratio
+from guidegen.kinds import AmpereRating, FineMetre, Ratio
 from guidegen.spec.model import Fixture
 from guidegen.spec.parts import catalogue
 from guidegen.spec.stages import AnyStage, ConnectorStage, CutOffStage, FuseStage, SwitchStage
@@ -100,6 +100,8 @@ def _at_the_battery(desk: Desk, stage: FuseStage) -> None:
     own = desk.fixture.supply.chain
     before = own[: own.index(stage)] if stage in own else own
     near = stage in own and not any(s.kind in ("lead", "connector") for s in before)
+    if stage in own:
+        desk.given("fuse.from_battery", FineMetre, 0.15, PRACTICE)
     if desk.fact("battery") and not near:
         fuse = f"[{{fuse: {part_of(stage).key}, rating: auto}}]"
         desk.find(Finding("fuse-far", "stop", place=stage.place if stage.place.line else None,

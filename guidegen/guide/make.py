@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import csv
 import io
-import re
-import unicodedata
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from html import unescape
@@ -17,6 +15,7 @@ from guidegen.content.words import Words, load_words
 from guidegen.design.parts import part_of, regulator_of
 from guidegen.design.result import Design
 from guidegen.errors import GuidegenError, Place
+from guidegen.folders import slug
 from guidegen.guide import bill, cautions, faults, views, workings
 from guidegen.guide.bench import Bench, all_facts
 from guidegen.guide.charts import chart_requests
@@ -106,19 +105,6 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
         head["fingerprint"], design.fixture.guide.paper, design.stops, pages, figures, data,
         chart_requests(design, words), design, steps, chosen, found_faults, report,
     )  # fmt: skip
-
-
-def slug(file: str) -> str:
-    """Folder name of a spec file: letters, digits and hyphens.
-
-    Examples
-    --------
-    >>> slug("Herbarium copy_light.yaml")
-    'herbarium-copy-light'
-    """
-    stem = re.sub(r"\.ya?ml$", "", file)
-    plain = unicodedata.normalize("NFKD", stem).encode("ascii", "ignore").decode().lower()
-    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:60] or "guide"
 
 
 class _Desk:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from importlib.util import find_spec
 from pathlib import Path
+from typing import Any
 
 from guidegen.publish.drawn import ChartProcess
 from guidegen.publish.protocol import GuideLike, PublishError
@@ -37,6 +39,7 @@ def build(
     progress: Progress = lambda _: None,
     charts: ChartProcess | None = None,
     pdf: bool = False,
+    made_from: str = "",
 ) -> list[str]:
     """Write the whole guide, and put it in the place of the one that was there.
 
@@ -52,6 +55,8 @@ def build(
         One that waits for its requests already.
     pdf : bool
         Whether to make `NAME.pdf` too.
+    made_from : str
+        Hash of all that decides the guide's bytes; it is noted in the folder.
 
     Returns
     -------
@@ -73,7 +78,11 @@ def build(
         # Late: MkDocs takes a tenth of a second, which the charts' process uses already.
         from guidegen.publish.plugin import build_site
 
-        notes = {"guide": guide.name, "revision": guide.revision, "fingerprint": guide.fingerprint}
+        notes: dict[str, Any] = {
+            "guide": guide.name,
+            "revision": guide.revision,
+            "fingerprint": guide.fingerprint,
+        }
         with replaced(out, notes) as new:
             progress("pages")
             build_site(guide, charts, new)
@@ -83,7 +92,17 @@ def build(
 
                 progress("PDF")
                 said = write(guide, new)
+            if made_from and _lasting(guide, new, pdf):
+                notes |= {"made_from": made_from, "said": said}
             progress("in place")
     finally:
         charts.close()
     return said
+
+
+def _lasting(guide: GuideLike, new: Path, pdf: bool) -> bool:
+    """Whether the same files would give this guide again, so that the next build may rest."""
+    if guide.stop:  # who asks for it must read each time what stops it
+        return False
+    # What the PDF lacked may lie outside of Python, where no hash of files shows that it came.
+    return not pdf or (new / f"{guide.name}.pdf").is_file() or find_spec("weasyprint") is None

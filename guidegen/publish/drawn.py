@@ -15,6 +15,14 @@ from guidegen.publish.protocol import Drawn, PublishError
 PROGRAM = "guidegen.diagrams.charts"
 
 
+def expected(requests: Sequence[Mapping[str, Any]]) -> dict[str, Drawn]:
+    """The charts of some requests, still without a drawing."""
+    return {
+        request["name"]: Drawn("", request.get("alt", ""), request.get("caption", ""))
+        for request in requests
+    }
+
+
 class ChartProcess:
     """One run of the chart program, beside this one.
 
@@ -67,10 +75,7 @@ class ChartProcess:
 
     def expected(self) -> dict[str, Drawn]:
         """The charts that will come, still without a drawing."""
-        return {
-            request["name"]: Drawn("", request.get("alt", ""), request.get("caption", ""))
-            for request in self.requests
-        }
+        return expected(self.requests)
 
     def drawn(self) -> dict[str, Drawn]:
         """The charts by their name; waits for the program the first time.
@@ -95,13 +100,17 @@ class ChartProcess:
             last = (trouble.strip().splitlines() or ["no message"])[-1]
             raise PublishError(f"the charts could not be drawn: {last}")
         drawings: dict[str, str] = json.loads(out)
-        expected = self.expected()
-        if missing := sorted(set(expected) - set(drawings)):
+        wanted = self.expected()
+        if missing := sorted(set(wanted) - set(drawings)):
             raise PublishError(f"the charts could not be drawn: nothing came for {missing[0]}")
         return {
-            name: Drawn(drawings[name], chart.alt, chart.caption)
-            for name, chart in expected.items()
+            name: Drawn(drawings[name], chart.alt, chart.caption) for name, chart in wanted.items()
         }
+
+    def stop(self) -> None:
+        """End the program; whoever waits for its charts is told that none came."""
+        if self.process and self.process.poll() is None:
+            self.process.kill()
 
     def close(self) -> None:
         """End the program if it still runs: the guide it drew for is not wanted any more."""

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import posixpath
 import re
 from collections import Counter
 from collections.abc import Mapping
 from html import escape
 from pathlib import PurePosixPath
+from urllib.parse import unquote
 
 from guidegen.folders import folder
 from guidegen.publish.markup import inline_figures
@@ -65,6 +67,32 @@ def joined(html: str, uri: str, pages: Mapping[str, str]) -> str:
     return LINK.sub(link, html)
 
 
+def flat(html: str, uri: str, url: str, sources: Mapping[str, str]) -> str:
+    """A page of any site with its links as they are where each page is one file.
+
+    Parameters
+    ----------
+    html : str
+        The page as the site shows it.
+    uri, url : str
+        Name of its Markdown file, and its address in the site.
+    sources : mapping of str to str
+        Address of each file of the site, without a closing `/`, to its name: a page of the
+        guide ends in `.md`, anything else is named as the site has it.
+    """
+    here, home = posixpath.dirname(url), posixpath.dirname(uri)
+
+    def link(found: re.Match[str]) -> str:
+        path, mark, anchor = found[2].partition("#")
+        target = sources.get(posixpath.normpath(posixpath.join(here, unquote(path))))
+        if ELSEWHERE.match(found[2]) or not path or target is None:
+            return found[0]
+        file = re.sub(r"\.md$", ".html", target)
+        return f"{found[1]}{posixpath.relpath(file, home or '.')}{mark}{anchor}{found[3]}"
+
+    return LINK.sub(link, html)
+
+
 def _normal(path: PurePosixPath) -> str:
     parts: list[str] = []
     for part in path.parts:
@@ -79,7 +107,11 @@ def sections(
     guide: GuideLike, parts: Mapping[str, str], figures: Mapping[str, FigureLike]
 ) -> list[str]:
     """Every page as a section of the file, in the order of the work."""
-    pages = {page.uri.removesuffix(".md") + ".html": page.uri for page in guide.pages}
+    pages = {
+        page.uri.removesuffix(".md") + ".html": page.uri
+        for page in guide.pages
+        if page.uri in parts
+    }
     seen: Counter[str] = Counter()
 
     def renamed(name: str) -> str:

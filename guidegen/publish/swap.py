@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from guidegen.publish.protocol import PublishError
+from guidegen.units import clip
 
 try:
     import fcntl
@@ -91,11 +92,17 @@ def refuse_foreign(out: Path) -> None:
         if any(out.iterdir()):
             raise PublishError(
                 f"{out}: was not made by guidegen and is not empty; it is left as it is. "
-                "Name another folder with -o, or move it away"
+                "Name another folder, or move it away"
             )
         return
     known = {*mark.get("files", {}), MARK}
-    strange = [n for n in inside(out) if n not in known and Path(n).name not in LITTER]
+    # What another program makes there, and itself empties each time.
+    emptied = f"{mark.get('emptied') or MARK}/"
+    strange = [
+        n
+        for n in inside(out)
+        if n not in known and Path(n).name not in LITTER and not n.startswith(emptied)
+    ]
     if strange:
         raise PublishError(
             f"{out}: holds what guidegen did not make ({', '.join(strange[:3])}"
@@ -224,8 +231,8 @@ def replaced(out: Path, notes: Mapping[str, Any]) -> Iterator[Path]:
         If the place is not ours to write to. What stood there stands as it was.
 
     """
-    out = out.parent.resolve() / out.name
     try:
+        out = out.parent.resolve() / out.name
         out.parent.mkdir(parents=True, exist_ok=True)
         with _held(out.parent, wait=True):
             _recover(out)
@@ -236,6 +243,8 @@ def replaced(out: Path, notes: Mapping[str, Any]) -> Iterator[Path]:
             lock.__enter__()
     except OSError as error:
         raise PublishError(f"{error.filename or out}: {error.strerror or error}") from error
+    except (ValueError, RuntimeError) as error:  # a sign that no name may hold; links in a ring
+        raise PublishError(f"{clip(str(out))} can't be the folder of a guide: {error}") from error
     try:
         yield new
         seal(new, notes)

@@ -20,7 +20,8 @@ from typing import Any
 TOP = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(TOP))
 
-from cutting import GOAL, seconds  # noqa: E402 - beside this file
+import serving  # noqa: E402 - beside this file
+from cutting import GOAL, seconds  # noqa: E402 - as above
 
 from guidegen.publish.drawn import ChartProcess  # noqa: E402 - found by the line above
 from guidegen.publish.pages import files  # noqa: E402 - as above
@@ -91,6 +92,23 @@ def build(folder: Path) -> Iterator[dict[str, Any]]:
     yield line("build", SPEC.stem, times[0], "bare MkDocs, same theme and pages", times[1])
 
 
+def again(folder: Path) -> Iterator[dict[str, Any]]:
+    """A second build of the demo guide against bare MkDocs, which makes its pages anew."""
+    configuration = plain_project(SPEC, folder / "plain")
+    ours = [sys.executable, "-m", "guidegen.cli", "build", "--no-pdf", str(SPEC)]
+    ours += ["-o", str(folder / "guides")]
+    theirs = [sys.executable, "-m", "mkdocs", "build", "-q", "-f", str(configuration)]
+    subprocess.run(ours, check=True, capture_output=True, env=environment())
+    times = taking_turns(ours, theirs)
+    yield line("again", f"{SPEC.stem}, unchanged", times[0], "bare MkDocs, same pages", times[1])
+
+
+def serve(folder: Path) -> Iterator[dict[str, Any]]:
+    """A saved spec to its page in the browser."""
+    took = serving.seconds(SPEC, folder, environment(), saves=5)
+    yield line("serve", f"{SPEC.stem}, 5 saves", took, "goal", serving.GOAL)
+
+
 def version(folder: Path) -> Iterator[dict[str, Any]]:
     """The start of the program against its goal, and against an empty interpreter."""
     ours = [sys.executable, "-m", "guidegen.cli", "--version"]
@@ -133,7 +151,14 @@ def pdf(folder: Path) -> Iterator[dict[str, Any]]:
     yield line("pdf", f"a sheet of {runs[0][1]}, {SPEC.stem}", took, "goal", 0.1)
 
 
-BENCHMARKS: dict[str, Bench] = {"build": build, "version": version, "cutting": cutting, "pdf": pdf}
+BENCHMARKS: dict[str, Bench] = {
+    "build": build,
+    "again": again,
+    "serve": serve,
+    "version": version,
+    "cutting": cutting,
+    "pdf": pdf,
+}
 
 
 def main(names: list[str]) -> int:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import json
 import shutil
+import sys
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from html.parser import HTMLParser
@@ -15,6 +16,9 @@ from urllib.parse import unquote, urlsplit
 import pytest
 
 from guidegen.publish.build import build
+
+# Helpers beside these tests are no tests and belong to no package.
+sys.path.insert(0, str(Path(__file__).parent))
 
 INDEX = """# Toy light
 

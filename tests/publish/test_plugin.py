@@ -15,7 +15,7 @@ from mkdocs.exceptions import Abort
 from guidegen.errors import Place, SpecError, Trouble
 from guidegen.publish import plugin as module
 from guidegen.publish.build import build
-from guidegen.publish.plugin import GuidegenPlugin, _announce
+from guidegen.publish.plugin import GuidegenPlugin, announce
 
 CONFIGURATION = """
 site_name: A workshop
@@ -35,7 +35,7 @@ def site(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, toy: Any) -> Path:
 
 
 def made(site: Path) -> Path:
-    _announce()
+    announce()
     mkdocs_build(load_config(str(site / "mkdocs.yml"), strict=True))
     return site / "site"
 
@@ -101,7 +101,7 @@ def test_a_missing_spec_key_is_named(site: Path, caplog: pytest.LogCaptureFixtur
 
 def served(site: Path, plugin: GuidegenPlugin) -> str:
     """One rebuild as a server does it: a new configuration, the same plug-in object."""
-    _announce()
+    announce()
     config = load_config(str(site / "mkdocs.yml"))
     config.plugins["guidegen"] = plugin
     plugin.load_config({"spec": "light.yaml"})
