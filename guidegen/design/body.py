@@ -8,10 +8,10 @@ from collections.abc import Mapping
 from guidegen.calc import geometry, making
 from guidegen.design.enclosure import enclosure
 from guidegen.design.model import Box
-from guidegen.design.pieces import Pieces, thickness_of
+from guidegen.design.pieces import Pieces, pilot, thickness_of
 from guidegen.design.result import Desk, Mend, Section
 from guidegen.design.rows import place_of, within
-from guidegen.kinds import FineMetre, Kelvin, Metre, Ratio
+from guidegen.kinds import FineMetre, Kelvin, Metre
 from guidegen.spec.body import Border, Mount
 from guidegen.spec.model import Fixture
 from guidegen.values import Given, Value, renamed
@@ -78,8 +78,7 @@ def _border(desk: Desk, pieces: Pieces, border: Border, board: str) -> None:
     count = sum(max(2, math.ceil(b.width / SCREW_SPACING), math.ceil(b.height / SCREW_SPACING))
                 for b in boxes)  # fmt: skip
     screw = desk.given("border.screw", FineMetre, 0.003, "catalogue wood-screw-3x25 (label)")
-    share = desk.given("border.pilot_share", Ratio, 0.6, PRACTICE)
-    desk.work("border.pilot", making.pilot_diameter, screw=screw, share=share)
+    pilot(desk, "border", screw)
     pieces.add("H", "border_screw", count=count, on=board, key="wood-screw-3x25")
 
 
@@ -141,8 +140,7 @@ def _cover_fixing(desk: Desk, pieces: Pieces, asked: str) -> None:
     diameter = desk.given("cover.screw", FineMetre, 0.003, "catalogue pan-screw-3x16 (label)")
     play = desk.given("cover.play", FineMetre, 0.0005, PRACTICE)
     desk.work("cover.hole", geometry.clearance_hole, screw=diameter, movement=movement, play=play)
-    desk.work("cover.pilot", making.pilot_diameter, screw=diameter,
-              share=desk.given("cover.pilot_share", Ratio, 0.6, PRACTICE))  # fmt: skip
+    pilot(desk, "cover", diameter)
     pieces.add("H", "cover_screw", on=pieces.ref("cover"), key="pan-screw-3x16",
                count=len(cover_hole_centres(desk.values)))  # fmt: skip
 
@@ -174,8 +172,7 @@ def _mount(desk: Desk, pieces: Pieces, mount: Mount, board: str) -> None:
                        box=Box(middle - length.si / 2, bottom, length.si, wide.si))  # fmt: skip
     desk.put(mount.insert["hole"], mount.insert["length"])
     screw = desk.given("mount.screw", FineMetre, 0.004, "catalogue wood-screw-4x40 (label)")
-    share = desk.given("mount.pilot_share", Ratio, 0.75, PRACTICE)
-    desk.work("mount.pilot", making.pilot_diameter, screw=screw, share=share)
+    pilot(desk, "mount", screw, 0.75)
     pieces.add("H", "insert", mount.insert, on=block)
     pieces.add("H", "mount_screw", on=board, key="wood-screw-4x40", count=2)
 

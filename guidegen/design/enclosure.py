@@ -8,7 +8,7 @@ from guidegen.calc import geometry, heat
 from guidegen.design.box import FIVE, module, outside
 from guidegen.design.model import Box
 from guidegen.design.parts import part_of, regulator_of
-from guidegen.design.pieces import Pieces, thickness_of
+from guidegen.design.pieces import Pieces, pilot, thickness_of
 from guidegen.design.result import Desk, Finding, Mend
 from guidegen.design.rows import place_of, within
 from guidegen.kinds import FineMetre, Metre
@@ -46,6 +46,8 @@ def enclosure(desk: Desk, pieces: Pieces, box: Enclosure, board: str) -> None:
                      y + thickness.si + py * (short.si - side), side, side)  # fmt: skip
         pieces.add("U", "post", post, made=True, on=board, side="back", size=(wall,), box=corner,
                    cures=True)  # fmt: skip
+    screw = desk.given("lid.screw", FineMetre, 0.003, "catalogue wood-screw-3x16 (label)")
+    pilot(desk, "lid", screw)
     pieces.add("H", "lid_screw", on=pieces.ref("lid"), key="wood-screw-3x16", count=4)
     desk.given("enclosure.clearance", Metre, 0.05, "project default")
     desk.work("enclosure.surface", geometry.box_surface, width=width, height=height, depth=depth)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from guidegen.calc import making
 from guidegen.design import places
 from guidegen.design.growing import Wiring
 from guidegen.design.model import Part
 from guidegen.design.parts import first_stage, part_of
-from guidegen.kinds import FineMetre, Ratio
+from guidegen.design.pieces import pilot
+from guidegen.kinds import FineMetre
 from guidegen.spec.stages import FuseStage
 
 
@@ -39,8 +39,7 @@ def hardware(wiring: Wiring, body: tuple[Part, ...]) -> None:
     if "regulator" in refs:
         wiring.part("H", "standoff", None, home, key="standoff-m3x10", count=4, side="back")
         screw = desk.given("standoff.screw", FineMetre, 0.003, "catalogue wood-screw-3x16 (label)")
-        share = desk.given("standoff.pilot_share", Ratio, 0.6, "common practice, no source")
-        desk.work("standoff.pilot", making.pilot_diameter, screw=screw, share=share)
+        pilot(desk, "standoff", screw)
         wiring.part("H", "standoff_screw", None, home, key="wood-screw-3x16", count=4, side="back")
     if "fuse" in refs:
         fuse = next(part for part in wiring.parts if part.role == "fuse")

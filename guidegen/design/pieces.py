@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from guidegen.calc import making
 from guidegen.design.model import Part
 from guidegen.design.result import Desk
+from guidegen.kinds import Ratio
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.values import Given, Value, renamed
 
@@ -43,6 +45,12 @@ class Pieces:
             if part.role == role:
                 return part.ref
         raise KeyError(role)
+
+
+def pilot(desk: Desk, name: str, screw: Value, share: float = 0.6) -> Value:
+    """The hole that keeps a screw from splitting the wood."""
+    found = desk.given(f"{name}.pilot_share", Ratio, share, "common practice, no source")
+    return desk.work(f"{name}.pilot", making.pilot_diameter, screw=screw, share=found)
 
 
 def thickness_of(desk: Desk, asked: object, name: str) -> Value:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable, Sequence
 from typing import Any
 
@@ -67,19 +68,21 @@ def fault(item: Any) -> Ready:
 
 
 def cut_sheets(cutting: Cutting) -> list[dict[str, Any]]:
-    """Sheets by material, with every cut as text."""
+    """Sheets by material, numbered as in the drawings, with every cut as text."""
+    numbers = itertools.count(1)
     return [
         {
             "title": f"{work.part.label}, {work.thickness}",
             "proven": work.plan.proven,
-            "sheets": [_sheet(sheet) for sheet in work.plan.sheets],
+            "sheets": [_sheet(next(numbers), sheet) for sheet in work.plan.sheets],
         }
         for work in cutting.sheets
     ]
 
 
-def _sheet(sheet: Sheet) -> dict[str, Any]:
+def _sheet(number: int, sheet: Sheet) -> dict[str, Any]:
     return {
+        "number": number,
         "name": sheet.stock.name,
         "cuts": [
             {
