@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -22,3 +23,24 @@ def demo_guide(demo_design: Any) -> Any:
     from guidegen.road import guide_of
 
     return guide_of(DEMO, demo_design)
+
+
+@pytest.fixture(scope="session")
+def plan_of() -> Callable[..., Any]:
+    """Plans a cutting problem of `tests/data/cutting`: its pieces, its stock, the plan."""
+    from guidegen.calc.cutting import Piece, SheetStock, sheet_plan
+
+    def plan(item: Any, effort: int | None = None) -> Any:
+        # The files count in millimetres.
+        pieces = [
+            Piece(f"P{n}", w / 1000, h / 1000, count, bool(turns))
+            for n, (w, h, count, turns) in enumerate(item["parts"], 1)
+        ]
+        stock = [
+            SheetStock(f"S{n}", w / 1000, h / 1000, p, q)
+            for n, (w, h, p, q) in enumerate(item["stock"])
+        ]
+        saw = (item["kerf"] / 1000, item["trim"] / 1000, item["min_strip"] / 1000)
+        return pieces, stock, sheet_plan(pieces, stock, *saw, effort=effort)
+
+    return plan

@@ -27,19 +27,6 @@ def instances(*names):
 SNAPPED = [item for item in instances(*SETS) if item.values[0]["min_strip"]]
 
 
-def plan_of(item, effort=QUICK):
-    pieces = [
-        Piece(f"P{n}", w / 1000, h / 1000, count, bool(turns))
-        for n, (w, h, count, turns) in enumerate(item["parts"], 1)
-    ]
-    stock = [
-        SheetStock(f"S{n}", w / 1000, h / 1000, p, q)
-        for n, (w, h, p, q) in enumerate(item["stock"])
-    ]
-    saw = (item["kerf"] / 1000, item["trim"] / 1000, item["min_strip"] / 1000)
-    return pieces, stock, sheet_plan(pieces, stock, *saw, effort=effort)
-
-
 def tenths(metres):
     return round(metres * 10_000)
 
@@ -117,8 +104,8 @@ def check(pieces, plan: SheetPlan, kerf: float) -> None:
 
 
 @pytest.mark.parametrize("item", instances(*SETS))
-def test_the_cuts_alone_give_the_pieces(item):
-    pieces, stock, plan = plan_of(item)
+def test_the_cuts_alone_give_the_pieces(item, plan_of):
+    pieces, stock, plan = plan_of(item, QUICK)
     check(pieces, plan, item["kerf"] / 1000)
     used = Counter(sheet.stock.name for sheet in plan.sheets)
     assert all(s.quantity is None or used[s.name] <= s.quantity for s in stock)
@@ -128,9 +115,9 @@ def test_the_cuts_alone_give_the_pieces(item):
 
 
 @pytest.mark.parametrize("item", SNAPPED)
-def test_no_strip_is_narrower_than_the_sheet_can_be_snapped(item):
+def test_no_strip_is_narrower_than_the_sheet_can_be_snapped(item, plan_of):
     least = item["min_strip"] * 10
-    _, _, plan = plan_of(item)
+    _, _, plan = plan_of(item, QUICK)
     edges = 4 if item["trim"] else 0
     for sheet in plan.sheets:
         bench = {"sheet": (tenths(sheet.stock.width), tenths(sheet.stock.height))}

@@ -127,19 +127,6 @@ def instances(*names):
     return [pytest.param(item, id=item["name"]) for item in items]
 
 
-def plan_of(item, effort=None):
-    pieces = [
-        Piece(f"P{n}", w / 1000, h / 1000, count, bool(turns))
-        for n, (w, h, count, turns) in enumerate(item["parts"], 1)
-    ]
-    stock = [
-        SheetStock(f"S{n}", w / 1000, h / 1000, p, q)
-        for n, (w, h, p, q) in enumerate(item["stock"])
-    ]
-    saw = (item["kerf"] / 1000, item["trim"] / 1000, item["min_strip"] / 1000)
-    return sheet_plan(pieces, stock, *saw, effort=effort)
-
-
 #: With the usual effort these stay above the optimum, and are not called proven: two fixtures of
 #: one layer and 98 to 99 % fill, two mixed jobs of 96 %, puzzles of 90 to 98 %, one sheet above.
 DEARER = {
@@ -169,12 +156,12 @@ DEARER = {
         "edge_sheets", "sheets_fixtures", "sheets_mixed", "sheets_constructed", "sheets_gcut"
     ),
 )
-def test_instances_with_known_optimum(item):
+def test_instances_with_known_optimum(item, plan_of):
     if item.get("infeasible"):
         with pytest.raises(CuttingError, match="fits no stock"):
             plan_of(item)
         return
-    found = plan_of(item)
+    _, _, found = plan_of(item)
     if item["optimum"] is None:
         assert found.bound <= item["best_known"]
         assert found.price >= item["lower_bound"] - 1e-9
@@ -190,9 +177,9 @@ def test_instances_with_known_optimum(item):
     ("name", "effort"),
     [("mix206-30x90-one", 40_000), ("mix210-60x300-one", 40_000), ("con318-K8-n233-w5.3", 40_000)],
 )
-def test_more_effort_finds_the_optimum(name, effort):
+def test_more_effort_finds_the_optimum(name, effort, plan_of):
     items = instances("sheets_mixed", "sheets_constructed")
     item = next(item.values[0] for item in items if item.id == name)
-    found = plan_of(item, effort)
+    _, _, found = plan_of(item, effort)
     assert found.price == item["optimum"]
     assert found.proven
