@@ -6,7 +6,7 @@ import math
 
 from guidegen.calc import bench
 from guidegen.design.parts import regulator_of
-from guidegen.design.result import Desk, Mend, Section
+from guidegen.design.result import PRACTICE, Desk, Mend, Section
 from guidegen.design.supply import lead_drop
 from guidegen.kinds import Ampere, Celsius, FinePercent, MilliVolt, Ohm, Ratio, Volt
 from guidegen.spec.model import Fixture
@@ -22,7 +22,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     """Settle what the builder sets and reads."""
     desk = Desk("bench", fixture, before)
     desk.given("bench.limit", Ampere, TEST_LIMIT, "project default")
-    desk.given("iron.temperature", Celsius, 273.15 + IRON, "common practice, no source")
+    desk.given("iron.temperature", Celsius, 273.15 + IRON, PRACTICE)
     factor = desk.given("bench.factor", Ratio, 1.4, "project default")
     rated = desk.work("row.rated_current", bench.row_rated_current,
                       group_current=desk["group.rated_current"],

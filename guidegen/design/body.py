@@ -9,7 +9,7 @@ from guidegen.calc import geometry, making
 from guidegen.design.enclosure import enclosure
 from guidegen.design.model import Box
 from guidegen.design.pieces import Pieces, pilot, thickness_of
-from guidegen.design.result import Desk, Mend, Section
+from guidegen.design.result import PRACTICE, Desk, Mend, Section
 from guidegen.design.rows import place_of, within
 from guidegen.kinds import FineMetre, Kelvin, Metre
 from guidegen.spec.body import Border, Mount
@@ -17,7 +17,6 @@ from guidegen.spec.model import Fixture
 from guidegen.values import Given, Value, renamed
 
 SCREW_SPACING = 0.15
-PRACTICE = "common practice, no source"
 WOOD = {"mdf", "plywood", "softwood", "hardwood"}
 
 

@@ -6,7 +6,7 @@ import math
 
 from guidegen.calc import control, network, tape, trimming
 from guidegen.design.parts import part_of, regulator_of
-from guidegen.design.result import Desk, Finding, Halt, Mend, Section
+from guidegen.design.result import PRACTICE, Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import within
 from guidegen.errors import GuidegenError
 from guidegen.kinds import (
@@ -29,7 +29,6 @@ from guidegen.values import Given, Value, renamed
 RESISTOR_SPREAD = 0.01
 LIMIT_FACTOR = 1.1
 LIMIT_SPREAD = 0.05
-PRACTICE = "common practice, no source"
 CHOSEN = "chosen from IEC 60063 E24, ± 1 %"
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from guidegen.calc import making
 from guidegen.design.model import Part
-from guidegen.design.result import Desk
+from guidegen.design.result import PRACTICE, Desk
 from guidegen.kinds import Ratio
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.values import Given, Value, renamed
@@ -49,7 +49,7 @@ class Pieces:
 
 def pilot(desk: Desk, name: str, screw: Value, share: float = 0.6) -> Value:
     """The hole that keeps a screw from splitting the wood."""
-    found = desk.given(f"{name}.pilot_share", Ratio, share, "common practice, no source")
+    found = desk.given(f"{name}.pilot_share", Ratio, share, PRACTICE)
     return desk.work(f"{name}.pilot", making.pilot_diameter, screw=screw, share=found)
 
 

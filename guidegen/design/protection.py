@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from guidegen.calc import protection
 from guidegen.design.parts import all_stages, first_stage, part_of, regulator_of, supply_part
-from guidegen.design.result import Desk, Finding, Halt, Mend, Section
+from guidegen.design.result import PRACTICE, Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
 from guidegen.design.supply import headroom
 from guidegen.design.wiring import carrier
@@ -13,8 +13,6 @@ from guidegen.spec.model import Fixture
 from guidegen.spec.parts import catalogue
 from guidegen.spec.stages import AnyStage, ConnectorStage, CutOffStage, FuseStage, SwitchStage
 from guidegen.values import Given, Value
-
-PRACTICE = "common practice, no source"
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:

@@ -15,6 +15,9 @@ from guidegen.values import Given, Ledger, Value, band, work
 
 Fact = bool | float | str
 
+#: The source of a trade fact that no publication was found for.
+PRACTICE = "common practice, no source"
+
 
 @dataclass(frozen=True)
 class Mend:
