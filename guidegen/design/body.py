@@ -7,7 +7,7 @@ from collections.abc import Mapping
 
 from guidegen.calc import geometry, making
 from guidegen.design.enclosure import enclosure
-from guidegen.design.model import Box
+from guidegen.design.model import Box, block
 from guidegen.design.pieces import Pieces, pilot, thickness_of
 from guidegen.design.result import PRACTICE, Desk, Mend, Section
 from guidegen.design.rows import place_of, within
@@ -28,7 +28,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     width, height = desk["board.width"], desk["board.height"]
     outline = Box(0, 0, width.si, height.si)
     board = pieces.add("U", "board", body.board.sheet, made=True, size=(width, height, thickness),
-                       box=outline)  # fmt: skip
+                       solid=block(outline, -thickness.si, 0.0))  # fmt: skip
     desk.set(
         border=body.border is not None,
         cover=body.cover is not None,
@@ -72,8 +72,8 @@ def _border(desk: Desk, pieces: Pieces, border: Border, board: str) -> None:
     )
     for number, box in enumerate(boxes):
         length = width if number < 2 else short
-        pieces.add("U", "border", stock, made=True, on=board, size=(length, height, strip), box=box,
-                   cures=True)  # fmt: skip
+        pieces.add("U", "border", stock, made=True, on=board, size=(length, height, strip),
+                   solid=block(box, 0.0, height.si), fixed_by="glue", cures=True)  # fmt: skip
     count = sum(max(2, math.ceil(b.width / SCREW_SPACING), math.ceil(b.height / SCREW_SPACING))
                 for b in boxes)  # fmt: skip
     screw = desk.given("border.screw", FineMetre, 0.003, "catalogue wood-screw-3x25 (label)")
@@ -113,7 +113,9 @@ def _cover(desk: Desk, pieces: Pieces, board: str) -> None:
     desk.work("cover.emitting_height", geometry.between_strips, outer=size[1],
               thickness=desk["border.thickness"])  # fmt: skip
     pieces.add("U", "cover", cover.sheet, made=True, on=board, size=size,
-               box=Box(0, 0, size[0].si, size[1].si), covers=("row", "rail", "jumper"))  # fmt: skip
+               solid=block(Box(0, 0, size[0].si, size[1].si), desk["border.height"].si,
+                           desk["border.height"].si + thickness.si),
+               covers=("row", "rail", "jumper"))  # fmt: skip
     _cover_fixing(desk, pieces, cover.fixed_by)
 
 
@@ -166,13 +168,15 @@ def _mount(desk: Desk, pieces: Pieces, mount: Mount, board: str) -> None:
     wide, deep = desk.put(mount.block["width"]), desk.put(mount.block["thickness"])
     middle, tall = desk["board.width"].si / 2, desk["board.height"].si
     bottom = 0.0 if mount.edge == "bottom" else tall - wide.si
-    block = pieces.add("U", "mount_block", mount.block, made=True, on=board, cures=True,
-                       size=(length, wide, deep), side="back",
-                       box=Box(middle - length.si / 2, bottom, length.si, wide.si))  # fmt: skip
+    under = -desk["board.thickness"].si
+    home = pieces.add("U", "mount_block", mount.block, made=True, on=board, cures=True,
+                      size=(length, wide, deep), side="back",
+                      solid=block(Box(middle - length.si / 2, bottom, length.si, wide.si),
+                                  under, under - deep.si), fixed_by="glue")  # fmt: skip
     desk.put(mount.insert["hole"], mount.insert["length"])
     screw = desk.given("mount.screw", FineMetre, 0.004, "catalogue wood-screw-4x40 (label)")
     pilot(desk, "mount", screw, 0.75)
-    pieces.add("H", "insert", mount.insert, on=block)
+    pieces.add("H", "insert", mount.insert, on=home)
     pieces.add("H", "mount_screw", on=board, key="wood-screw-4x40", count=2)
 
 

@@ -6,7 +6,7 @@ import math
 
 from guidegen.calc import geometry, heat
 from guidegen.design.box import FIVE, module, outside
-from guidegen.design.model import Box
+from guidegen.design.model import Box, block
 from guidegen.design.parts import part_of, regulator_of
 from guidegen.design.pieces import Pieces, pilot, thickness_of
 from guidegen.design.result import Desk, Finding, Mend
@@ -32,11 +32,14 @@ def enclosure(desk: Desk, pieces: Pieces, box: Enclosure, board: str) -> None:
     short = desk.work("enclosure.short_wall", geometry.between_strips, outer=height,
                       thickness=thickness)  # fmt: skip
     x, y = enclosure_corner(desk)
+    back = -desk["board.thickness"].si
     for role, size, box_on in _walls(width, short, wall, thickness, x, y):
-        pieces.add("U", role, box.sheet, made=True, on=board, side="back", size=size, box=box_on,
+        pieces.add("U", role, box.sheet, made=True, on=board, side="back", size=size,
+                   solid=block(box_on, back, back - wall.si), fixed_by="glue",
                    cures=True)  # fmt: skip
     pieces.add("U", "lid", box.sheet, made=True, on=pieces.ref("wall"), side="back",
-               size=(width, height, thickness), box=Box(x, y, width.si, height.si),
+               size=(width, height, thickness),
+               solid=block(Box(x, y, width.si, height.si), back - wall.si, back - depth.si),
                covers=("regulator", "fuse", "switch", "control", "resistor", "link",
                        "control_lead"))  # fmt: skip
     side = desk.given("post.side", FineMetre, 0.012, "project default").si
@@ -44,7 +47,8 @@ def enclosure(desk: Desk, pieces: Pieces, box: Enclosure, board: str) -> None:
     for px, py in ((0, 0), (1, 0), (0, 1), (1, 1)):
         corner = Box(x + thickness.si + px * (width.si - 2 * thickness.si - side),
                      y + thickness.si + py * (short.si - side), side, side)  # fmt: skip
-        pieces.add("U", "post", post, made=True, on=board, side="back", size=(wall,), box=corner,
+        pieces.add("U", "post", post, made=True, on=board, side="back", size=(wall,),
+                   solid=block(corner, back, back - wall.si), fixed_by="glue",
                    cures=True)  # fmt: skip
     screw = desk.given("lid.screw", FineMetre, 0.003, "catalogue wood-screw-3x16 (label)")
     pilot(desk, "lid", screw)

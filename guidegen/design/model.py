@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Any
 
 from guidegen.values import Value
 
@@ -22,6 +23,70 @@ class Box:
     y: float
     width: float
     height: float
+
+
+@dataclass(frozen=True)
+class Hole:
+    """An opening made in a solid from one of its faces: hole, slot, pocket or countersink."""
+
+    role: str
+    """What it is for: `cover_screw`, `feed`, `control`, `insert`, ... (words in `en.yaml`)."""
+    at: tuple[float, float, float]
+    """Its centre, on the face it is made from. [m]."""
+    axis: str
+    """`x`, `y` or `z`: the way of the tool."""
+    shape: str
+    """`round`, `square` or `slot` (a slot has round ends)."""
+    width: Value
+    """Diameter; of a square hole or slot its width."""
+    length: float = 0.0
+    """Of a square hole or slot: along `along`. [m]."""
+    along: str = ""
+    """`x`, `y` or `z`: the long way of a square hole or slot."""
+    depth: Value | None = None
+    """Of a blind hole or pocket, measured from `at` into the solid; None: through."""
+    countersink: Value | None = None
+    """Diameter of its cone at the face."""
+    holds: str = ""
+    """Reference of the part that sits in it or passes through it."""
+
+
+@dataclass(frozen=True)
+class Solid:
+    """A part's place and form: a block, a round bar or a tube, along the axes of the light.
+
+    x to the right and y up as seen from the light side, z towards the reader; the origin is the
+    lower left corner of the board's face that carries the tape.
+    """
+
+    low: tuple[float, float, float]
+    """Lower corner. [m]."""
+    high: tuple[float, float, float]
+    """Upper corner. [m]."""
+    shape: str = "block"
+    """`block`, `cylinder` or `tube`."""
+    axis: str = "z"
+    """Of a cylinder or tube its axis; of a sheet the way of its thickness."""
+    bore: float = 0.0
+    """Inner diameter of a tube. [m]."""
+    holes: tuple[Hole, ...] = ()
+
+    @property
+    def size(self) -> tuple[float, float, float]:
+        """Extent along x, y and z. [m]."""
+        x, y, z = (b - a for a, b in zip(self.low, self.high, strict=True))
+        return x, y, z
+
+    @property
+    def box(self) -> Box:
+        """Its outline seen along z."""
+        return Box(self.low[0], self.low[1], self.size[0], self.size[1])
+
+
+def block(box: Box, low: float, high: float, **more: Any) -> Solid:
+    """A solid over a rectangle of the board, between two heights over the tape's face. [m]."""
+    ends = sorted((low, high))
+    return Solid((box.x, box.y, ends[0]), (box.x + box.width, box.y + box.height, ends[1]), **more)
 
 
 @dataclass(frozen=True)
@@ -48,8 +113,8 @@ class Part:
     """`+` or `-` for a rail; else empty."""
     row: int = 0
     """Number of the row it belongs to, from 1; 0: to none."""
-    box: Box | None = None
-    """Where it lies on the board; None: not on the board."""
+    solid: Solid | None = None
+    """Its place and form; None: it has no place of its own (hardware, consumables)."""
     side: str = "front"
     """`front` (light side) or `back` of the board."""
     bare: bool = False
@@ -62,6 +127,13 @@ class Part:
     """How many equal pieces a copy has: 6 screws share one reference."""
     key: str = ""
     """Catalogue key, where it is a catalogue part."""
+    fixed_by: str = ""
+    """What holds it to the part it is `on`: `glue`, or the reference of screws, clips, tape."""
+
+    @property
+    def box(self) -> Box | None:
+        """Its outline seen along z; None: not on the board."""
+        return self.solid.box if self.solid else None
 
 
 @dataclass(frozen=True)
@@ -74,7 +146,7 @@ class Terminal:
     polarity: str = ""
     """`+`, `-` or empty."""
     at: tuple[float, float] | None = None
-    """Place on the board. [m]"""
+    """Place on the board. [m]."""
     unused: bool = False
     mark: str = ""
     """What a step may call it by, where the name differs with the wiring: `live`."""

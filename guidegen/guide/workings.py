@@ -209,7 +209,13 @@ def places_on_board(design: Design, words: Words) -> tuple[tuple[str, str, str],
             found.append((name, text(row.box.x), text(row.box.y + row.box.height / 2)))
     for rail in model.by_role("rail"):
         if rail.box:
-            found.append((said["rail"].format(ref=rail.ref), text(rail.box.x), text(rail.box.y)))
+            found.append(
+                (
+                    said["rail"].format(ref=rail.ref),
+                    text(rail.box.x + rail.box.width / 2),
+                    text(rail.box.y),
+                )
+            )
             x, y = model.terminal(f"{rail.ref}:feed").at or (0.0, 0.0)
             # The hole lies outside the rail: the joint stays visible, and the wire bends once.
             side = -1 if x < design.values["board.width"].si / 2 else 1

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field, replace
 
-from guidegen.design.model import Box, Conductor, Joint, Model, Part, Terminal
+from guidegen.design.model import Box, Conductor, Joint, Model, Part, Terminal, block
 from guidegen.kinds import Ampere, ConductorArea, Count, FineMetre, OhmRating, Volt, WattPerMetre
 from guidegen.values import Value, given
 
@@ -31,6 +31,10 @@ def mm(number, name="size"):
     return given(name, FineMetre, number / 1e3, "sample")
 
 
+def flat(box):
+    return block(box, 0.0, 0.001)
+
+
 def amp(number):
     return given("current", Ampere, number, "sample")
 
@@ -50,12 +54,13 @@ class Builder:
                 ref,
                 pin,
                 next((p for p in "+-" if p in pin.replace("−", "-")), ""),
-                self.pin_at(more.get("box"), number, len(pins)),
+                self.pin_at(more.get("solid"), number, len(pins)),
             )
             for number, pin in enumerate(pins)
         ]
 
-    def pin_at(self, box, number, count):
+    def pin_at(self, solid, number, count):
+        box = solid and solid.box
         return box and (box.x + box.width * (number + 0.5) / count, box.y + box.height / 2)
 
     def wire(self, role, start, end, polarity="", **more):
@@ -106,7 +111,7 @@ class Builder:
             "fuse in holder",
             ["1", "2"],
             rating="3.15 A T",
-            box=Box(middle + 0.05, 0.04, 0.03, 0.012),
+            solid=flat(Box(middle + 0.05, 0.04, 0.03, 0.012)),
             side="back",
         )
         self.part(
@@ -115,7 +120,7 @@ class Builder:
             "switch, one pole",
             ["1", "2"],
             rating="6 A DC",
-            box=Box(middle + 0.05, 0.065, 0.02, 0.014),
+            solid=flat(Box(middle + 0.05, 0.065, 0.02, 0.014)),
             side="back",
         )
         pins = ["IN+", "IN−", "OUT+", "OUT−"] + (["VR1", "VR2"] if control else [])
@@ -125,7 +130,7 @@ class Builder:
             "step-down regulator",
             pins,
             rating="8 A",
-            box=Box(middle - 0.05, 0.04, 0.065, 0.045),
+            solid=flat(Box(middle - 0.05, 0.04, 0.065, 0.045)),
             side="back",
         )
         self.wire("lead", "X1:+", "F1:1", "+", current=1.9)
@@ -139,7 +144,7 @@ class Builder:
                 "control 10 kΩ",
                 ["1", "2", "3"],
                 rating="10 kΩ",
-                box=Box(middle - 0.08, 0.05, 0.017, 0.017),
+                solid=flat(Box(middle - 0.08, 0.05, 0.017, 0.017)),
                 side="back",
             )
             # End resistor between lead and lug; wiper tied to the unused lug; a resistor across.
@@ -165,7 +170,7 @@ class Builder:
                     made=True,
                     on="U1",
                     row=row,
-                    box=Box(left, y - self.tape / 2e3, self.length / 1e3, self.tape / 1e3),
+                    solid=flat(Box(left, y - self.tape / 2e3, self.length / 1e3, self.tape / 1e3)),
                     size=(mm(self.length), mm(self.tape)),
                 )
             )
@@ -194,7 +199,7 @@ class Builder:
                     on="U1",
                     polarity=pole,
                     bare=True,
-                    box=Box(x - 0.0007, low, 0.0014, high - low),
+                    solid=flat(Box(x - 0.0007, low, 0.0014, high - low)),
                     material="bare copper 1.5 mm²",
                 )
             )
@@ -227,7 +232,7 @@ class Builder:
             "board",
             "board, MDF 9 mm",
             made=True,
-            box=Box(0, 0, b.width, b.height),
+            solid=flat(Box(0, 0, b.width, b.height)),
             size=(mm(w), mm(h), mm(9)),
             material="MDF",
         )
@@ -245,7 +250,7 @@ class Builder:
                 "border strip",
                 made=True,
                 on="U1",
-                box=box,
+                solid=flat(box),
                 size=(mm(max(box.width, box.height) * 1e3), mm(20), mm(6)),
             )
         self.part(
@@ -254,7 +259,7 @@ class Builder:
             "cover, opal acrylic 3 mm",
             made=True,
             on="U2",
-            box=Box(0, 0, b.width, b.height),
+            solid=flat(Box(0, 0, b.width, b.height)),
             size=(mm(w), mm(h), mm(3)),
         )
         x, y, bw, bh, t = b.width / 2 - 0.09, 0.025, 0.18, 0.075, 0.006
@@ -271,7 +276,7 @@ class Builder:
                 "box wall",
                 made=True,
                 on="U1",
-                box=box,
+                solid=flat(box),
                 side="back",
                 size=(mm(max(box.width, box.height) * 1e3), mm(45), mm(6)),
             )
@@ -281,7 +286,7 @@ class Builder:
             "box lid",
             made=True,
             on="U7",
-            box=Box(x, y, bw, bh),
+            solid=flat(Box(x, y, bw, bh)),
             side="back",
             size=(mm(bw * 1e3), mm(bh * 1e3), mm(6)),
         )
@@ -292,7 +297,7 @@ class Builder:
             made=True,
             on="U1",
             side="back",
-            box=Box(b.width / 2 - 0.02, 0, 0.04, 0.02),
+            solid=flat(Box(b.width / 2 - 0.02, 0, 0.04, 0.02)),
             size=(mm(40), mm(20), mm(20)),
         )
         self.part("H1", "cover_screw", "screw 3 × 16", count=6)

@@ -1,0 +1,61 @@
+"""The control network of the circuit: leads from the module to the control, its resistors."""
+
+from __future__ import annotations
+
+from guidegen.design import places
+from guidegen.design.circuit_chain import PADS, SMALL, behind
+from guidegen.design.growing import Wiring
+from guidegen.design.model import Box
+from guidegen.design.parts import regulator_of
+from guidegen.design.result import Desk
+
+
+def control(wiring: Wiring, home: str) -> None:
+    """Two leads from the module to the control; wiper tied to the unused lug; resistors."""
+    desk = wiring.desk
+    stage = regulator_of(desk.fixture)
+    assert stage is not None
+    assert stage.control is not None
+    x, y = places.box_point(desk, 0.1, 0.7)
+    ref = wiring.part("R", "control", stage.control.part, home, side="back",
+                      solid=behind(desk, Box(x - 0.008, y - 0.008, 0.016, 0.016),
+                                   SMALL))  # fmt: skip
+    wiring.live, idle = _lugs(desk, stage.control.raises)
+    lugs = {name: wiring.terminal(ref, name, "", (x, y + shift))
+            for name, shift in (("1", 0.005), ("2", 0.0), ("3", -0.005))}  # fmt: skip
+    live = lugs[wiring.live]
+    wiring.live = ""
+    pads = control_pads(wiring)
+    start = live
+    if "control.end" in desk:
+        # The lead goes to the free leg of the end resistor, its other leg to the lug.
+        end = wiring.part("R", "end_resistor", None, ref, side="back", key="resistor-quarter-watt",
+                          rating=str(desk["control.end"]))  # fmt: skip
+        start = wiring.terminal(end, "free", "", (x + 0.012, y + 0.005))
+        wiring.join(end, live)
+    wiring.wire("control_lead", pads[0], start, "a")
+    wiring.wire("control_lead", pads[1], lugs["2"], "b")
+    # With the wiper tied to the unused lug, a wiper that lifts leaves the whole track in circuit.
+    wiring.wire("wiper_tie", lugs["2"], lugs[idle], "b")
+    if "control.across" in desk:
+        across = wiring.part("R", "across_resistor", None, ref, side="back",
+                             key="resistor-quarter-watt",
+                             rating=str(desk["control.across"]))  # fmt: skip
+        wiring.join(across, lugs["1"])
+        wiring.join(across, lugs["3"])
+
+
+def _lugs(desk: Desk, raises: str) -> tuple[str, str]:
+    """(lug with the lead, lug tied to the wiper).
+
+    Turned clockwise, the wiper moves from lug 1 to lug 3, seen from the shaft. More resistance
+    means more voltage in the upper leg, and less in the lower one.
+    """
+    from_one = (raises == "clockwise") == bool(desk.fact("control_upper"))
+    return ("1", "3") if from_one else ("3", "1")
+
+
+def control_pads(wiring: Wiring) -> tuple[str, str]:
+    """The module's two pads that the control is wired to."""
+    regulator = next(part.ref for part in wiring.parts if part.role == "regulator")
+    return f"{regulator}:{PADS[0]}", f"{regulator}:{PADS[1]}"

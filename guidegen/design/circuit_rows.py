@@ -1,0 +1,77 @@
+"""The panel of the circuit: rails, junction, rows and their jumpers."""
+
+from __future__ import annotations
+
+import math
+
+from guidegen.design import places
+from guidegen.design.circuit_chain import lead_on
+from guidegen.design.growing import SCREW, Wiring
+from guidegen.design.model import Box, Solid, block
+from guidegen.design.result import Desk
+
+
+def rails(wiring: Wiring, board: str) -> list[tuple[str, places.RailPlace]]:
+    """Enter the rails and lead the feed to them."""
+    desk = wiring.desk
+    made = []
+    length, feed_y = desk["rail.length"], places.rail_feed_y(desk)
+    middle = desk["board.height"].si / 2
+    rail = desk.fixture.wiring.rail
+    bare = rail.words["build"] == "bare solid"
+    for place in places.rails(desk):
+        ref = wiring.part("W", "rail", rail, board, made=True, polarity=place.polarity, bare=bare,
+                          size=(length,), rating=str(desk["rail.size"]),
+                          solid=_rail(desk, place.x, middle - length.si / 2))  # fmt: skip
+        made.append((ref, place))
+    _junction(wiring, board)
+    for ref, place in made:
+        feed = wiring.terminal(ref, "feed", place.polarity, (place.x, feed_y))
+        wiring.wire("feed", wiring.poles[place.polarity].terminal, feed, place.polarity)
+    return made
+
+
+def _rail(desk: Desk, x: float, low: float) -> Solid:
+    """A round wire on the face of the board."""
+    thick = 2 * math.sqrt(desk["rail.size"].si / math.pi)
+    box = Box(x - thick / 2, low, thick, desk["rail.length"].si)
+    return block(box, 0.0, thick, shape="cylinder", axis="y")
+
+
+def _junction(wiring: Wiring, board: str) -> None:
+    """Where a lead meets the feed with nothing between them, both go under one screw."""
+    bare = [polarity for polarity, pole in wiring.poles.items() if pole.pending != "link"]
+    if not bare:
+        return
+    home = next((part.on for part in wiring.parts if part.role in ("switch", "fuse")), board)
+    ref = wiring.part("X", "junction", None, home, side="back", key="junction-screw")
+    x, y = places.box_point(wiring.desk, 0.5, 0.2)
+    for polarity in bare:
+        shift = 0.005 if polarity == "+" else -0.005
+        lead_on(wiring, polarity, wiring.terminal(ref, polarity, polarity, (x, y + shift), SCREW))
+
+
+def rows(wiring: Wiring, rails: list[tuple[str, places.RailPlace]], board: str) -> None:
+    """Enter the rows and their jumpers."""
+    desk = wiring.desk
+    tape = desk.fixture.rows.tape
+    left, right = places.row_ends(desk)
+    width, count = desk["tape.width"].si, int(desk["row.count"].si)
+    thick = tape["thickness"].si
+    pads: dict[str, str] = {}
+    for number in range(1, count + 1):
+        y = places.row_y(desk, number)
+        ref = wiring.part("E", "row", tape, board, made=True, row=number,
+                          size=(desk["row.length"],),
+                          solid=block(Box(left, y - width / 2, right - left, width), 0.0,
+                                      thick))  # fmt: skip
+        for side, x in (("L", left), ("R", right)):
+            for polarity, shift in (("+", width / 4), ("-", -width / 4)):
+                name = f"{side}{polarity}"
+                pads[f"{number}{name}"] = wiring.terminal(ref, name, polarity, (x, y + shift))
+    for ref, place in rails:
+        for number in range(1, count + 1):
+            pad = pads[f"{number}{place.side[0].upper()}{place.polarity}"]
+            at = (place.x, places.row_y(desk, number))
+            tap = wiring.terminal(ref, str(number), place.polarity, at)
+            wiring.wire("jumper", tap, pad, place.polarity, row=number)
