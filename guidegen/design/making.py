@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 
 from guidegen.calc import making, tapes
@@ -138,6 +138,15 @@ def _merged(parts: list[Part], copies: int, home: CataloguePart) -> tuple[Piece,
 
 
 def _stock(desk: Desk, home: CataloguePart) -> list[SheetStock]:
+    """Sheets on the shelf or in the shop; grain runs along the length, and so do pieces with it."""
+    sheets = _sizes(desk, home)
+    if home.words.get("grain") != "yes":
+        return sheets
+    return [replace(sheet, width=max(sheet.width, sheet.height),
+                    height=min(sheet.width, sheet.height)) for sheet in sheets]  # fmt: skip
+
+
+def _sizes(desk: Desk, home: CataloguePart) -> list[SheetStock]:
     own = [item for item in desk.fixture.making.stock if item.part.key == home.key and item.width]
     if own:
         return [
