@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from guidegen.design import circuit_chain, circuit_control, circuit_rows
+from guidegen.design import circuit_chain, circuit_control, circuit_fan, circuit_rows
 from guidegen.design.circuit_facts import enter_facts
 from guidegen.design.growing import Wiring
 from guidegen.design.hardware import hardware
@@ -18,6 +18,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     body: tuple[Part, ...] = desk.result("body")
     wiring = Wiring(desk)
     home = next((part.ref for part in body if part.role == "wall"), body[0].ref)
+    wiring.counts["H"] = sum(part.ref.startswith("H") for part in body)
     wiring.at_supply = bool(desk.fact("battery"))
     circuit_chain.supply(wiring)
     for stage in all_stages(fixture):
@@ -27,6 +28,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         circuit_control.control(wiring, home)
     rails = circuit_rows.rails(wiring, body[0].ref)
     circuit_rows.rows(wiring, rails, body[0].ref)
+    circuit_fan.fan(wiring, home)
     hardware(wiring, body)
     used = {joint.terminal for joint in wiring.joints} | {"G1:+", "G1:-"}
     terminals = tuple(

@@ -41,7 +41,7 @@ def enclosure(desk: Desk, pieces: Pieces, box: Enclosure, board: str) -> None:
                size=(width, height, thickness),
                solid=block(Box(x, y, width.si, height.si), back - wall.si, back - depth.si),
                covers=("regulator", "fuse", "switch", "control", "resistor", "link",
-                       "control_lead"))  # fmt: skip
+                       "control_lead", "dropper", "fan_wire"))  # fmt: skip
     side = desk.given("post.side", FineMetre, 0.012, "project default").si
     post = catalogue_part(POST_BAR)
     for px, py in ((0, 0), (1, 0), (0, 1), (1, 1)):

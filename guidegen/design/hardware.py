@@ -14,7 +14,6 @@ from guidegen.spec.stages import FuseStage
 def hardware(wiring: Wiring, body: tuple[Part, ...]) -> None:
     """What holds and covers the circuit."""
     desk = wiring.desk
-    wiring.counts["H"] = sum(part.ref.startswith("H") for part in body)
     board = body[0].ref
     if desk.fact("conductive_board"):
         wiring.terminal(board, "edge", "", (0.0, 0.0))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from guidegen.calc import protection
+from guidegen.design.fan import fan_wires
 from guidegen.design.parts import (
     all_stages,
     first_stage,
@@ -57,6 +58,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     _live_half(desk, stages)
     _contacts(desk, stages)
     _short(desk, fuse)
+    fan_wires(desk)
     if desk.fact("battery") and not desk.fact("cut_off"):
         desk.find(Finding("no-cut-off", "stop", place=fixture.place("supplies.1"),
                           mends=(Mend({"chain.+cut_off": "auto"}),)))  # fmt: skip

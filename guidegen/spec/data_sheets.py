@@ -135,6 +135,15 @@ def _electrical() -> dict[str, PartKind]:
              "ratings": Word((), "Where the ratings and gates come from")},
         ),
         "switch": PartKind("a switch", rated),
+        "fan": PartKind(
+            "a fan",
+            {"voltage": _figure(kinds.VoltRating, _VOLTS, "Rated voltage"),
+             "lowest_voltage": _figure(kinds.Volt, _VOLTS, "Voltage from which it starts"),
+             "highest_voltage": _figure(kinds.Volt, _VOLTS, "Highest voltage it may get"),
+             "current": _figure(kinds.AmpereRating, ("5 mA", "5 A", "0.1 A"),
+                                "Current at its rated voltage"),
+             "width": _figure(kinds.FineMetre, ("10 mm", "200 mm", "40 mm"), "Side of its frame"),
+             "depth": _figure(kinds.FineMetre, ("3 mm", "60 mm", "10 mm"), "Depth")}),
         "cut_off": PartKind(
             "a cut-off",
             {**rated, "trips_at": _figure(kinds.Volt, _VOLTS, "Voltage at which it trips")}),
@@ -273,4 +282,4 @@ def _body() -> dict[str, PartKind]:
 
 
 _ROLES = ("fuse_holder", "screw", "machine_screw", "standoff", "clip", "sleeve", "knob", "foot",
-          "washer", "grommet", "cable_tie", "insulation", "plate", "junction")  # fmt: skip
+          "washer", "grommet", "cable_tie", "insulation", "plate", "junction", "guard")  # fmt: skip

@@ -35,8 +35,9 @@ adapter battery lithium lead_acid regulator control trimmer current_limit contro
 control_lower replaces_trimmer across_resistor end_resistor cover cover_screwed border enclosure
 mount finish finish_before wood mdf acrylic metal_sheet conductive_board opposite_ends both_ends
 one_end several_rows second_rail rail_fed_middle bare_rails bare_jumpers several_lights
-several_copies target field fuse switch connector cut_off leads lead link low_is_dark stops fault_bright
-step_up supply_lead keyed_connector exposed_contacts bright hot_surface warm_box heavy long long_lead use.damp use.rain
+several_copies target field fuse switch connector cut_off leads lead link
+low_is_dark stops fault_bright step_up supply_lead fan dropper keyed_connector exposed_contacts
+bright hot_surface warm_box heavy long long_lead use.damp use.rain
 use.dust use.rotating_tools use.sensitive_objects use.public use.children use.air_travel use.vehicle
 """.split()
 NUMBERS = ["panel.current", "input.highest_current", "panel.power", "body.mass"]
@@ -48,8 +49,8 @@ IMPLIES = {
     "current_limit": "regulator", "across_resistor": "control", "end_resistor": "control",
     "fault_bright": "control", "cover_screwed": "cover", "finish_before": "finish", "mdf": "wood",
     "warm_box": "enclosure", "long_lead": "leads", "lead": "leads",
-    "supply_lead": "leads", "step_up": "regulator", "keyed_connector": "connector",
-    "exposed_contacts": "connector",
+    "supply_lead": "leads", "step_up": "regulator", "dropper": "fan",
+    "keyed_connector": "connector", "exposed_contacts": "connector",
 }  # fmt: skip
 #: The condition under which a value exists; "" for one that every design has.
 VALUES = {
@@ -61,12 +62,14 @@ VALUES = {
     "limit.set": "current_limit", "leads.longest": "leads", "leads.drop": "leads",
     "cover.outer_temperature": "cover", "box.temperature": "enclosure",
     "use.ambient_high": "", "battery.energy": "battery", "battery.run_time": "battery",
+    "fan.voltage": "fan", "fan.at_lowest": "fan", "fan.at_highest": "fan", "fan.dropper": "dropper",
     "control.worst_fault_output": "control", "enclosure.clearance": "enclosure",
 }  # fmt: skip
 #: The same for roles of the model.
 ROLES = {
     "rail": "", "row": "", "jumper": "", "feed": "", "fuse": "fuse", "switch": "switch",
     "connector": "connector", "regulator": "regulator", "control": "control",
+    "fan": "fan", "fan_wire": "fan", "dropper": "dropper",
     "across_resistor": "across_resistor", "end_resistor": "end_resistor",
 }  # fmt: skip
 
@@ -79,14 +82,14 @@ CATALOGUE = {
     "H23": "warning", "H24": "caution", "H26": "caution", "H27": "warning", "H29": "caution",
     "H30": "warning", "H31": "warning", "H33": "caution", "H35": "caution", "H36": "warning",
     "H37": "warning", "H38": "notice", "H39": "notice", "H40": "notice", "H43": "battery",
-    "H44": "warning", "H45": "warning",
+    "H44": "warning", "H45": "warning", "H46": "caution",
 }  # fmt: skip
 FIELDS = ("title", "hazard", "consequence", "avoid", "defers_to")
 FAULTS = """
 no-light fuse-opens row-dark part-dark dim-side no-control wrong-way high-not-reached
 low-not-reached over-voltage limit-early hot-regulator supply-off flicker rail-short row-open
 reversed early-cut-off joint-weak size-wrong metal-joined meter-wrong supply-wrong not-square
-loose-part light-low
+loose-part light-low fan-still
 """.split()
 CAUSE = ("cause", "test", "expect", "action", "retest")
 
