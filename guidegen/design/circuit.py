@@ -18,6 +18,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk = Desk("circuit", fixture, before)
     body: tuple[Part, ...] = desk.result("body")
     wiring = Wiring(desk, body)
+    wiring.at_supply = bool(desk.fact("battery"))
     circuit_chain.supply(wiring)
     for stage in all_stages(fixture):
         circuit_chain.stage(wiring, stage)

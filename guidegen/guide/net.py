@@ -77,7 +77,7 @@ class Net:
         joints : iterable of str
             References of the joints that are made.
         closed : collection of str
-            References of the switches that are closed.
+            References of the switches that are closed, and of the connectors that are plugged in.
         """
         groups = Groups()
         for ref in joints:
@@ -127,7 +127,7 @@ class Net:
         part, letter = self.parts[ref], ref[0]
         if part.role == "rail" or letter == FUSE or (letter == SWITCH and ref in closed):
             yield keys
-        elif letter == ROW:
+        elif letter == ROW or (letter == CONNECTOR and ref in closed):
             for sign in "+-":
                 yield [key for key in keys if self.polarity[key] == sign]
 
