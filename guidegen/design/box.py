@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from guidegen.design.parts import part_of, regulator_of
+from guidegen.design.parts import part_of, pulse_of, regulator_of
 from guidegen.spec.model import Fixture
 from guidegen.spec.quantities import Auto
 from guidegen.values import Given
@@ -13,6 +13,8 @@ from guidegen.values import Given
 FIVE = 0.005
 #: Beside the module: fuse holder and switch on one side, the control on the other, and air.
 BESIDE, ABOVE, OVER, SHALLOWEST = 0.09, 0.045, 0.025, 0.04
+#: Between two modules, for the wires from one to the next.
+BETWEEN = 0.02
 NO_MODULE = (0.03, 0.03, 0.02)
 
 
@@ -26,12 +28,14 @@ class Room:
 
 
 def module(fixture: Fixture) -> Room:
-    """What the largest part in the box takes up."""
-    stage = regulator_of(fixture)
-    if stage is None:
+    """What the modules in the box take up, side by side."""
+    stages = [stage for stage in (regulator_of(fixture), pulse_of(fixture)) if stage]
+    if not stages:
         return Room(*NO_MODULE)
-    part = part_of(stage)
-    return Room(*(part[name].si for name in ("width", "height", "depth")))
+    widths, heights, depths = (
+        [part_of(stage)[name].si for stage in stages] for name in ("width", "height", "depth")
+    )
+    return Room(sum(widths) + BETWEEN * (len(widths) - 1), max(heights), max(depths))
 
 
 def thickness(fixture: Fixture) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from guidegen.design import circuit_chain, circuit_control, circuit_rows
+from guidegen.design import circuit_chain, circuit_control, circuit_pulse, circuit_rows
 from guidegen.design.circuit_facts import enter_facts
 from guidegen.design.growing import Wiring
 from guidegen.design.hardware import hardware
@@ -10,6 +10,7 @@ from guidegen.design.model import Box, Model, Part, Terminal
 from guidegen.design.parts import all_stages, regulator_of
 from guidegen.design.result import Desk, Section
 from guidegen.spec.model import Fixture
+from guidegen.spec.stages import PulseWidthStage
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
@@ -20,10 +21,14 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     home = next((part.ref for part in body if part.role == "wall"), body[0].ref)
     circuit_chain.supply(wiring)
     for stage in all_stages(fixture):
-        circuit_chain.stage(wiring, stage, home)
+        if isinstance(stage, PulseWidthStage):
+            circuit_pulse.module(wiring, stage, home)
+        else:
+            circuit_chain.stage(wiring, stage, home)
     regulator = regulator_of(fixture)
     if regulator is not None and regulator.control is not None:
         circuit_control.control(wiring, home)
+    circuit_pulse.control(wiring, home)
     rails = circuit_rows.rails(wiring, body[0].ref)
     circuit_rows.rows(wiring, rails, body[0].ref)
     hardware(wiring, body)

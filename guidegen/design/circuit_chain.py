@@ -18,8 +18,9 @@ from guidegen.spec.stages import (
     SwitchStage,
 )
 
-#: The module's pads for the control; which pads they are on the board, the step says.
+#: A module's pads for its control; which pads they are on the board, the step says.
 PADS = ("VR1", "VR2")
+CONTROL_PADS = {"regulator": PADS, "pulse_width": ("C1", "C2", "C3")}
 #: Width and height of a module whose data sheet gives none. [m].
 UNKNOWN_SIZE = 0.03
 #: Depth of a fuse, switch or control; from the board to a module on standoffs. [m].
@@ -46,9 +47,9 @@ def stage(wiring: Wiring, stage: AnyStage, home: str) -> None:
     elif isinstance(stage, FuseStage | SwitchStage):
         _series(wiring, stage, home)
     elif isinstance(stage, CutOffStage) and not stage.built_in:
-        _four_pole(wiring, "K", "cut_off", part_of(stage), home, (0.75, 0.5))
+        four_pole(wiring, "K", "cut_off", part_of(stage), home, (0.75, 0.5))
     elif isinstance(stage, RegulatorStage):
-        _four_pole(wiring, "T", "regulator", part_of(stage), home, (0.45, 0.5))
+        four_pole(wiring, "T", "regulator", part_of(stage), home, (0.45, 0.5))
 
 
 def lead_on(wiring: Wiring, polarity: str, to: str) -> None:
@@ -86,9 +87,10 @@ def _series(wiring: Wiring, stage: FuseStage | SwitchStage, home: str) -> None:
     wiring.poles["+"].terminal = second
 
 
-def _four_pole(
+def four_pole(
     wiring: Wiring, letter: str, role: str, part: CataloguePart, home: str, at: places.Point
 ) -> None:
+    """Enter a module that both poles go through, and lead them on from its output."""
     desk = wiring.desk
     x, y = places.box_point(desk, *at)
     sizes = (part.get(name) for name in ("width", "height", "depth"))
@@ -106,9 +108,10 @@ def _four_pole(
     for polarity in "+-":
         lead_on(wiring, polarity, keys[f"IN{polarity}"])
         wiring.poles[polarity] = Pole(keys[f"OUT{polarity}"])
-    if role == "regulator":
-        for name, share in zip(PADS, (0.6, 0.4), strict=True):
-            wiring.terminal(ref, name, "", (box.x + share * width, box.y + height))
+    for number, name in enumerate(CONTROL_PADS.get(role, ()), 1):
+        pads = len(CONTROL_PADS[role]) + 1
+        at = (box.x + (1 - number / pads) * width, box.y + height)
+        wiring.terminal(ref, name, "", at)
 
 
 def behind(desk: Desk, box: Box, deep: float, off: float = 0.0) -> Solid:

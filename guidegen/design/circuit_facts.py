@@ -10,7 +10,7 @@ from guidegen.design.result import Desk
 from guidegen.spec.stages import ConnectorStage
 
 #: Parts that the feed can begin at.
-FEEDERS = ("regulator", "cut_off", "switch", "fuse", "junction", "connector")
+FEEDERS = ("pulse_width", "regulator", "cut_off", "switch", "fuse", "junction", "connector")
 LONG_LEAD = 1.0
 
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 
 from guidegen.calc import geometry, heat
-from guidegen.design.box import FIVE, module, outside
+from guidegen.design.box import FIVE, outside
+from guidegen.design.box import module as largest
 from guidegen.design.model import Box, block
-from guidegen.design.parts import part_of, regulator_of
+from guidegen.design.parts import part_of
 from guidegen.design.pieces import Pieces, pilot, thickness_of
+from guidegen.design.pulse import box_loss, tenderest
 from guidegen.design.result import Desk, Finding, Mend
 from guidegen.design.rows import place_of, within
 from guidegen.kinds import FineMetre, Metre
@@ -41,7 +43,7 @@ def enclosure(desk: Desk, pieces: Pieces, box: Enclosure, board: str) -> None:
                size=(width, height, thickness),
                solid=block(Box(x, y, width.si, height.si), back - wall.si, back - depth.si),
                covers=("regulator", "fuse", "switch", "control", "resistor", "link",
-                       "control_lead"))  # fmt: skip
+                       "stage_link", "pulse_width", "control_lead", "pulse_lead"))  # fmt: skip
     side = desk.given("post.side", FineMetre, 0.012, "project default").si
     post = catalogue_part(POST_BAR)
     for px, py in ((0, 0), (1, 0), (0, 1), (1, 1)):
@@ -59,12 +61,12 @@ def enclosure(desk: Desk, pieces: Pieces, box: Enclosure, board: str) -> None:
 
 
 def _box_size(desk: Desk, box: Enclosure, thickness: Value) -> None:
-    regulator = regulator_of(desk.fixture)
-    least, parts = outside(desk.fixture), module(desk.fixture)
+    tender = tenderest(desk.fixture)
+    least, parts = outside(desk.fixture), largest(desk.fixture)
     for name in ("width", "height", "depth"):
         asked, number = getattr(box, name), getattr(least, name)
-        if name == "depth" and regulator is not None:
-            number = _deep_enough(desk, part_of(regulator), number)
+        if name == "depth" and tender is not None:
+            number = _deep_enough(desk, part_of(tender), number)
         size = desk.settle(asked, f"enclosure.{name}", Metre, within(asked, number))
         needed = getattr(parts, name) + 2 * thickness.si
         if size.si < needed:
@@ -93,8 +95,8 @@ def _fits_on_board(desk: Desk) -> None:
                        Mend(larger))))  # fmt: skip
 
 
-def _deep_enough(desk: Desk, regulator: CataloguePart, least: float) -> float:
-    """The least depth whose surface keeps the air inside within what the regulator bears.
+def _deep_enough(desk: Desk, module: CataloguePart, least: float) -> float:
+    """The least depth whose surface keeps the air inside within what the modules bear.
 
     In the worst case, as the box is judged by: every tolerance against it at once.
     """
@@ -102,7 +104,9 @@ def _deep_enough(desk: Desk, regulator: CataloguePart, least: float) -> float:
     assert enclosure is not None
     sheet = enclosure.sheet
     width, height = desk["enclosure.width"].si, desk["enclosure.height"].si
-    loss, most = band(desk["regulator.loss"])[1], regulator["highest_ambient"].si
+    warm = box_loss(desk)
+    assert warm is not None  # a module that bears so much makes some heat
+    loss, most = band(warm)[1], module["highest_ambient"].si
     ambient = desk.fixture.use.ambient_high
     depth = least
     while depth < DEEPEST and most < heat.box_temperature(

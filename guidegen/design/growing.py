@@ -38,6 +38,8 @@ class Wiring:
     poles: dict[str, Pole] = field(default_factory=dict)
     live: str = ""
     """The control's lug that carries a lead, while its lugs are entered."""
+    switched: str = ""
+    """The pole that a pulse-width stage has opened and closed since it was entered, or empty."""
 
     def name(self, letter: str) -> str:
         """The next reference of this letter."""
@@ -85,6 +87,7 @@ class Wiring:
                 row=row,
                 bare=look.bare,
                 cores=look.cores,
+                switched=bool(polarity) and polarity == self.switched,
             )
         )
         for terminal in (start, end):

@@ -36,11 +36,14 @@ def hardware(wiring: Wiring, body: tuple[Part, ...]) -> None:
         )
     refs = {part.role: part.ref for part in wiring.parts}
     home = next((part.ref for part in body if part.role == "wall"), board)
-    if "regulator" in refs:
-        wiring.part("H", "standoff", None, home, key="standoff-m3x10", count=4, side="back")
+    modules = sum(role in refs for role in ("regulator", "pulse_width"))
+    if modules:
+        wiring.part("H", "standoff", None, home, key="standoff-m3x10", count=4 * modules,
+                    side="back")  # fmt: skip
         screw = desk.given("standoff.screw", FineMetre, 0.003, "catalogue wood-screw-3x16 (label)")
         pilot(desk, "standoff", screw)
-        wiring.part("H", "standoff_screw", None, home, key="wood-screw-3x16", count=4, side="back")
+        wiring.part("H", "standoff_screw", None, home, key="wood-screw-3x16",
+                    count=4 * modules, side="back")  # fmt: skip
     if "fuse" in refs:
         fuse = next(part for part in wiring.parts if part.role == "fuse")
         wiring.part("H", "fuse_holder", None, fuse.on, key=_holder(wiring), side="back")

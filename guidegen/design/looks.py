@@ -19,7 +19,7 @@ COLOURS = {
     "australia": ("RD", "BK"),
     "elsewhere": ("RD", "BK"),
 }
-CONTROL_COLOURS = ("YE", "WH")
+CONTROL_COLOURS = {"a": "YE", "b": "WH", "c": "GN"}
 
 
 @dataclass(frozen=True)
@@ -67,6 +67,11 @@ def _link_look(desk: Desk, polarity: str) -> Look:
                   desk["link.length"], desk["input.highest_current"])  # fmt: skip
 
 
+def _stage_link_look(desk: Desk, polarity: str) -> Look:
+    """From the regulator to the stage behind it."""
+    return replace(_link_look(desk, polarity), current=desk["panel.current"])
+
+
 def _feed_look(desk: Desk, polarity: str) -> Look:
     return _cable(_feed_part(desk), desk["feed.size"], _pole_colour(desk, polarity),
                   desk["feed.length"], desk["panel.current"])  # fmt: skip
@@ -81,7 +86,7 @@ def _jumper_look(desk: Desk, polarity: str) -> Look:
 
 
 def _control_look(desk: Desk, polarity: str) -> Look:
-    return _cable(_feed_part(desk), desk["control.lead_size"], CONTROL_COLOURS[polarity != "a"],
+    return _cable(_feed_part(desk), desk["control.lead_size"], CONTROL_COLOURS[polarity],
                   desk["control.lead_length"], desk["control.current"])  # fmt: skip
 
 
@@ -94,6 +99,8 @@ LOOKS: dict[str, Callable[[Desk, str], Look]] = {
     "link": _link_look,
     "feed": _feed_look,
     "jumper": _jumper_look,
+    "stage_link": _stage_link_look,
     "control_lead": _control_look,
+    "pulse_lead": _control_look,
     "wiper_tie": _tie_look,
 }

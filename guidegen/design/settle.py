@@ -15,6 +15,7 @@ from guidegen.design import (
     light,
     making,
     protection,
+    pulse,
     resolve,
     rows,
     supply,
@@ -32,6 +33,7 @@ Subject = Callable[[Fixture, tuple[Section, ...]], Section]
 SUBJECTS: tuple[Subject, ...] = (
     rows.settle,
     electrical.settle,
+    pulse.settle,
     supply.settle,
     control.settle,
     body.settle,
