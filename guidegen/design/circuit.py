@@ -19,6 +19,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     body: tuple[Part, ...] = desk.result("body")
     wiring = Wiring(desk)
     home = next((part.ref for part in body if part.role == "wall"), body[0].ref)
+    wiring.at_supply = bool(desk.fact("battery"))
     circuit_chain.supply(wiring)
     for stage in all_stages(fixture):
         if isinstance(stage, PulseWidthStage):

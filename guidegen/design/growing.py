@@ -6,14 +6,14 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from guidegen.design import places
-from guidegen.design.looks import LOOKS
+from guidegen.design.looks import LOOKS, Look
 from guidegen.design.model import Conductor, Joint, Part, Terminal
 from guidegen.design.pieces import piece
 from guidegen.design.result import Desk
 from guidegen.spec.part import Part as CataloguePart
 
-SCREW, SOLDER, PLUG = "screw", "solder", "plug"
-TREATMENT = {SCREW: "ferrule", SOLDER: "tinned", PLUG: "plug"}
+SCREW, SOLDER, PLUG, POLE = "screw", "solder", "plug", "pole"
+TREATMENT = {SCREW: "ferrule", SOLDER: "tinned", PLUG: "plug", POLE: "lug"}
 
 
 @dataclass
@@ -22,6 +22,10 @@ class Pole:
 
     terminal: str
     pending: str = "link"
+    lead: str = ""
+    """Of a lead that is due: what its values are called, `lead` or `lead_2`."""
+    beside: int = 0
+    """Pieces of wire that the other pole has had since both poles last met in a part."""
 
 
 @dataclass
@@ -36,6 +40,8 @@ class Wiring:
     kinds: dict[str, str] = field(default_factory=dict)
     counts: dict[str, int] = field(default_factory=dict)
     poles: dict[str, Pole] = field(default_factory=dict)
+    at_supply: bool = False
+    """Before the connector: what is entered stays with the battery."""
     live: str = ""
     """The control's lug that carries a lead, while its lugs are entered."""
     switched: str = ""
@@ -64,9 +70,11 @@ class Wiring:
         self.kinds[terminal.key] = joint
         return terminal.key
 
-    def wire(self, role: str, start: str, end: str, polarity: str, row: int = 0) -> str:
-        """Lead a conductor from one terminal to another."""
-        look = LOOKS[role](self.desk, polarity)
+    def wire(
+        self, role: str, start: str, end: str, polarity: str, row: int = 0, look: Look | None = None
+    ) -> str:
+        """Lead a conductor from one terminal to another; its role says its look, or `look` does."""
+        look = look or LOOKS[role](self.desk, polarity)
         ref = self.name("W")
         self.conductors.append(
             Conductor(

@@ -260,6 +260,11 @@ def _solid(part: Part, home: CataloguePart) -> tuple[Value, Value, Value]:
     return part.size[0], home["width"], home["thickness"]
 
 
+def _at_battery(model: Model) -> set[str]:
+    """References of the conductors on the battery's side of the connector."""
+    return {wire.ref for role in ("battery_wire", "supply_lead") for wire in model.wires(role)}
+
+
 def _counts(desk: Desk, model: Model) -> None:
     length = min(desk["board.width"].si, LONGEST_2768)
     tolerance = making.tolerance_2768(length=length, tolerance_class="c")
@@ -274,4 +279,9 @@ def _counts(desk: Desk, model: Model) -> None:
         count__solder_grams=max(2.0, 0.1 * float(sum(j.kind == "solder" for j in model.joints))),
         count__border=float(roles.count("border")),
         count__supply_wires=float(len(model.wires("lead")) + len(model.wires("link"))),
+        count__battery_wires=float(len(_at_battery(model))),
+        count__battery_lugs=float(sum(j.kind == "pole" for j in model.joints)),
+        count__battery_screws=float(
+            sum(j.kind == "screw" and j.conductor in _at_battery(model) for j in model.joints)
+        ),
     )

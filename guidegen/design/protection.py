@@ -9,7 +9,7 @@ from guidegen.design.result import PRACTICE, Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
 from guidegen.design.supply import headroom
 from guidegen.design.wiring import carrier
-from guidegen.kinds import AmpereRating, FineMetre, Ratio
+from guidegen.kinds import AmpereRating, Ratio
 from guidegen.spec.model import Fixture
 from guidegen.spec.parts import catalogue
 from guidegen.spec.stages import AnyStage, ConnectorStage, CutOffStage, FuseStage, SwitchStage
@@ -48,6 +48,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         _fuse(desk, fuse)
         _at_the_battery(desk, fuse)
     _plug(desk, stages)
+    _live_half(desk, stages)
     _contacts(desk, stages)
     pulse.ratings(desk)
     _short(desk, fuse)
@@ -81,9 +82,10 @@ def _fuse(desk: Desk, stage: FuseStage) -> None:
     fitting = protection.next_fuse(current=least.si, series=part.words["series"])
     mend = (Mend({f"{stage.path}.rating": f"{fitting:g} A"}),)
     desk.limit("fuse-load", rating, least, place=place, mends=mend)
-    for name in sorted(n for n in ("lead", "lead_2") if f"{n}.ampacity" in desk):
+    leads = [n for n in ("lead", "lead_2") if f"{n}.ampacity" in desk]
+    for name in leads or ["link"]:
         # The wire must bear what the fuse lets pass before it opens.
-        wider = carrier(desk, name, opens_at.si)
+        wider = carrier(desk, "feed" if name == "link" else name, opens_at.si)
         desk.limit("fuse-wire", desk[f"{name}.ampacity"], opens_at, place=place,
                    mends=(*mend, *wider), rating=rating, conductor=name, size=desk[f"{name}.size"],
                    level=_level_for_wire(desk, name))  # fmt: skip
@@ -96,17 +98,19 @@ def _fuse(desk: Desk, stage: FuseStage) -> None:
 
 
 def _at_the_battery(desk: Desk, stage: FuseStage) -> None:
-    """What lies between a battery and its fuse is protected by nothing."""
+    """What lies between a battery and its fuse is protected by nothing: the fuse comes first."""
+    if not desk.fact("battery"):
+        return
     own = desk.fixture.supply.chain
     before = own[: own.index(stage)] if stage in own else own
-    near = stage in own and not any(s.kind in ("lead", "connector") for s in before)
-    if stage in own:
-        desk.given("fuse.from_battery", FineMetre, 0.15, PRACTICE)
-    if desk.fact("battery") and not near:
-        fuse = f"[{{fuse: {part_of(stage).key}, rating: auto}}]"
-        desk.find(Finding("fuse-far", "stop", place=stage.place if stage.place.line else None,
-                          mends=(Mend({"supplies.1.chain": fuse, "chain.fuse.fuse": "none",
-                                       "chain.fuse.rating": "(left out)"}),)))  # fmt: skip
+    near = stage in own and all(isinstance(s, CutOffStage) and s.built_in for s in before)
+    if near:
+        return
+    fuse = f"{{fuse: {part_of(stage).key}, rating: auto}}"
+    away = {"chain.fuse.fuse": "none", "chain.fuse.rating": "(left out)"}
+    mend = {"supplies.1.chain": f"[{fuse}]", **({} if stage in own else away)}
+    desk.find(Finding("fuse-far", "stop", place=stage.place if stage.place.line else None,
+                      mends=(Mend(mend),) if stage in own or not own else ()))  # fmt: skip
 
 
 def _level_for_wire(desk: Desk, name: str) -> str:
@@ -148,6 +152,17 @@ def _plug(desk: Desk, stages: tuple[AnyStage, ...]) -> None:
     desk.find(Finding("plug-fit", "holds" if holds else "stop", place=connector.place,
                       names={"kept": holds, "plug": known.get(plug, plug), "socket": socket.label},
                       mends=() if holds else (Mend({connector.path: plug}),)))  # fmt: skip
+
+
+def _live_half(desk: Desk, stages: tuple[AnyStage, ...]) -> None:
+    """Unplugged, a battery's half of the connector stays live: nothing of it may be touched."""
+    if not desk.fact("battery"):
+        return
+    connector = next(stage for stage in stages if isinstance(stage, ConnectorStage))
+    covered = part_of(connector).words.get("exposed") == "shrouded"
+    desk.find(Finding("live-half", "holds" if covered else "stop", place=connector.place,
+                      names={"kept": covered, "connector": part_of(connector).label},
+                      mends=() if covered else (Mend({connector.path: "auto"}),)))  # fmt: skip
 
 
 def _contacts(desk: Desk, stages: tuple[AnyStage, ...]) -> None:

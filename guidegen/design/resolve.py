@@ -153,7 +153,13 @@ class _Need:
     def plugs(self, part: Part) -> bool:
         """A connector that takes the adapter's own plug, where that is known."""
         plug = self.part.words.get("plug") if self.part else ""
-        return self.contact(part) and (not plug or part.key == plug)
+        covered = part.words.get("exposed") == "shrouded" or not self.battery_powered
+        return self.contact(part) and covered and (not plug or part.key == plug)
+
+    @property
+    def battery_powered(self) -> bool:
+        """Whether the supply's half of a connector stays live when it is unplugged."""
+        return self.part is not None and self.part.get("full_voltage") is not None
 
     def contact(self, part: Part) -> bool:
         """Switch, cut-off: by current and DC voltage."""

@@ -58,6 +58,12 @@ def _window(desk: Desk, part: CataloguePart, battery: bool) -> None:
         desk.put(
             dataclasses.replace(nominal, name=name, si=number, spread=0.0, kind=kind_of(SupplyVolt))
         )
+    if battery:
+        # A rested battery may read anything of its window: full is no fault, nor is half.
+        desk.given("supply.reading", SupplyVolt, (low + high) / 2, "window of the battery",
+                   (high - low) / 2)  # fmt: skip
+    else:
+        desk.put(renamed(nominal, "supply.reading"))
 
 
 def _trips_at(desk: Desk) -> Given | None:
@@ -187,13 +193,21 @@ def headroom(desk: Desk, stage: RegulatorStage) -> Value:
 
 
 def lead_drop(desk: Desk) -> Value:
-    """Of all leads together."""
-    if "lead.drop" not in desk:
+    """Of all leads together, and of the wires at a battery."""
+    if "leads.drop" in desk:
+        return desk["leads.drop"]
+    parts = [desk[name] for name in ("battery_wire.drop", "lead.drop", "lead_2.drop")
+             if name in desk]  # fmt: skip
+    if not parts:
         return desk.given("lead.none", MilliVolt, 0.0, "no lead")
-    if "lead_2.drop" not in desk:
-        return desk["lead.drop"]
-    return desk.work("leads.drop", budget.two_leads, lead=desk["lead.drop"],
-                     second_lead=desk["lead_2.drop"])  # fmt: skip
+    if len(parts) == 1:
+        return parts[0]
+    sum_ = parts[0]
+    for number, part in enumerate(parts[1:], 2):
+        last = number == len(parts)
+        sum_ = desk.work("leads.drop" if last else "leads.first_drop", budget.two_leads,
+                         lead=sum_, second_lead=part)  # fmt: skip
+    return sum_
 
 
 def _lower_full(stage: RegulatorStage, found: Value) -> tuple[Mend, ...]:

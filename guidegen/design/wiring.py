@@ -9,15 +9,21 @@ from guidegen.calc import budget, drops, geometry, tables, wire
 from guidegen.design.enclosure import enclosure_corner
 from guidegen.design.parts import all_stages, first_stage, part_of
 from guidegen.design.pulse import output
-from guidegen.design.result import Desk, Finding, Halt, Mend, Section
+from guidegen.design.result import PRACTICE, Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
 from guidegen.errors import RangeError
 from guidegen.kinds import ConductorArea, Count, FineMetre, LongMetre, Metre
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.quantities import Auto
-from guidegen.spec.stages import FeedStage, LeadStage
-from guidegen.values import Given, Value, band
+from guidegen.spec.stages import (
+    ConnectorStage,
+    CutOffStage,
+    FeedStage,
+    FuseStage,
+    LeadStage,
+)
+from guidegen.values import Given, Value, band, renamed
 
 JUMPER_AREA = 0.5e-6
 SLACK = 0.06
@@ -40,6 +46,8 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     _feed(desk)
     for number, stage in enumerate(leads(fixture)):
         _lead(desk, stage, "lead" if number == 0 else f"lead_{number + 1}")
+    _links(desk)
+    _battery_wires(desk)
     _tape_end(desk)
     return desk.section()
 
@@ -47,6 +55,33 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
 def leads(fixture: Fixture) -> list[LeadStage]:
     """All leads, supply side first."""
     return [stage for stage in all_stages(fixture) if isinstance(stage, LeadStage)]
+
+
+def supply_cable(fixture: Fixture) -> tuple[str, CataloguePart]:
+    """What short wires of the supply side are cut from, by the name of its values.
+
+    The lead nearest to the supply; where there is none, the feed.
+    """
+    stage = next(iter(leads(fixture)), None) or first_stage(fixture, FeedStage)
+    assert stage is not None  # `_feed` halts where there is no feed
+    return stage.kind, part_of(stage)
+
+
+def battery_pieces(fixture: Fixture) -> int:
+    """How many pieces of wire lie in a battery's positive conductor, besides its lead."""
+    if fixture.supply.kind == "adapter":
+        return 0
+    pieces, lead = 0, False
+    own = fixture.supply.chain
+    border = next(iter(fixture.chain), None)
+    for stage in (*own, border) if border is not None else own:
+        if isinstance(stage, LeadStage):
+            lead = True
+        elif not (isinstance(stage, CutOffStage) and stage.built_in):
+            pieces, lead = pieces + (not lead), False
+        if isinstance(stage, ConnectorStage):
+            break
+    return pieces
 
 
 def standard_areas(smallest: float) -> list[float]:
@@ -235,6 +270,42 @@ def _lead(desk: Desk, stage: LeadStage, name: str) -> None:
     desk.limit("lead-drop", limit, share, level="advice", place=place_of(stage.size), mends=mends,
                drop=drop, size=size, lead=name)  # fmt: skip
     _carries(desk, name, current, stage.size)
+
+
+def _links(desk: Desk) -> None:
+    """Wires between the parts of the supply side carry the current of the input."""
+    name, part = supply_cable(desk.fixture)
+    size = _same(desk, f"{name}.size", "link.size")
+    _resistance(desk, "link", part, size)
+    _ampacity(desk, "link", part, size)
+    if name == "feed":
+        desk.limit("ampacity", desk["link.ampacity"], desk["input.highest_current"], worst=True,
+                   mends=carrier(desk, name, band(desk["input.highest_current"])[1]),
+                   conductor="link", size=size)  # fmt: skip
+
+
+def _same(desk: Desk, name: str, other: str) -> Value:
+    """A size of the spec or of the design, under the name of another conductor."""
+    size = desk[name]
+    assert isinstance(size, Given)  # a size is written or chosen, never worked out
+    return desk.put(renamed(size, other))
+
+
+def _battery_wires(desk: Desk) -> None:
+    """Wires at a battery that no lead is named for: of the same kind as the lead."""
+    if any(isinstance(stage, FuseStage) for stage in desk.fixture.supply.chain):
+        desk.given("fuse.from_battery", FineMetre, 0.15, PRACTICE)
+    pieces = battery_pieces(desk.fixture)
+    if not pieces:
+        return
+    size = _same(desk, "link.size", "battery_wire.size")
+    piece = desk.given("battery_wire.length", LongMetre, 0.15, PRACTICE)
+    number = desk.given("battery_wire.pieces", Count, pieces, "parts at the battery")
+    none = desk.given("battery_wire.no_lead", LongMetre, 0.0, "no lead")
+    run = desk.work("battery_wire.run", geometry.passing, length=none, pieces=number, piece=piece)
+    _resistance(desk, "battery_wire", supply_cable(desk.fixture)[1], size)
+    desk.work("battery_wire.drop", drops.lead_drop, current=desk["input.highest_current"],
+              resistance_per_metre=desk["battery_wire.resistance"], length=run)  # fmt: skip
 
 
 def _tape_end(desk: Desk) -> None:

@@ -25,6 +25,7 @@ from guidegen.guide.record import record
 from guidegen.guide.schedule import schedule
 from guidegen.guide.selectors import Chooser
 from guidegen.guide.sentences import Sentences
+from guidegen.guide.speech import cut_lengths
 from guidegen.guide.step import Step
 from guidegen.guide.steps import load_steps
 from guidegen.guide.walk import WalkReport, walk
@@ -168,6 +169,7 @@ class _Desk:
             "readings": [(views.step(step), reading) for step in self.steps
                          for reading in step.reads if not reading.absent],
             "holds": [views.step(step) for step in self.steps if step.hold],
+            "cut_lengths": lambda role: cut_lengths(role, Chooser(design.model, self.words)),
             "schedule": schedule(design, self.steps, self.words),
             "cut_sheets": views.cut_sheets(design.result("making")),
             "cut_bars": views.cut_bars(design.result("making")),

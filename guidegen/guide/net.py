@@ -82,7 +82,7 @@ class Net:
         joints : iterable of str
             References of the joints that are made.
         closed : collection of str
-            References of the switches that are closed.
+            References of the switches that are closed, and of the connectors that are plugged in.
         """
         groups = Groups()
         for ref in joints:
@@ -135,7 +135,7 @@ class Net:
         elif part.role == "pulse_width":
             # One pole goes through; the other is open until the stage has power.
             yield [key for key in keys if self.polarity[key] not in ("", self.switched)]
-        elif letter == ROW:
+        elif letter == ROW or (letter == CONNECTOR and ref in closed):
             for sign in "+-":
                 yield [key for key in keys if self.polarity[key] == sign]
 

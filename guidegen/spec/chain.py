@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
+from itertools import pairwise
 from typing import Any
 
 from guidegen.errors import Place, accepted_words
 from guidegen.spec.keys import LATER, Context
 from guidegen.spec.stages import (
     AT_BATTERY,
-    BUILT_IN,
     FILLED,
     LATER_STAGES,
     LONGEST_CHAIN,
@@ -42,7 +42,7 @@ def complete(data: Map, context: Context) -> None:
         supply["chain"] = _items(supply["chain"], [i for k, i in ahead if not _absent(i, k)])
     written = _stages(data.get("chain"), RANK, context)
     for kind, item in written:
-        if kind in present and not _absent(item, kind):
+        if kind in present and kind not in SEVERAL and not _absent(item, kind):
             context.note(item, f"a second {kind.replace('_', '-')} {LATER}. Accepted: one")
     _in_order(written, context)
     chain = _filled(written, present, data)
@@ -67,12 +67,11 @@ def _at_supply(supply: Map, context: Context) -> list[tuple[str, Map]]:
                      " Accepted: these stages in the chain of the light", at_key=True)  # fmt: skip
         return []
     found = _stages(supply.get("chain"), AT_BATTERY, context)
-    for kind, item in found:
-        if kind == "cut_off" and not (
-            isinstance(item[kind], Text) and tidy(item[kind]) == BUILT_IN
-        ):
-            context.note(item, f"a cut-off of its own at the battery {LATER}."
-                         f" Accepted here: cut_off: {BUILT_IN}")  # fmt: skip
+    here = [(kind, item) for kind, item in found if not _absent(item, kind)]
+    for (kind, _), (_, after) in pairwise(here):
+        if kind == "connector":
+            context.note(after, "this stands after the connector: what is unplugged there stays"
+                         " with the light. Accepted: this stage in the light's chain")  # fmt: skip
     return found
 
 
@@ -127,7 +126,7 @@ def _in_order(stages: list[tuple[str, Map]], context: Context) -> None:
         before = kinds[:number]
         if kind == "connector" and before:
             message = (
-                "a connector stands first: only a battery's fuse is before it, "
+                "a connector stands first: what is before it stays at a battery, "
                 "in that battery's own 'chain'"
             )
             context.note(item, message)
@@ -158,7 +157,7 @@ def _one_control(stages: dict[str, Map], context: Context) -> None:
 def _filled(stages: list[tuple[str, Map]], ahead: list[str], data: Map) -> list[Map]:
     """The chain with what was left out, as `auto`."""
     chain = [item for kind, item in stages if not _absent(item, kind)]
-    written = {kind for kind, _ in stages} | ({"fuse", "switch"} & set(ahead))
+    written = {kind for kind, _ in stages} | (set(FILLED) & set(ahead))
     for kind in FILLED:
         if kind not in written:
             rank = RANK.index(kind)

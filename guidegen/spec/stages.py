@@ -31,8 +31,8 @@ LATER_STAGES = ("adapter_lead", "alarm", "thermal_cut_out")
 #: In the order in which left-out stages are put in.
 RANK = ("connector", "lead", "fuse", "switch", "cut_off", "regulator", "pulse_width", "feed")
 FILLED = ("connector", "lead", "fuse", "switch", "feed")
-#: What may stay at a battery; a cut-off only if it is built in. An adapter stays whole.
-AT_BATTERY = ("fuse", "cut_off")
+#: What may stay at a battery. An adapter stays whole.
+AT_BATTERY = ("fuse", "cut_off", "lead", "switch", "connector")
 SEVERAL = ("lead",)
 LONGEST_CHAIN = 20
 _AREA = ("0.05 mm²", "35 mm²", "0.75 mm²")

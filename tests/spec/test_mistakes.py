@@ -136,7 +136,7 @@ BELOW = [
     ("chain: [{feed: auto}, ‸{switch: auto}]",
      "chain.switch: a switch after the feed. The feed to the rails stands last."),
     ("chain: [{switch: auto}, ‸{connector: auto}]",
-     "chain.connector: a connector stands first: only a battery's fuse is before it, in that "
+     "chain.connector: a connector stands first: what is before it stays at a battery, in that "
      "battery's own 'chain'."),
     ("chain: [{switch: auto}, ‸{switch: auto}]",
      "chain.2: a second switch is not in this version. Accepted: one."),
