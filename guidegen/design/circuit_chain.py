@@ -21,8 +21,9 @@ from guidegen.spec.stages import (
     SwitchStage,
 )
 
-#: The module's pads for the control; which pads they are on the board, the step says.
+#: A module's pads for its control; which pads they are on the board, the step says.
 PADS = ("VR1", "VR2")
+CONTROL_PADS = {"regulator": PADS, "pulse_width": ("C1", "C2", "C3")}
 #: From the wall of the box to a connector in the lead, and on to what stays at the battery, in
 #: drawings; sizes of a fuse or switch there. [m].
 BESIDE, FUSE_LONG, FUSE_HIGH = 0.03, 0.02, 0.016
@@ -55,9 +56,9 @@ def stage(wiring: Wiring, stage: AnyStage) -> None:
         _series(wiring, stage)
     elif isinstance(stage, CutOffStage) and not stage.built_in:
         role = "supply_cut_off" if ahead else "cut_off"
-        _four_pole(wiring, "K", role, part_of(stage))
+        four_pole(wiring, "K", role, part_of(stage))
     elif isinstance(stage, RegulatorStage):
-        _four_pole(wiring, "T", "regulator", part_of(stage))
+        four_pole(wiring, "T", "regulator", part_of(stage))
 
 
 def _at_supply(wiring: Wiring, stage: AnyStage) -> bool:
@@ -134,7 +135,8 @@ def _series(wiring: Wiring, stage: FuseStage | SwitchStage) -> None:
     wiring.poles["+"].terminal = second
 
 
-def _four_pole(wiring: Wiring, letter: str, role: str, part: CataloguePart) -> None:
+def four_pole(wiring: Wiring, letter: str, role: str, part: CataloguePart) -> None:
+    """Enter a module that both poles go through, and lead them on from its output."""
     desk = wiring.desk
     if role == "supply_cut_off":
         sizes = (part.get(name) for name in ("width", "height", "depth"))
@@ -155,9 +157,10 @@ def _four_pole(wiring: Wiring, letter: str, role: str, part: CataloguePart) -> N
     for polarity in "+-":
         lead_on(wiring, polarity, keys[f"IN{polarity}"])
         wiring.poles[polarity].terminal = keys[f"OUT{polarity}"]
-    if role == "regulator":
-        for name, share in zip(PADS, (0.6, 0.4), strict=True):
-            wiring.terminal(ref, name, "", (box.x + share * box.width, box.y + box.height))
+    for number, name in enumerate(CONTROL_PADS.get(role, ()), 1):
+        pads = len(CONTROL_PADS[role]) + 1
+        at = (box.x + (1 - number / pads) * box.width, box.y + box.height)
+        wiring.terminal(ref, name, "", at)
 
 
 def _beyond(desk: Desk, size: tuple[float, float, float], step: float) -> Solid:

@@ -11,7 +11,7 @@ from guidegen.spec.stages import ConnectorStage
 from guidegen.values import Value
 
 #: Parts that the feed can begin at.
-FEEDERS = ("regulator", "cut_off", "switch", "fuse", "junction", "connector")
+FEEDERS = ("pulse_width", "regulator", "cut_off", "switch", "fuse", "junction", "connector")
 LONG_LEAD = 1.0
 
 

@@ -19,7 +19,8 @@ from guidegen.values import Value
 
 SCREW, SOLDER, PLUG, POLE = "screw", "solder", "plug", "pole"
 #: Conductors between parts in the box, and how their values begin.
-MEASURED = {"link": "link.wire", "control_lead": "control.lead"}
+MEASURED = {"link": "link.wire", "stage_link": "link.stage", "control_lead": "control.lead",
+            "pulse_lead": "control.lead"}  # fmt: skip
 TREATMENT = {SCREW: "ferrule", SOLDER: "tinned", PLUG: "plug", POLE: "lug"}
 
 
@@ -53,6 +54,8 @@ class Wiring:
     """Before the connector: what is entered stays with the battery."""
     live: str = ""
     """The control's lug that carries a lead, while its lugs are entered."""
+    switched: str = ""
+    """The pole that a pulse-width stage has opened and closed since it was entered, or empty."""
 
     def home(self, solid: Solid) -> str:
         """Reference of the wall or floor that a part in the box is fixed to."""
@@ -106,6 +109,7 @@ class Wiring:
                 row=row,
                 bare=look.bare,
                 cores=look.cores,
+                switched=bool(polarity) and polarity == self.switched,
             )
         )
         for terminal in (start, end):

@@ -22,7 +22,7 @@ COLOURS = {
     "australia": ("RD", "BK"),
     "elsewhere": ("RD", "BK"),
 }
-CONTROL_COLOURS = ("YE", "WH")
+CONTROL_COLOURS = {"a": "YE", "b": "WH", "c": "GN"}
 #: In the names of values, which hold no digits.
 NUMBERS = ("none", "one", "two", "three", "four", "five")
 
@@ -103,6 +103,11 @@ def _feed_look(desk: Desk, polarity: str) -> Look:
                   current)  # fmt: skip
 
 
+def _stage_link_look(desk: Desk, polarity: str) -> Look:
+    """From the regulator to the stage behind it: of the feed's wire, which carries the same."""
+    return replace(_feed_look(desk, polarity), length=desk["wire.slack"])
+
+
 def _jumper_look(desk: Desk, polarity: str) -> Look:
     part = desk.fixture.wiring.jumper
     bare = part.words["build"] == "bare solid"
@@ -112,7 +117,7 @@ def _jumper_look(desk: Desk, polarity: str) -> Look:
 
 
 def _control_look(desk: Desk, polarity: str) -> Look:
-    return _cable(_feed_part(desk), desk["control.lead_size"], CONTROL_COLOURS[polarity != "a"],
+    return _cable(_feed_part(desk), desk["control.lead_size"], CONTROL_COLOURS[polarity],
                   desk["wire.slack"], desk["control.current"])  # fmt: skip
 
 
@@ -124,6 +129,8 @@ LOOKS: dict[str, Callable[[Desk, str], Look]] = {
     "link": _link_look,
     "feed": _feed_look,
     "jumper": _jumper_look,
+    "stage_link": _stage_link_look,
     "control_lead": _control_look,
+    "pulse_lead": _control_look,
     "wiper_tie": _tie_look,
 }

@@ -6,7 +6,7 @@ from typing import TypeVar
 
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part
-from guidegen.spec.stages import AnyStage, RegulatorStage, Stage
+from guidegen.spec.stages import AnyStage, PulseWidthStage, RegulatorStage, Stage
 
 #: One kind of stage.
 One = TypeVar("One", bound=Stage)
@@ -51,3 +51,8 @@ def first_stage(fixture: Fixture, kind: type[One]) -> One | None:
 def regulator_of(fixture: Fixture) -> RegulatorStage | None:
     """The regulator stage of the chain; None where there is none."""
     return first_stage(fixture, RegulatorStage)
+
+
+def pulse_of(fixture: Fixture) -> PulseWidthStage | None:
+    """The pulse-width stage of the chain; None where there is none."""
+    return first_stage(fixture, PulseWidthStage)

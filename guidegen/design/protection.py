@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from guidegen.calc import protection
+from guidegen.design import pulse
 from guidegen.design.parts import all_stages, first_stage, part_of, regulator_of, supply_part
 from guidegen.design.result import PRACTICE, Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
@@ -49,6 +50,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     _plug(desk, stages)
     _live_half(desk, stages)
     _contacts(desk, stages)
+    pulse.ratings(desk)
     _short(desk, fuse)
     if desk.fact("battery") and not desk.fact("cut_off"):
         desk.find(Finding("no-cut-off", "stop", place=fixture.place("supplies.1"),

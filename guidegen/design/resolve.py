@@ -8,6 +8,7 @@ from typing import Any
 from guidegen.calc import supply, tables, tape
 from guidegen.design.choose import chosen_part
 from guidegen.design.parts import regulator_of
+from guidegen.design.pulse import NO_EFFECT
 from guidegen.design.result import Choice
 from guidegen.errors import GuidegenError
 from guidegen.kinds import Ampere, Volt, Watt, kind_of
@@ -136,6 +137,19 @@ class _Need:
             and part.get("limit_high") is not None
         )
 
+    def pulses(self, part: Part, frequency: Given | Auto) -> bool:
+        """A pulse-width stage by current and voltage, fast enough to have no observable effect."""
+        asked = frequency.low if isinstance(frequency, Auto) else None
+        least = max(asked.si if asked else 0.0, NO_EFFECT)
+        highest = self.full if self.regulator else self.highest
+        pulses = part["frequency"]
+        return (
+            part["current"].si >= OVER * self.amps
+            and part["voltage_low"].si <= self.full
+            and part["voltage"].si >= highest
+            and pulses.si - pulses.spread >= least
+        )
+
     def plugs(self, part: Part) -> bool:
         """A connector that takes the adapter's own plug, where that is known."""
         plug = self.part.words.get("plug") if self.part else ""
@@ -186,6 +200,7 @@ def _stage(stage: Any, need: _Need, choices: list[Choice]) -> Any:
         "cut_off": (need.contact, "current"),
         "fuse": (need.fuse, "voltage"),
         "regulator": (need.regulator_fits, "current"),
+        "pulse_width": (lambda part: need.pulses(part, stage.frequency), "current"),
         "lead": (lambda part: part["cores"].si == 2, "temperature"),
         "feed": (lambda part: part["cores"].si <= 2, "temperature"),
     }[stage.kind]

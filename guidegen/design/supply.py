@@ -7,6 +7,7 @@ import dataclasses
 from guidegen.calc import budget, supply, tape
 from guidegen.design.choose import chosen_part
 from guidegen.design.parts import first_stage, part_of, regulator_of, supply_part
+from guidegen.design.pulse import box_loss, load_power
 from guidegen.design.result import Desk, Mend, Section
 from guidegen.kinds import Count, MilliVolt, Percent, Ratio, SupplyVolt, kind_of
 from guidegen.spec.model import Fixture
@@ -35,6 +36,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         _regulator(desk, regulator)
     else:
         _direct(desk)
+    box_loss(desk)
     desk.put(part["highest_current"])
     if battery:
         _battery(desk, part)
@@ -82,9 +84,9 @@ def _trips_at(desk: Desk) -> Given | None:
 def _regulator(desk: Desk, stage: RegulatorStage) -> None:
     part = part_of(stage)
     efficiency = desk.put(part["efficiency"])
-    power = desk.work("input.power", supply.input_power, output_power=desk["panel.power"],
+    power = desk.work("input.power", supply.input_power, output_power=load_power(desk),
                       efficiency=efficiency)  # fmt: skip
-    desk.work("regulator.loss", supply.regulator_loss, output_power=desk["panel.power"],
+    desk.work("regulator.loss", supply.regulator_loss, output_power=load_power(desk),
               efficiency=efficiency)  # fmt: skip
     desk.work("input.current", budget.current_of, power=power, voltage=desk["supply.voltage"])
     # A converter takes its greatest current at the lowest voltage.
@@ -108,7 +110,7 @@ def _fewer_rows(desk: Desk, most: Value) -> tuple[Mend, ...]:
 def _direct(desk: Desk) -> None:
     """No regulator: the tape takes its greatest current at the highest voltage."""
     desk.given("tape.share_of_input", Percent, 1.0, "no regulator")
-    power = desk.work("input.power", supply.input_power, output_power=desk["panel.power"],
+    power = desk.work("input.power", supply.input_power, output_power=load_power(desk),
                       efficiency=desk["tape.share_of_input"])  # fmt: skip
     desk.work("input.current", budget.current_of, power=power, voltage=desk["supply.voltage"])
     group = desk.work("group.highest_current", tape.group_current, voltage=desk["supply.highest"],
@@ -166,9 +168,9 @@ def _battery(desk: Desk, part: CataloguePart) -> None:
     efficiency = desk["regulator.efficiency" if "regulator.efficiency" in desk
                       else "tape.share_of_input"]  # fmt: skip
     half = desk.given("half_light", Ratio, 0.5, "definition of half light")
-    half_power = desk.work("panel.half_power", budget.several, power=desk["panel.power"],
+    half_power = desk.work("panel.half_power", budget.several, power=load_power(desk),
                            lights=half)  # fmt: skip
-    for ending, load in (("", desk["panel.power"]), ("_half", half_power)):
+    for ending, load in (("", load_power(desk)), ("_half", half_power)):
         desk.work(f"battery.run_time{ending}", supply.run_time, energy=energy, usable=usable,
                   efficiency=efficiency, load_power=load)  # fmt: skip
     if desk.fixture.use.run_time is not None:

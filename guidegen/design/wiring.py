@@ -8,6 +8,7 @@ from collections.abc import Callable
 from guidegen.calc import budget, drops, geometry, tables, wire
 from guidegen.design.enclosure import enclosure_corner
 from guidegen.design.parts import all_stages, first_stage, part_of
+from guidegen.design.pulse import output
 from guidegen.design.result import PRACTICE, Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
 from guidegen.errors import RangeError
@@ -345,7 +346,7 @@ def _battery_wires(desk: Desk) -> None:
 
 def _tape_end(desk: Desk) -> None:
     """The voltage that is left for the worst group, and what it costs in light."""
-    lowest = desk.work("panel.lowest_voltage", budget.left_over, full=desk["setting.full"],
+    lowest = desk.work("panel.lowest_voltage", budget.left_over, full=output(desk),
                        feed=desk["feed.drop"], rail=desk["rail.drop"], jumper=desk["jumper.drop"],
                        row=desk["row.drop"])  # fmt: skip
     current = desk.work("panel.lowest_group_current", budget.group_at, voltage=lowest,

@@ -12,7 +12,7 @@ from typing import Any
 from guidegen.content.files import SearchPath, read
 from guidegen.content.render import Renderer
 from guidegen.content.words import Words, load_words
-from guidegen.design.parts import part_of, regulator_of
+from guidegen.design.parts import part_of, pulse_of, regulator_of
 from guidegen.design.result import Design
 from guidegen.errors import GuidegenError, Place
 from guidegen.folders import slug
@@ -199,7 +199,9 @@ class _Desk:
         phrases = self.words.phrases
         raises = part_of(stage).words.get("raises", "") if stage else ""
         turn = {"clockwise": "turn_known", "anticlockwise": "turn_other"}.get(raises)
-        control = stage.control.raises if stage and stage.control else "clockwise"
+        pulses = pulse_of(self.design.fixture)
+        asked = pulses.control if pulses else stage.control if stage else None
+        control = asked.raises if asked else "clockwise"
         return {
             "turn_words": phrases[turn or "turn_unknown"],
             "control_turns": phrases[control],

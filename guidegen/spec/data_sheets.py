@@ -197,10 +197,43 @@ def _regulator() -> PartKind:
     )  # fmt: skip
 
 
+def _pulse_width() -> PartKind:
+    return PartKind(
+        "a pulse-width stage",
+        {
+            "voltage_low": _figure(kinds.VoltRating, _VOLTS, "Lowest supply voltage"),
+            "voltage": _figure(kinds.VoltRating, _RATED, "Highest supply voltage"),
+            "current": _figure(kinds.AmpereRating, _AMPS, "Highest lasting current"),
+            "frequency": _figure(kinds.Hertz, ("10 Hz", "200 kHz", "20 kHz ± 25 %"),
+                                 "Pulses a second"),
+            "highest_duty": _figure(kinds.Percent, ("50 %", "100 %", "100 %"),
+                                    "Share of the time that it is on at the high end"),
+            "resistance": _figure(kinds.MilliOhm, ("0.1 mohm", "1 ohm", "15 mohm ± 50 %"),
+                                  "Resistance from input to output while it is on"),
+            "idle_current": _figure(kinds.Ampere, ("1 mA", "1 A", "15 mA"), "Idle current",
+                                    default="15 mA ± 10 mA (from memory)"),
+            "track": _figure(kinds.OhmRating, _OHMS, "Track of the control that it is made for"),
+            "track_voltage": _figure(kinds.Volt, ("0.5 V", "15 V", "5 V ± 10 %"),
+                                     "Voltage across that track"),
+            "width": _figure(kinds.Metre, ("5 mm", "500 mm", "40 mm"), "Width"),
+            "height": _figure(kinds.Metre, ("5 mm", "500 mm", "55 mm"), "Height"),
+            "depth": _figure(kinds.Metre, ("2 mm", "200 mm", "20 mm"), "Depth"),
+            "highest_ambient": _figure(kinds.Celsius, ("20 °C", "125 °C", "50 °C"),
+                                       "Highest temperature of the air around it"),
+        },
+        {
+            "switches": Word(("negative", "positive"), "Pole that it opens between pulses"),
+            "raises": Word(("clockwise", "anticlockwise"),
+                           "Turn that makes more light, lugs 1, 2, 3 at its pads in their order"),
+        },
+    )  # fmt: skip
+
+
 def _control() -> dict[str, PartKind]:
     ohms = Quantity(kinds.OhmRating, *_OHMS)
     return {
         "regulator": _regulator(),
+        "pulse_width": _pulse_width(),
         "potentiometer": PartKind(
             "a potentiometer",
             {"tolerance": _figure(kinds.Percent, ("1 %", "30 %", "20 %"),
