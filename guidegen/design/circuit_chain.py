@@ -6,6 +6,7 @@ from guidegen.design import places
 from guidegen.design.box import enters_by_lead
 from guidegen.design.growing import PLUG, SCREW, Pole, Wiring
 from guidegen.design.model import Box, Solid, block
+from guidegen.design.openings import home_of
 from guidegen.design.parts import part_of, supply_part
 from guidegen.design.result import Desk
 from guidegen.spec.part import Part as CataloguePart
@@ -65,7 +66,9 @@ def _connector(wiring: Wiring, stage: ConnectorStage) -> None:
         x, shift = x + BESIDE, 0.006
     else:
         solid = places.in_box(desk, "connector")
-        home = wiring.home(solid)
+        # Without a wall to sit in, it hangs on its wires.
+        found = home_of(wiring.body, solid)
+        home = found.ref if found.role == "wall" else ""
         x, (_, y, _) = solid.low[0], _middle(solid)
         shift = solid.size[1] / 4
     ref = wiring.part("X", "connector", part_of(stage), home, solid=solid,

@@ -12,7 +12,6 @@ from guidegen.kinds import FineMetre, kind_of
 
 #: Holes of these roles are drilled through the holes of the piece that lies on top.
 PILOT = "_pilot"
-_TEXT = kind_of(FineMetre).text
 
 
 @dataclass(frozen=True)
@@ -36,8 +35,8 @@ class Table:
 
     ref: str
     what: str
-    axis: str
-    """`flat`: a sheet that is drilled across its face; `edge`: a piece that stands on edge."""
+    flat: bool
+    """A sheet that is drilled across its face; else a piece that stands on edge."""
     lines: tuple[Line, ...]
 
 
@@ -64,7 +63,7 @@ def tables(design: Design, words: Words) -> tuple[Table, ...]:
         lines = tuple(_line(n, hole, solid, words) for n, hole in enumerate(holes, 1))
         flat = all(hole.axis == "z" for hole in holes)
         found.append(
-            Table(part.ref, words.role(part.role).one, "flat" if flat else "edge", lines)
+            Table(part.ref, words.role(part.role).one, flat, lines)
         )  # fmt: skip
     return tuple(found)
 
@@ -77,9 +76,9 @@ def _line(number: int, hole: Hole, solid: Solid, words: Words) -> Line:
     along, up = solid.marked(hole)
     size = str(hole.width)
     if hole.length:
-        size += f" × {_TEXT(hole.length)}"
+        size += f" × {kind_of(FineMetre).text(hole.length)}"
     return Line(
-        str(number), words.holes[hole.role], hole.holds or "–", _TEXT(along), _TEXT(up), size,
+        str(number), words.holes[hole.role], hole.holds or "–", kind_of(FineMetre).text(along), kind_of(FineMetre).text(up), size,
         str(hole.depth) if hole.depth is not None else words.phrases["through"],
         str(hole.countersink) if hole.countersink is not None else "–",
         words.phrases[_face(hole, solid)],
