@@ -73,12 +73,11 @@ def _matched(hole: Hole) -> bool:
 
 
 def _line(number: int, hole: Hole, solid: Solid, words: Words) -> Line:
-    along, up = solid.marked(hole)
-    size = str(hole.width)
-    if hole.length:
-        size += f" × {kind_of(FineMetre).text(hole.length)}"
+    text = kind_of(FineMetre).text
+    along, up = (text(place) for place in solid.marked(hole))
+    size = f"{hole.width} × {text(hole.length)}" if hole.length else str(hole.width)
     return Line(
-        str(number), words.holes[hole.role], hole.holds or "–", kind_of(FineMetre).text(along), kind_of(FineMetre).text(up), size,
+        str(number), words.holes[hole.role], hole.holds or "–", along, up, size,
         str(hole.depth) if hole.depth is not None else words.phrases["through"],
         str(hole.countersink) if hole.countersink is not None else "–",
         words.phrases[_face(hole, solid)],
