@@ -92,6 +92,7 @@ def _catalogue_part(desk: Desk, part: Part) -> CataloguePart | None:
         "cover": body.cover.sheet if body.cover else None,
         "wall": body.enclosure.sheet if body.enclosure else None,
         "lid": body.enclosure.sheet if body.enclosure else None,
+        "bottom": body.enclosure.sheet if body.enclosure else None,
         "border": (body.border.bar or body.border.sheet) if body.border else None,
         "mount_block": body.mount.block if body.mount else None,
     }
@@ -125,9 +126,10 @@ def _merged(parts: list[Part], copies: int, home: CataloguePart) -> tuple[Piece,
     sizes: dict[tuple[float, float], list[str]] = defaultdict(list)
     for part in parts:
         sizes[part.size[0].si, part.size[1].si].append(part.ref)
+    # The grain runs along a sheet's length, which is its second size, and so along a piece's.
     return tuple(
-        Piece("/".join(refs), width, height, len(refs) * copies, turns)
-        for (width, height), refs in sizes.items()
+        Piece("/".join(refs), *((long, wide) if turns else (wide, long)), len(refs) * copies, turns)
+        for (long, wide), refs in sizes.items()
     )
 
 
@@ -268,7 +270,9 @@ def _counts(desk: Desk, model: Model) -> None:
     desk.given("burn_in.hours", Hour, 2.0, "project default")
     roles = [part.role for part in model.parts]
     desk.set(
-        count__sheet_pieces=float(sum(role in ("board", "wall", "lid") for role in roles)),
+        count__sheet_pieces=float(
+            sum(role in ("board", "wall", "lid", "bottom") for role in roles)
+        ),
         count__bar_pieces=float(sum(role in ("border", "post", "mount_block") for role in roles)),
         count__solder_grams=max(2.0, 0.1 * float(sum(j.kind == "solder" for j in model.joints))),
         count__border=float(roles.count("border")),

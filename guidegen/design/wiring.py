@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable
 
 from guidegen.calc import budget, drops, geometry, tables, wire
+from guidegen.design.box import separate
 from guidegen.design.enclosure import enclosure_corner
 from guidegen.design.parts import all_stages, first_stage, part_of
 from guidegen.design.pulse import output
@@ -28,6 +29,8 @@ from guidegen.values import Given, Value, band, renamed
 
 JUMPER_AREA = 0.5e-6
 SLACK = 0.06
+#: Between the light and a box beside it, where the spec gives no length of the feed.
+BESIDE = 0.5
 #: A rail over the rows, both ends together; between its ends and the rim. [m].
 RAIL_ENDS, RAIL_AIR = 0.02, 0.001
 
@@ -267,6 +270,8 @@ def _feed_length(desk: Desk, stage: FeedStage) -> None:
     if "enclosure.width" in desk:
         across += abs(enclosure_corner(desk)[1] + desk["enclosure.height"].si / 2
                       - desk["board.height"].si / 2)  # fmt: skip
+    if separate(desk.fixture):
+        across += BESIDE
     desk.given("feed.along", Metre, along, "places on the board")
     desk.given("feed.across", Metre, across, "places on the board")
     length = geometry.route_length(along=along, across=across, slack=2 * SLACK)
