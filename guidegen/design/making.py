@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from guidegen.calc import making, tapes
@@ -126,14 +126,22 @@ def _merged(parts: list[Part], copies: int, home: CataloguePart) -> tuple[Piece,
     sizes: dict[tuple[float, float], list[str]] = defaultdict(list)
     for part in parts:
         sizes[part.size[0].si, part.size[1].si].append(part.ref)
-    # The grain runs along a sheet's length, which is its second size, and so along a piece's.
     return tuple(
-        Piece("/".join(refs), *((long, wide) if turns else (wide, long)), len(refs) * copies, turns)
-        for (long, wide), refs in sizes.items()
+        Piece("/".join(refs), length, width, len(refs) * copies, turns)
+        for (length, width), refs in sizes.items()
     )
 
 
 def _stock(desk: Desk, home: CataloguePart) -> list[SheetStock]:
+    """Sheets on the shelf or in the shop; grain runs along the length, and so do pieces with it."""
+    sheets = _sizes(desk, home)
+    if home.words.get("grain") != "yes":
+        return sheets
+    return [replace(sheet, width=max(sheet.width, sheet.height),
+                    height=min(sheet.width, sheet.height)) for sheet in sheets]  # fmt: skip
+
+
+def _sizes(desk: Desk, home: CataloguePart) -> list[SheetStock]:
     own = [item for item in desk.fixture.making.stock if item.part.key == home.key and item.width]
     if own:
         return [
