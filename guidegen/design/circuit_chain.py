@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from guidegen.design import places
-from guidegen.design.growing import PLUG, POLE, SCREW, Pole, Wiring
+from guidegen.design.growing import BOLT, PLUG, POLE, SCREW, SOLDER, Pole, Wiring
 from guidegen.design.looks import battery_look, lead_look
 from guidegen.design.model import Box, Solid, block
 from guidegen.design.parts import part_of, supply_part
@@ -113,8 +113,10 @@ def _series(wiring: Wiring, stage: FuseStage | SwitchStage, home: str) -> None:
         role = "fuse" if role == "fuse" else "supply_switch"
     ref = wiring.part(letter, role, part_of(stage), home, side="back",
                       solid=behind(desk, Box(x - 0.01, y - 0.008, 0.02, 0.016), SMALL))  # fmt: skip
-    first = wiring.terminal(ref, "1", "+", (x, y - 0.006))
-    second = wiring.terminal(ref, "2", "+", (x, y + 0.006))
+    bolted = part_of(stage).words.get("series") == "bolt" and _at_supply(wiring, stage)
+    joint = BOLT if bolted else SOLDER
+    first = wiring.terminal(ref, "1", "+", (x, y - 0.006), joint)
+    second = wiring.terminal(ref, "2", "+", (x, y + 0.006), joint)
     lead_on(wiring, "+", first)
     wiring.poles["+"].terminal = second
 

@@ -12,8 +12,8 @@ from guidegen.design.pieces import piece
 from guidegen.design.result import Desk
 from guidegen.spec.part import Part as CataloguePart
 
-SCREW, SOLDER, PLUG, POLE = "screw", "solder", "plug", "pole"
-TREATMENT = {SCREW: "ferrule", SOLDER: "tinned", PLUG: "plug", POLE: "lug"}
+SCREW, SOLDER, PLUG, POLE, BOLT = "screw", "solder", "plug", "pole", "bolt"
+TREATMENT = {SCREW: "ferrule", SOLDER: "tinned", PLUG: "plug", POLE: "lug", BOLT: "bolt_lug"}
 
 
 @dataclass

@@ -58,5 +58,7 @@ def hardware(wiring: Wiring, body: tuple[Part, ...]) -> None:
 def _holder(wiring: Wiring) -> str:
     """The holder that belongs to the fuse's series."""
     fuse = first_stage(wiring.desk.fixture, FuseStage)
-    blade = fuse is not None and part_of(fuse).words.get("series") == "blade"
-    return "fuse-holder-blade" if blade else "fuse-holder-5x20"
+    series = part_of(fuse).words.get("series") if fuse else ""
+    return {"blade": "fuse-holder-blade", "bolt": "fuse-holder-bolt"}.get(
+        series or "", "fuse-holder-5x20"
+    )
