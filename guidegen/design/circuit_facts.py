@@ -71,7 +71,9 @@ def enter_facts(desk: Desk, model: Model) -> None:
         supply_cut_off=bool(model.by_role("supply_cut_off")),
         strong_supply=_strong(desk),
         **{f"feed_from_{role}": _fed_from(model, role) for role in FEEDERS},
+        feed_cores_share="feed.core_current" in desk,
         link=bool(model.wires("link")),
+        connector_in_wall=any(part.on for part in model.by_role("connector")),
         fuse_bolted=any(joint.kind == BOLT for joint in model.joints),
         fuse_at_battery=any(stage.kind == "fuse" for stage in desk.fixture.supply.chain),
     )

@@ -3,34 +3,34 @@
 from __future__ import annotations
 
 from guidegen.design import places
-from guidegen.design.circuit_chain import CONTROL_PADS, SMALL, behind, four_pole
+from guidegen.design.circuit_chain import CONTROL_PADS, four_pole
 from guidegen.design.growing import Wiring
-from guidegen.design.model import Box
 from guidegen.design.parts import part_of, pulse_of
 from guidegen.spec.stages import PulseWidthStage
 
 
-def module(wiring: Wiring, stage: PulseWidthStage, home: str) -> None:
+def module(wiring: Wiring, stage: PulseWidthStage) -> None:
     """Lead both poles through the stage; what it opens between pulses is told at its terminals."""
     part = part_of(stage)
     if any(p.role == "regulator" for p in wiring.parts):
         # Joined only when the regulator is set: until then its output may be anything.
         for pole in wiring.poles.values():
             pole.pending = "stage_link"
-    four_pole(wiring, "T", "pulse_width", part, home, (0.2, 0.5))
+    four_pole(wiring, "T", "pulse_width", part)
     wiring.switched = "-" if part.words["switches"] == "negative" else "+"
 
 
-def control(wiring: Wiring, home: str) -> None:
+def control(wiring: Wiring) -> None:
     """Lug to pad, in order, or with the outer lugs exchanged where that turns the other way."""
     stage = pulse_of(wiring.desk.fixture)
     if stage is None:
         return
     desk = wiring.desk
-    x, y = places.box_point(desk, 0.1, 0.7)
-    ref = wiring.part("R", "control", stage.control.part, home, side="back",
-                      solid=behind(desk, Box(x - 0.008, y - 0.008, 0.016, 0.016),
-                                   SMALL))  # fmt: skip
+    solid = places.in_box(desk, "control")
+    # Its lugs look into the box: the shaft passes through the left wall.
+    x, y = solid.high[0], (solid.low[1] + solid.high[1]) / 2
+    ref = wiring.part("R", "control", stage.control.part, wiring.home(solid), side="back",
+                      solid=solid)  # fmt: skip
     straight = stage.control.raises == part_of(stage).words["raises"]
     # Turned clockwise the wiper leaves lug 1: at the low end it lies there, or at lug 3.
     wiring.live = "1" if stage.control.raises == "clockwise" else "3"

@@ -92,17 +92,20 @@ def _beside(desk: Desk, lead: str, pieces: int) -> Value:
 
 def _link_look(desk: Desk, polarity: str) -> Look:
     return _cable(supply_cable(desk.fixture)[1], desk["link.size"], _pole_colour(desk, polarity),
-                  desk["link.length"], desk["input.highest_current"])  # fmt: skip
+                  desk["wire.slack"], desk["input.highest_current"])  # fmt: skip
 
 
 def _feed_look(desk: Desk, polarity: str) -> Look:
-    return _cable(_feed_part(desk), desk["feed.size"], _pole_colour(desk, polarity),
-                  desk["feed.length"], desk["panel.current"])  # fmt: skip
+    current = desk["feed.core_current" if "feed.core_current" in desk else "panel.current"]
+    # Where both cores of a cable carry one pole, their colours say nothing.
+    colour = "" if "feed.core_current" in desk else _pole_colour(desk, polarity)
+    return _cable(_feed_part(desk), desk["feed.size"], colour, desk["feed.length"],
+                  current)  # fmt: skip
 
 
 def _stage_link_look(desk: Desk, polarity: str) -> Look:
     """From the regulator to the stage behind it: of the feed's wire, which carries the same."""
-    return replace(_feed_look(desk, polarity), length=desk["link.length"])
+    return replace(_feed_look(desk, polarity), length=desk["wire.slack"])
 
 
 def _jumper_look(desk: Desk, polarity: str) -> Look:
@@ -115,7 +118,7 @@ def _jumper_look(desk: Desk, polarity: str) -> Look:
 
 def _control_look(desk: Desk, polarity: str) -> Look:
     return _cable(_feed_part(desk), desk["control.lead_size"], CONTROL_COLOURS[polarity],
-                  desk["control.lead_length"], desk["control.current"])  # fmt: skip
+                  desk["wire.slack"], desk["control.current"])  # fmt: skip
 
 
 def _tie_look(desk: Desk, polarity: str) -> Look:

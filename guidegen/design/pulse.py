@@ -6,7 +6,7 @@ from guidegen.calc import control, pulse
 from guidegen.design.parts import part_of, pulse_of, regulator_of
 from guidegen.design.result import PRACTICE, Desk, Finding, Mend, Section
 from guidegen.design.rows import place_of
-from guidegen.kinds import ConductorArea, Hertz, LongMetre, Ohm, OhmRating, Percent, Ratio
+from guidegen.kinds import ConductorArea, Hertz, Ohm, OhmRating, Percent, Ratio
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.quantities import Auto
@@ -97,7 +97,6 @@ def _control(desk: Desk, stage: PulseWidthStage, part: CataloguePart) -> None:
     volts = desk.put(part["track_voltage"])
     desk.work("control.current", control.divider_current, reference=volts, lower=track)
     desk.given("control.lead_size", ConductorArea, 0.25e-6, "project default")
-    desk.given("control.lead_length", LongMetre, 0.15, "project default")
 
 
 def _flicker(desk: Desk, stage: PulseWidthStage, part: CataloguePart) -> None:
