@@ -286,7 +286,7 @@ def _counts(desk: Desk, model: Model) -> None:
         count__border=float(roles.count("border")),
         count__supply_wires=float(len(model.wires("lead")) + len(model.wires("link"))),
         count__battery_wires=float(len(_at_battery(model))),
-        count__battery_lugs=float(sum(j.kind == "pole" for j in model.joints)),
+        count__battery_lugs=float(sum(j.kind in ("pole", "bolt") for j in model.joints)),
         count__battery_screws=float(
             sum(j.kind == "screw" and j.conductor in _at_battery(model) for j in model.joints)
         ),
