@@ -39,6 +39,7 @@ __all__ = [
     "pilot_hole",
     "pocket_depth",
     "pocket_width",
+    "pull_load",
     "screw_diameter",
     "screw_reach",
     "shank_hole",
@@ -104,6 +105,28 @@ def sheet_mass(
     .. [1] Definition of density.
     """
     return length * width * thickness * density
+
+
+def pull_load(mass: Kilogram, factor: Ratio) -> Kilogram:
+    """What a handle must hold in its pull test.
+
+    Parameters
+    ----------
+    mass : Kilogram
+        Of the light. [kg]
+    factor : Ratio
+        For jerks and years. [-]
+
+    Returns
+    -------
+    Kilogram
+        Load. [kg]
+
+    References
+    ----------
+    .. [1] Common practice, no source: a small multiple of the mass.
+    """
+    return mass * factor
 
 
 def expansion(coefficient: PerKelvin, length: Metre, change: Kelvin) -> FineMetre:

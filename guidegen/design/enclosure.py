@@ -167,13 +167,16 @@ def enclosure_corner(desk: Desk) -> tuple[float, float]:
     if separate(desk.fixture):
         x = (desk["board.width"].si - desk["enclosure.width"].si) / 2
         return x, -AWAY - desk["enclosure.height"].si
-    mount = desk.fixture.body.mount
-    free_low = _mount_room(desk) if mount and mount.edge == "bottom" else 0.0
-    free_high = desk["board.height"].si - (
-        _mount_room(desk) if mount and mount.edge == "top" else 0.0
-    )
+    free_low, free_high = (_taken(desk, edge) for edge in ("bottom", "top"))
     x = (desk["board.width"].si - desk["enclosure.width"].si) / 2
-    return x, (free_low + free_high - desk["enclosure.height"].si) / 2
+    middle = (free_low + desk["board.height"].si - free_high) / 2
+    return x, middle - desk["enclosure.height"].si / 2
+
+
+def _taken(desk: Desk, edge: str) -> float:
+    """What the mount takes of the board's height at an edge. [m]."""
+    mount = desk.fixture.body.mount
+    return _mount_room(desk) if mount and mount.edge == edge else 0.0
 
 
 def _walls(

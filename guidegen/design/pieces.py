@@ -18,6 +18,8 @@ def piece(ref: str, role: str, bought: CataloguePart | None, **more: Any) -> Par
     """A part of the model, with material and key of what it is made from, where that is named."""
     if bought is not None:
         more = {"material": bought.label, "key": bought.key, **more}
+        if more.get("made"):
+            more["stock"] = bought
     return Part(ref, role, role, **more)
 
 

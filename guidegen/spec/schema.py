@@ -52,7 +52,8 @@ def _plain(node: Any) -> Any:
 _TITLES = {
     "Adapter", "Board", "Body", "Border", "Colours", "ConnectorStage", "Control", "Cover",
     "CutOffStage", "Enclosure", "Exposure", "FeedStage", "Finish", "FuseStage", "GuideWishes",
-    "Head", "Jumpers", "LeadStage", "Light", "Limits", "LitField", "Making", "Mount",
+    "Handle", "Head", "Jumpers", "LeadStage", "Light", "Limits", "LitField", "Making", "Mount",
+    "OwnHole", "OwnPiece",
     "PlacedKeys", "Rails", "RegulatorStage", "Revision", "Rows", "Stock", "Supply",
     "SwitchStage", "Use", "Wiring",
 }  # fmt: skip
