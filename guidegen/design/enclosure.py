@@ -23,6 +23,8 @@ from guidegen.values import Value, band
 DEEPEST = 0.2
 #: Below the light, a box beside it in the drawings. [m].
 AWAY = 0.06
+#: Half of what two rails on the back take, with the holes of their jumpers. [m].
+RAILS_HALF = 0.014
 #: Named correlations differ by about this much from one another (see the workings page).
 FILM_SCATTER = 0.2
 POST_BAR = "softwood-12x25"
@@ -168,9 +170,26 @@ def enclosure_corner(desk: Desk) -> tuple[float, float]:
         x = (desk["board.width"].si - desk["enclosure.width"].si) / 2
         return x, -AWAY - desk["enclosure.height"].si
     free_low, free_high = (_taken(desk, edge) for edge in ("bottom", "top"))
-    x = (desk["board.width"].si - desk["enclosure.width"].si) / 2
+    x = _clear_of_rails(desk, (desk["board.width"].si - desk["enclosure.width"].si) / 2)
     middle = (free_low + desk["board.height"].si - free_high) / 2
     return x, middle - desk["enclosure.height"].si / 2
+
+
+def _clear_of_rails(desk: Desk, x: float) -> float:
+    """The left edge nearest to the middle at which no post stands on a rail on the back. [m]."""
+    if not desk.fact("fed_middle"):
+        return x
+    rails = desk["board.margin_width"].si + desk["row.feed_point"].si
+    width, t, post = (desk["enclosure.width"].si, desk["enclosure.thickness"].si,
+                      post_bar()["width"].si)  # fmt: skip
+
+    def clear(left: float) -> bool:
+        ends = ((left, left + t + post), (left + width - t - post, left + width))
+        return all(rails + RAILS_HALF <= low or high <= rails - RAILS_HALF for low, high in ends)
+
+    most = desk["board.width"].si - width
+    steps = [x + sign * FIVE * n for n in range(int(most / FIVE) + 1) for sign in (1, -1)]
+    return next((left for left in steps if 0 <= left <= most and clear(left)), x)
 
 
 def _taken(desk: Desk, edge: str) -> float:

@@ -172,7 +172,10 @@ def clear_lines(desk: Desk, low: float, tall: float, key: str) -> tuple[float, f
     away = desk["tape.width"].si / 2 + figures["head"].si / 2 + HEAD_AIR
     ys = [places.row_y(desk, number) for number in range(1, int(desk["row.count"].si) + 1)]
     inset = 2 * figures["diameter"].si
-    count = max(int((tall - 2 * inset) / HEAD_AIR), 0)
-    lines = [low + inset + n * HEAD_AIR for n in range(count + 1)]
+    # The rim has screws of its own, and its strips lie on the edges of the board.
+    rim = desk["border.thickness"].si + figures["head"].si / 2
+    start = max(low + inset, rim)
+    end = min(low + tall - inset, desk["board.height"].si - rim)
+    lines = [start + n * HEAD_AIR for n in range(max(int((end - start) / HEAD_AIR), 0) + 1)]
     free = [line for line in lines if all(abs(line - y) >= away - 1e-9 for y in ys)]
     return (free[0], free[-1]) if free and free[-1] - free[0] >= tall / 3 else None

@@ -79,8 +79,7 @@ def _feeds(wiring: Wiring, openings: Openings) -> None:
 
 def _through_board(wiring: Wiring, openings: Openings, rails: list[Part]) -> None:
     """Rails on the back: a hole in the board for each jumper, a notch in each wall they pass."""
-    for rail in rails:
-        openings.notches(rail)
+    openings.notches(rails)
     by_pole = {place.polarity: place for place in places.rails(wiring.desk)}
     for wire in wiring.conductors:
         if wire.role == "jumper":
@@ -103,7 +102,8 @@ def _standoffs(wiring: Wiring, openings: Openings) -> None:
     through = desk.work("standoff.through", making.stacked, first=high, second=pcb)
     fixing = screw_for(desk, "standoff", PAN, through, thickness)
     metal = floor.role == "board" and bool(desk.fact("conductive_board"))
-    screwed = not metal and fixing.depth.si <= thickness - SHEET_LEFT
+    inside = all(_over(part, floor) for part in modules)
+    screwed = inside and not metal and fixing.depth.si <= thickness - SHEET_LEFT
     desk.set(standoff_screwed=screwed)
     count = 4 * len(modules)
     key = "standoff-m3x10" if screwed else "standoff-adhesive"
@@ -114,6 +114,15 @@ def _standoffs(wiring: Wiring, openings: Openings) -> None:
         for part in modules:
             assert part.solid is not None
             openings.under(part.solid, fixing, ref)
+
+
+def _over(module: Part, floor: Part) -> bool:
+    """Whether a module lies wholly over what carries it."""
+    inner, outer = module.box, floor.box
+    return inner is not None and outer is not None and (
+        outer.x <= inner.x and inner.x + inner.width <= outer.x + outer.width
+        and outer.y <= inner.y and inner.y + inner.height <= outer.y + outer.height
+    )  # fmt: skip
 
 
 def _in_wall(wiring: Wiring, openings: Openings, part: Part) -> None:

@@ -21,10 +21,11 @@ from guidegen.calc.cutting import (
 )
 from guidegen.design.model import Model, Part
 from guidegen.design.result import Desk, Finding, Halt, Mend, Section
+from guidegen.design.volumes import taken
 from guidegen.kinds import Count, FineMetre, Hour, Kilogram, Ratio
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
-from guidegen.values import Given, Value, renamed, work
+from guidegen.values import Given, Value, given, renamed, work
 
 LOOSE_PARTS_MASS = 0.4
 #: Pieces whose sawing takes time, by what they are usually cut from.
@@ -226,9 +227,7 @@ def _mass(desk: Desk, made: list[Part]) -> None:
         density = home.get("density") if home else None
         if home is None or density is None or part.role in ("row", "rail"):
             continue
-        length, width, thickness = _solid(part, home)
-        masses[part.ref] = work(f"mass.{part.ref}", making.sheet_mass, length=length, width=width,
-                                thickness=thickness, density=density)  # fmt: skip
+        masses[part.ref] = _piece_mass(part, density)
     heavy = desk.work("body.mass", tapes.total_mass, **masses)
     longest = max(desk["board.width"].si, desk["board.height"].si)
     desk.set(heavy=heavy.si > 2.0, long=longest > 1.2)
@@ -237,10 +236,16 @@ def _mass(desk: Desk, made: list[Part]) -> None:
         desk.work("handle.pull_load", making.pull_load, mass=heavy, factor=factor)
 
 
-def _solid(part: Part, home: CataloguePart) -> tuple[Value, Value, Value]:
-    if len(part.size) == 3:
-        return part.size[0], part.size[1], part.size[2]
-    return part.size[0], home["width"], home["thickness"]
+def _piece_mass(part: Part, density: Value) -> Value:
+    """Of the piece as it is drawn: a round bar, or a block less its holes."""
+    name = f"mass.{part.ref}"
+    if part.solid is not None and part.solid.shape == "cylinder":
+        return work(name, making.rod_mass, length=part.size[0], diameter=part.size[1],
+                    density=density)  # fmt: skip
+    holes = given(f"holes.{part.ref}", making.CubicCentimetre, taken(part), "its holes")
+    length, width, thickness = part.size
+    return work(name, making.piece_mass, length=length, width=width, thickness=thickness,
+                holes=holes, density=density)  # fmt: skip
 
 
 def _counts(desk: Desk, model: Model) -> None:

@@ -18,6 +18,7 @@ from guidegen.design import (
     protection,
     resolve,
     rows,
+    solid_rules,
     supply,
     wiring,
 )
@@ -42,6 +43,7 @@ SUBJECTS: tuple[Subject, ...] = (
     light.settle,
     circuit.settle,
     circuit_rules.settle,
+    solid_rules.settle,
     making.settle,
     bench.settle,
 )
