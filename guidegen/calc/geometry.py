@@ -25,6 +25,16 @@ def rows_span(rows: Count, pitch: Metre, tape_width: FineMetre) -> Metre:
     return (rows - 1) * pitch + tape_width
 
 
+def passing(length: LongMetre, pieces: Count, piece: LongMetre) -> LongMetre:
+    """A core that runs beside pieces of wire of the other pole and then beside its lead.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return length + pieces * piece
+
+
 def margin_left(outer: Metre, inner: Metre) -> Metre:
     """Margin at each end of a centred length.
 

@@ -9,7 +9,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from guidegen.design.parts import part_of, regulator_of
+from guidegen.design.parts import part_of, pulse_of, regulator_of
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue_part
@@ -139,9 +139,9 @@ def contents(fixture: Fixture) -> tuple[Item, ...]:
         found.append(on_floor("junction", catalogue_part(JUNCTION), False))
     if separate(fixture):
         found.append(in_wall("feed_grommet", catalogue_part(FEED_GROMMET), "left"))
-    stage = regulator_of(fixture)
-    if stage is not None and stage.control is not None:
-        found.append(in_wall("control", stage.control.part, "left"))
+    for stage in (regulator_of(fixture), pulse_of(fixture)):
+        if stage is not None and stage.control is not None:
+            found.append(in_wall("control", stage.control.part, "left"))
     return tuple(found)
 
 

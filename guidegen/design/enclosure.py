@@ -9,8 +9,9 @@ from guidegen.calc import geometry, heat
 from guidegen.design.box import FIVE, contents, outside, separate, sheets_deep
 from guidegen.design.box import least as inside
 from guidegen.design.model import Box, block
-from guidegen.design.parts import part_of, regulator_of
+from guidegen.design.parts import part_of
 from guidegen.design.pieces import COUNTERSUNK, Pieces, screw_for, thickness_of
+from guidegen.design.pulse import box_loss, tenderest
 from guidegen.design.result import Desk, Finding, Mend
 from guidegen.design.rim import pilot, shank
 from guidegen.design.rows import place_of, within
@@ -56,8 +57,9 @@ def enclosure(desk: Desk, pieces: Pieces, box: Enclosure, board: str) -> None:
     lid = pieces.add("U", "lid", box.sheet, made=True, on=pieces.ref("wall"), side="back",
                      size=(width, height, thickness),
                      solid=block(outline, floor - wall.si, floor - wall.si - thickness.si),
-                     covers=("regulator", "cut_off", "fuse", "switch", "control", "junction",
-                             "resistor", "link", "control_lead"))  # fmt: skip
+                     covers=("regulator", "pulse_width", "cut_off", "fuse", "switch", "control",
+                             "junction", "resistor", "link", "stage_link", "control_lead",
+                             "pulse_lead"))  # fmt: skip
     _posts(desk, pieces, outline, home, lid)
     desk.given("enclosure.clearance", Metre, 0.05, "project default")
     desk.work("enclosure.surface", geometry.box_surface, width=width, height=height, depth=depth)
@@ -98,12 +100,12 @@ def _posts(desk: Desk, pieces: Pieces, outline: Box, home: str, lid: str) -> Non
 
 
 def _box_size(desk: Desk, box: Enclosure, thickness: Value) -> None:
-    regulator = regulator_of(desk.fixture)
+    tender = tenderest(desk.fixture)
     least, parts = outside(desk.fixture), inside(contents(desk.fixture))
     for name in ("width", "height", "depth"):
         asked, number = getattr(box, name), getattr(least, name)
-        if name == "depth" and regulator is not None:
-            number = _deep_enough(desk, part_of(regulator), number)
+        if name == "depth" and tender is not None:
+            number = _deep_enough(desk, part_of(tender), number)
         size = desk.settle(asked, f"enclosure.{name}", Metre, within(asked, number))
         sheets = sheets_deep(desk.fixture) if name == "depth" else 2
         needed = getattr(parts, name) + sheets * thickness.si
@@ -133,8 +135,8 @@ def _fits_on_board(desk: Desk) -> None:
                        Mend(larger), Mend({"body.enclosure.side": "separate"}))))  # fmt: skip
 
 
-def _deep_enough(desk: Desk, regulator: CataloguePart, least: float) -> float:
-    """The least depth whose surface keeps the air inside within what the regulator bears.
+def _deep_enough(desk: Desk, module: CataloguePart, least: float) -> float:
+    """The least depth whose surface keeps the air inside within what the modules bear.
 
     In the worst case, as the box is judged by: every tolerance against it at once.
     """
@@ -142,7 +144,9 @@ def _deep_enough(desk: Desk, regulator: CataloguePart, least: float) -> float:
     assert enclosure is not None
     sheet = enclosure.sheet
     width, height = desk["enclosure.width"].si, desk["enclosure.height"].si
-    loss, most = band(desk["regulator.loss"])[1], regulator["highest_ambient"].si
+    warm = box_loss(desk)
+    assert warm is not None  # a module that bears so much makes some heat
+    loss, most = band(warm)[1], module["highest_ambient"].si
     ambient = desk.fixture.use.ambient_high
     depth = least
     while depth < DEEPEST and most < heat.box_temperature(

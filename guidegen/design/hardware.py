@@ -8,7 +8,7 @@ from guidegen.design.box import FEED_GROMMET, GROMMET, holder_of, separate
 from guidegen.design.growing import Wiring
 from guidegen.design.model import Part
 from guidegen.design.openings import Openings, home_of
-from guidegen.design.parts import first_stage, part_of, regulator_of
+from guidegen.design.parts import first_stage, part_of, pulse_of, regulator_of
 from guidegen.design.pieces import PAN, screw_for
 from guidegen.design.result import PRACTICE, Desk
 from guidegen.kinds import FineMetre
@@ -152,8 +152,10 @@ def _stage_part(desk: Desk, kind: type[Stage]) -> CataloguePart | None:
 
 
 def _control_part(desk: Desk) -> CataloguePart | None:
-    stage = regulator_of(desk.fixture)
-    return stage.control.part if stage and stage.control else None
+    for stage in (regulator_of(desk.fixture), pulse_of(desk.fixture)):
+        if stage and stage.control:
+            return stage.control.part
+    return None
 
 
 def _way_in(wiring: Wiring, openings: Openings) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from guidegen.calc import making, tapes
@@ -111,14 +111,22 @@ def _merged(parts: list[Part], copies: int, home: CataloguePart) -> tuple[Piece,
     sizes: dict[tuple[float, float], list[str]] = defaultdict(list)
     for part in parts:
         sizes[part.size[0].si, part.size[1].si].append(part.ref)
-    # The grain runs along a sheet's length, which is its second size, and so along a piece's.
     return tuple(
-        Piece("/".join(refs), *((long, wide) if turns else (wide, long)), len(refs) * copies, turns)
-        for (long, wide), refs in sizes.items()
+        Piece("/".join(refs), length, width, len(refs) * copies, turns)
+        for (length, width), refs in sizes.items()
     )
 
 
 def _stock(desk: Desk, home: CataloguePart) -> list[SheetStock]:
+    """Sheets on the shelf or in the shop; grain runs along the length, and so do pieces with it."""
+    sheets = _sizes(desk, home)
+    if home.words.get("grain") != "yes":
+        return sheets
+    return [replace(sheet, width=max(sheet.width, sheet.height),
+                    height=min(sheet.width, sheet.height)) for sheet in sheets]  # fmt: skip
+
+
+def _sizes(desk: Desk, home: CataloguePart) -> list[SheetStock]:
     own = [item for item in desk.fixture.making.stock if item.part.key == home.key and item.width]
     if own:
         return [
@@ -248,6 +256,11 @@ def _piece_mass(part: Part, density: Value) -> Value:
                 holes=holes, density=density)  # fmt: skip
 
 
+def _at_battery(model: Model) -> set[str]:
+    """References of the conductors on the battery's side of the connector."""
+    return {wire.ref for role in ("battery_wire", "supply_lead") for wire in model.wires(role)}
+
+
 def _counts(desk: Desk, model: Model) -> None:
     length = min(desk["board.width"].si, LONGEST_2768)
     tolerance = making.tolerance_2768(length=length, tolerance_class="c")
@@ -262,4 +275,9 @@ def _counts(desk: Desk, model: Model) -> None:
         count__solder_grams=max(2.0, 0.1 * float(sum(j.kind == "solder" for j in model.joints))),
         count__border=float(roles.count("border")),
         count__supply_wires=float(len(model.wires("lead")) + len(model.wires("link"))),
+        count__battery_wires=float(len(_at_battery(model))),
+        count__battery_lugs=float(sum(j.kind == "pole" for j in model.joints)),
+        count__battery_screws=float(
+            sum(j.kind == "screw" and j.conductor in _at_battery(model) for j in model.joints)
+        ),
     )

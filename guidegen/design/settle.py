@@ -16,6 +16,7 @@ from guidegen.design import (
     light,
     making,
     protection,
+    pulse,
     resolve,
     rows,
     solid_rules,
@@ -34,6 +35,7 @@ Subject = Callable[[Fixture, tuple[Section, ...]], Section]
 SUBJECTS: tuple[Subject, ...] = (
     rows.settle,
     electrical.settle,
+    pulse.settle,
     supply.settle,
     control.settle,
     body.settle,

@@ -28,6 +28,8 @@ from guidegen.diagrams.svg import Canvas, Figure, Point
 PLUS, MINUS = 84.0, 216.0
 """Heights of the positive and the negative line."""
 _SOURCE, _REGULATOR, _BEFORE = 30, 98, 16
+_BETWEEN = 18
+"""More room between two modules, for the numbers of the wires from one to the next."""
 _DEVICE = 120
 """Room of a stage that both lines go through, such as a cut-off."""
 
@@ -40,7 +42,14 @@ def schematic(design: DesignLike) -> Figure | None:
         return None
     sides = _rail_sides(model)
     stages = [p for p in parts if letter(p.ref) not in "GT"]
-    tail = _BEFORE + _REGULATOR + feed_room(sides) + width_of(sides) + 12
+    modules = max(1, sum(letter(p.ref) == "T" for p in parts))
+    tail = (
+        modules * (_BEFORE + _REGULATOR)
+        + (modules - 1) * _BETWEEN
+        + feed_room(sides)
+        + width_of(sides)
+        + 12
+    )
     extra = _DEVICE * sum(_both_lines(model, stage) for stage in stages)
     single = sum(not _both_lines(model, stage) for stage in stages)
     pitch = min(92.0, max(60.0, (SHEET - 52 - tail - extra) / max(single, 1)))
@@ -51,8 +60,10 @@ def schematic(design: DesignLike) -> Figure | None:
         if letter(part.ref) == "G":
             _source(canvas, design, part, pins)
         elif letter(part.ref) == "T":
-            _regulator(canvas, design, part, x + _BEFORE, pins)
-            x += _BEFORE + _REGULATOR
+            second = any(letter(key) == "T" for key in pins)
+            x += _BEFORE + _BETWEEN * second
+            _regulator(canvas, design, part, x, pins)
+            x += _REGULATOR
         elif _both_lines(model, part):
             _device(canvas, design, part, x, pins)
             x += _DEVICE
@@ -171,7 +182,8 @@ def _regulator(
     area = Area(x, PLUS - 24, x + _REGULATOR, MINUS + 30)
     x0, y0 = area.middle[0] - 20, area.middle[1] - 20
     canvas.box("body", area)
-    symbols.converter(canvas, Area(x0, y0, x0 + 40, y0 + 40), "=", "=")
+    after = "pulse" if part.role == "pulse_width" else "="
+    symbols.converter(canvas, Area(x0, y0, x0 + 40, y0 + 40), "=", after)
     _name(canvas, part, rating(design, part), area.middle[0], 100)
     keys = _terminals(design.model, part)
     low = [key for key in keys if not pin(key).upper().startswith(("IN", "OUT"))]

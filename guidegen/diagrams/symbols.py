@@ -66,9 +66,14 @@ def converter(canvas: Canvas, area: Area, before: str, after: str) -> None:
 
 
 def _current(canvas: Canvas, kind: str, x: float, y: float) -> None:
-    """The sign of direct (=) or alternating (~) current, in strokes."""
+    """The sign of direct (=), alternating (~) or pulsed (pulse) current, in strokes."""
     if kind == "~":
         canvas.path("wide", f"M{x - 7:.1f} {y:.1f}c3 -8 5 -5 7 0s4 8 7 0")
+    elif kind == "pulse":
+        low, high = y + 4, y - 4
+        canvas.path("wide", polyline([(x - 8, low), (x - 5, low), (x - 5, high), (x - 1, high),
+                                      (x - 1, low), (x + 3, low), (x + 3, high), (x + 7, high),
+                                      (x + 7, low)]))  # fmt: skip
     else:
         canvas.path("wide", polyline([(x - 7, y - 2.5), (x + 7, y - 2.5)]))
         canvas.path("wide", polyline([(x - 7, y + 2.5), (x - 3.5, y + 2.5)]),

@@ -53,9 +53,8 @@ _TITLES = {
     "Adapter", "Board", "Body", "Border", "Colours", "ConnectorStage", "Control", "Cover",
     "CutOffStage", "Enclosure", "Exposure", "FeedStage", "Finish", "FuseStage", "GuideWishes",
     "Handle", "Head", "Jumpers", "LeadStage", "Light", "Limits", "LitField", "Making", "Mount",
-    "OwnHole", "OwnPiece",
-    "PlacedKeys", "Rails", "RegulatorStage", "Revision", "Rows", "Stock", "Supply",
-    "SwitchStage", "Use", "Wiring",
+    "OwnHole", "OwnPiece", "PlacedKeys", "PulseControl", "PulseWidthStage", "Rails",
+    "RegulatorStage", "Revision", "Rows", "Stock", "Supply", "SwitchStage", "Use", "Wiring",
 }  # fmt: skip
 
 
