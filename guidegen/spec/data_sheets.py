@@ -319,6 +319,8 @@ def _body() -> dict[str, PartKind]:
         "bar": PartKind(
             "a bar", section,
             {"material": Word(("softwood", "hardwood", "aluminium"), "Material"),
+             "section": Word(("rectangle", "round"), "Section; a round one is as wide as thick",
+                             default="rectangle"),
              "conducting": conducting},
             {"lengths": Series(length, "Lengths in which it is sold")},
         ),
