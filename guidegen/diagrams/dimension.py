@@ -5,6 +5,8 @@ Sizes stand outside the outline and are read from below or from the right.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from guidegen.diagrams.field import around
 from guidegen.diagrams.metrics import width
 from guidegen.diagrams.style import TEXT
@@ -115,3 +117,18 @@ def rows_of_text(canvas: Canvas, lines: list[str], top: float, x: float = 8) -> 
         canvas.text((x, top + TEXT), line)
         top += 19
     return top
+
+
+def wrapped(lines: Iterable[str], room: float) -> list[str]:
+    """The same lines, each broken at its blanks where it is wider than the room."""
+    found: list[str] = []
+    for line in lines:
+        current = ""
+        for word in line.split(" "):
+            longer = f"{current} {word}" if current else word
+            if current and width(longer, TEXT) > room:
+                found.append(current)
+                longer = f"    {word}"
+            current = longer
+        found.append(current)
+    return found

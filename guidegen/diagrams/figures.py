@@ -5,11 +5,13 @@ from __future__ import annotations
 from guidegen.diagrams.calibration import Setup, calibration
 from guidegen.diagrams.chain import chain
 from guidegen.diagrams.control import control
-from guidegen.diagrams.finished import finished, outline
+from guidegen.diagrams.finished import finished
 from guidegen.diagrams.holes import Hole, cover_holes, hole_plan
 from guidegen.diagrams.layouts import layouts
+from guidegen.diagrams.outline import outlines
 from guidegen.diagrams.rows import rows
 from guidegen.diagrams.schematic import schematic
+from guidegen.diagrams.section import section
 from guidegen.diagrams.source import DesignLike
 from guidegen.diagrams.steps import step_figure
 from guidegen.diagrams.style import literal
@@ -39,9 +41,10 @@ def draw(design: DesignLike) -> dict[str, Figure]:
     """
     figures = [
         finished(design),
-        outline(design),
+        *outlines(design),
+        section(design),
         chain(design),
-        schematic(design),
+        *schematic(design),
         *rows(design),
         wiring(design),
         control(design),

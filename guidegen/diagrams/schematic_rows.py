@@ -16,6 +16,19 @@ _WIDE, _JUMPER, _RAIL = 96, 46, 18
 _TOP, _PITCH = 112, 164
 
 
+def rail_sides(model: Model) -> tuple[list[Part], list[Part]]:
+    """Rails to the left and to the right of the rows, outermost first."""
+    middle = model.board.x + model.board.width / 2
+
+    def place(rail: Part) -> float:
+        xs = [t.at[0] for t in model.terminals if t.part == rail.ref and t.at]
+        return sum(xs) / len(xs) if xs else model.board.x
+
+    rails = sorted(model.by_role("rail"), key=place)
+    left = [rail for rail in rails if place(rail) < middle]
+    return left, [rail for rail in reversed(rails) if place(rail) >= middle]
+
+
 def feed_room(sides: tuple[list[Part], list[Part]]) -> float:
     """From the regulator to the first rail; two rails there want their names between."""
     return 58 if len(sides[0]) < 2 else 84

@@ -159,11 +159,6 @@ def pin(key: str) -> str:
     return key.partition(":")[2]
 
 
-def chain_parts(model: Model) -> list[Part]:
-    """Parts of the control chain as the current flows: source to regulator."""
-    return [part for part in model.parts if letter(part.ref) in "GXFQKT"]
-
-
 def union(boxes: Iterable[Box | None]) -> Box | None:
     """The rectangle that holds all these; None for none."""
     known = [box for box in boxes if box is not None]
