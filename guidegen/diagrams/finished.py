@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from guidegen.design.model import Model, Part, Solid
-from guidegen.diagrams.dimension import leader, rows_of_text
+from guidegen.diagrams.dimension import inside, leader, rows_of_text
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import width
 from guidegen.diagrams.solids import Seen, assemblies, extent, hull, seen, slanted_last
@@ -152,8 +152,8 @@ def finished(design: DesignLike) -> Figure | None:
     canvas.text((8, low), "Back", size=TITLE)
     back = Oblique(canvas, parts, "back", low + 30)
     back.draw()
-    _names(back, parts)
     _lead(canvas, back, model)
+    _names(back, parts)
     low = rows_of_text(canvas, [f"{sizes}, {deep} deep", *_key(model)],
                        max(back.bottom, canvas.field.bottom) + 12)  # fmt: skip
     return canvas.figure(
@@ -200,7 +200,7 @@ def _lead(canvas: Canvas, view: Oblique, model: Model) -> None:
     canvas.path("wide", f"M{x:.1f} {y:.1f}C{x - 50:.1f} {y:.1f} {end + 6:.1f} {y:.1f} "
                 f"{end + 12:.1f} {view.bottom - 14:.1f}")  # fmt: skip
     canvas.path("solid", circle(end + 12, view.bottom - 14, 2.5))
-    canvas.text((end, view.bottom + 4), ", ".join(loose))
+    inside(canvas, (end + 12, view.bottom + 2), ", ".join(loose))
 
 
 def _key(model: Model) -> list[str]:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from guidegen.design.model import Part, Solid
-from guidegen.diagrams.dimension import STEP, across, rows_of_text, upright
+from guidegen.diagrams.dimension import STEP, across, rows_of_text, upright, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.finished import size_of
 from guidegen.diagrams.solids import Seen, assemblies, extent, nearest_last, seen
@@ -67,7 +67,8 @@ def _outline(parts: list[Part], number: int) -> Figure:
     scale = min((PHONE - 64 - 60) / (wide + deep), 300 / tall)
     front = _view(canvas, "Front", seen(parts, "front"), (46, 30), scale)
     side = _view(canvas, "Side", seen(parts, "right"), (front.area.x1 + 44, 30), scale)
-    _cut_line(canvas, parts, front)
+    if number == 1:
+        _cut_line(canvas, parts, front)
     face, beside = front.area, side.area
     low = face.y1 + STEP + 8
     across(canvas, (face.x0, face.x1), low, millimetres(wide), face.y1)
@@ -137,9 +138,8 @@ def _notes(parts: Sequence[Part]) -> list[str]:
     for part in parts:
         if letter(part.ref) == "U" and part.solid:
             found.setdefault(words(part), millimetres(part.solid.size[2]))
-    lines = [f"{name} {deep}" for name, deep in found.items()]
-    texts = [", ".join(lines[first : first + 3]) for first in range(0, len(lines), 3)]
-    return [f"Depths: {texts[0]}", *texts[1:]] if texts else []
+    layers = ", ".join(f"{name} {deep}" for name, deep in found.items())
+    return wrapped([f"Depths: {layers}"], PHONE - 16) if layers else []
 
 
 def _cut_line(canvas: Canvas, parts: Sequence[Part], view: Square) -> None:

@@ -129,6 +129,8 @@ class _Sheet:
         self.drawn: set[str] = set()
         self.own = {part.ref for part in self.strip.parts}
         self.sides = rail_sides(self.model)
+        self.reached = {part.ref: reach(self.model, part)
+                        for strip in strips for part in strip.parts}  # fmt: skip
 
     def draw(self) -> Figure:
         """Draw it."""
@@ -154,7 +156,7 @@ class _Sheet:
             low = max(low, panel(canvas, self.design, self.pins.right, x + feeds, self.sides))
             self.drawn |= {w.ref for w in model.conductors if w.role in ("jumper", "feed")}
         for part in self.strip.parts:
-            if reach(model, part):
+            if self.reached[part.ref]:
                 under, more = network(canvas, self.design, self.pins.right, self.every, part)
                 low, self.drawn = max(low, under), self.drawn | more
         self._onward()
@@ -243,7 +245,7 @@ class _Sheet:
     def _page_of(self, ref: str) -> int | None:
         """The figure that shows a part; rails and rows stand in the last."""
         for number, strip in enumerate(self.strips):
-            if any(part.ref == ref for part in strip.parts):
+            if any(part.ref == ref or ref in self.reached[part.ref] for part in strip.parts):
                 return number
         rails = {part.ref for part in self.model.parts if part.role in ("rail", "row")}
         return len(self.strips) - 1 if ref in rails else None

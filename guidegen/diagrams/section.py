@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from guidegen.design.model import Part, Solid
-from guidegen.diagrams.dimension import STEP, across, rows_of_text
+from guidegen.diagrams.dimension import STEP, across, rows_of_text, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.outline import cut_at, square
 from guidegen.diagrams.solids import Seen, assemblies, extent, nearest_last, seen
@@ -64,7 +64,7 @@ class _Section:
                  for alike in kinds.values()]  # fmt: skip
         notes += [f"Gap from tape to cover: {gap}"] if gap else []
         notes.append(f"Cut {millimetres(self.x - self.whole.low[0])} from the left edge")
-        low = rows_of_text(canvas, notes, area.y1 + STEP + 14)
+        low = rows_of_text(canvas, wrapped(notes, PHONE - 16), area.y1 + STEP + 14)
         layers = ", ".join(dict.fromkeys(alike[0].part.role.replace("_", " ")
                                          for alike in kinds.values()))  # fmt: skip
         return canvas.figure(

@@ -147,7 +147,8 @@ def assemblies(model: Model) -> list[list[Part]]:
         base = root(model, part)
         if part.solid and (base.made or base.role == "board"):
             groups.setdefault(base.ref, []).append(part)
-    return [sorted(group, key=lambda part: part.ref != ref) for ref, group in groups.items()]
+    found = [sorted(group, key=lambda part: part.ref != ref) for ref, group in groups.items()]
+    return sorted(found, key=lambda group: not any(part.row for part in group))
 
 
 def extent(parts: Iterable[Part]) -> Solid:

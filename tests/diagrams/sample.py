@@ -158,7 +158,7 @@ class Builder:
                 rating="10 kΩ",
                 solid=behind(Box(middle - 0.08, 0.05, 0.017, 0.017)),
                 side="back",
-            on="U7",
+                on="U7",
             )
             # End resistor between lead and lug; wiper tied to the unused lug; a resistor across.
             self.part("R2", "end_resistor", "end_resistor", ["free"], rating="1.5 kΩ")
