@@ -176,6 +176,47 @@ def jumper_length(offset: FineMetre, rails: Count, slack: Metre) -> Metre:
     return offset * rails + slack
 
 
+def jumper_through(
+    apart: FineMetre,
+    hole: FineMetre,
+    tape_width: FineMetre,
+    beside: FineMetre,
+    board: FineMetre,
+    slack: Metre,
+) -> Metre:
+    """Jumper from a row's pad through a hole beside the row to a rail on the back.
+
+    Parameters
+    ----------
+    apart : FineMetre
+        Between the two rails, whose middle is the feed point. [m]
+    hole : FineMetre
+        From a rail to the hole outside it. [m]
+    tape_width, beside : FineMetre
+        Width of the tape, whose pads lie a quarter of it off its middle; from its edge to the
+        hole. [m]
+    board : FineMetre
+        Thickness of the board. [m]
+    slack : Metre
+        For both joints. [m]
+
+    References
+    ----------
+    .. [1] Geometry: square to the edges on the front, through the board, and back to the rail.
+    """
+    return apart / 2 + hole + tape_width / 4 + beside + board + hole + slack
+
+
+def half_of(length: FineMetre) -> FineMetre:
+    """Half of a length.
+
+    References
+    ----------
+    .. [1] Definition of half.
+    """
+    return length / 2
+
+
 def all_rows(length: Metre, rows: Count) -> LongMetre:
     """Length of all rows together.
 

@@ -22,7 +22,8 @@ def rails(wiring: Wiring, board: str) -> list[tuple[str, places.RailPlace]]:
     for place in places.rails(desk):
         ref = wiring.part("W", "rail", rail, board, made=True, polarity=place.polarity, bare=bare,
                           size=(length,), rating=str(desk["rail.size"]),
-                          solid=_rail(desk, place.x, middle - length.si / 2))  # fmt: skip
+                          side="back" if place.side == "middle" else "front",
+                          solid=_rail(desk, place, middle - length.si / 2))  # fmt: skip
         made.append((ref, place))
     _junction(wiring, board)
     for ref, place in made:
@@ -31,11 +32,13 @@ def rails(wiring: Wiring, board: str) -> list[tuple[str, places.RailPlace]]:
     return made
 
 
-def _rail(desk: Desk, x: float, low: float) -> Solid:
-    """A round wire on the face of the board."""
+def _rail(desk: Desk, place: places.RailPlace, low: float) -> Solid:
+    """A round wire on the face of the board, or on its back."""
     thick = 2 * math.sqrt(desk["rail.size"].si / math.pi)
-    box = Box(x - thick / 2, low, thick, desk["rail.length"].si)
-    return block(box, 0.0, thick, shape="cylinder", axis="y")
+    box = Box(place.x - thick / 2, low, thick, desk["rail.length"].si)
+    back = -desk["board.thickness"].si
+    ends = (back, back - thick) if place.side == "middle" else (0.0, thick)
+    return block(box, *ends, shape="cylinder", axis="y")
 
 
 def _junction(wiring: Wiring, board: str) -> None:
@@ -55,17 +58,18 @@ def rows(wiring: Wiring, rails: list[tuple[str, places.RailPlace]], board: str) 
     """Enter the rows and their jumpers."""
     desk = wiring.desk
     tape = desk.fixture.rows.tape
-    left, right = places.row_ends(desk)
     width, count = desk["tape.width"].si, int(desk["row.count"].si)
     thick = tape["thickness"].si
     pads: dict[str, str] = {}
     for number in range(1, count + 1):
         y = places.row_y(desk, number)
+        left, right = places.row_ends(desk, number)
         ref = wiring.part("E", "row", tape, board, made=True, row=number,
                           size=(desk["row.length"],),
                           solid=block(Box(left, y - width / 2, right - left, width), 0.0,
                                       thick))  # fmt: skip
-        for side, x in (("L", left), ("R", right)):
+        fed = [("M", places.pad_x(desk, "middle", number))] if desk.fact("fed_middle") else []
+        for side, x in (("L", left), ("R", right), *fed):
             for polarity, shift in (("+", width / 4), ("-", -width / 4)):
                 name = f"{side}{polarity}"
                 pads[f"{number}{name}"] = wiring.terminal(ref, name, polarity, (x, y + shift))

@@ -32,7 +32,13 @@ def hardware(wiring: Wiring, body: tuple[Part, ...]) -> None:
         if desk.fact("conductive_board"):
             wiring.part("H", "underlay", None, board, key="insulating-tape-15mm")
         wiring.part(
-            "H", "insulation", None, rail.ref, key="insulating-tape-15mm", covers=("rail", "jumper")
+            "H",
+            "insulation",
+            None,
+            rail.ref,
+            key="insulating-tape-15mm",
+            covers=("rail", "jumper"),
+            side=rail.side,
         )
     refs = {part.role: part.ref for part in wiring.parts}
     home = next((part.ref for part in body if part.role == "wall"), board)

@@ -18,7 +18,7 @@ class RailPlace:
     """One rail: its side, pole and distance from the rows' ends."""
 
     side: str
-    """`left` or `right`."""
+    """`left`, `right`, or `middle` for a rail on the back that feeds between the rows' ends."""
     polarity: str
     x: float
     second: bool
@@ -31,17 +31,41 @@ def row_y(desk: Desk, number: int) -> float:
     return desk["board.height"].si / 2 + ((count - 1) / 2 - (number - 1)) * pitch
 
 
-def row_ends(desk: Desk) -> tuple[float, float]:
-    """Left and right end of the rows."""
-    left = desk["board.margin_width"].si
+def row_ends(desk: Desk, number: int = 1) -> tuple[float, float]:
+    """Left and right end of a row; every second one is shifted where rows are staggered."""
+    left = desk["board.margin_width"].si + (shift(desk) if number % 2 == 0 else 0.0)
     return left, left + desk["row.length"].si
+
+
+def shift(desk: Desk) -> float:
+    """How far every second row is shifted to the right."""
+    return desk["row.shift"].si if "row.shift" in desk else 0.0
+
+
+def pad_x(desk: Desk, side: str, number: int) -> float:
+    """Where a row is joined: at its left or right end, or at its feed point."""
+    left, right = row_ends(desk, number)
+    return {"left": left, "right": right}.get(side) or left + desk["row.feed_point"].si
+
+
+def jumper_hole(desk: Desk, rail: RailPlace, number: int) -> Point:
+    """Centre of the hole for a jumper to a rail on the back: outside the rail, beside the row."""
+    way = -1 if rail.x < pad_x(desk, "middle", 1) else 1
+    up = 1 if rail.polarity == "+" else -1
+    beside = desk["tape.width"].si / 2 + desk["jumper.beside"].si
+    return rail.x + way * desk["jumper.hole_offset"].si, row_y(desk, number) + up * beside
 
 
 def rails(desk: Desk) -> list[RailPlace]:
     """The rails that the feed of the rows needs."""
     feed, positive = desk.fact("feed"), desk.fixture.rows.positive_at
-    left, right = row_ends(desk)
+    left, right = row_ends(desk)[0], row_ends(desk)[1] + shift(desk)
     offset = desk["rail.offset"].si
+    if feed == "middle":
+        first, second = ("+", "-") if positive == "left" else ("-", "+")
+        at = pad_x(desk, "middle", 1)
+        return [RailPlace("middle", first, at - offset / 2, False),
+                RailPlace("middle", second, at + offset / 2, False)]  # fmt: skip
 
     def place(side: str, polarity: str, order: int) -> RailPlace:
         x = left - order * offset if side == "left" else right + order * offset

@@ -9,6 +9,7 @@ from guidegen.design import (
     bench,
     body,
     circuit,
+    circuit_rules,
     control,
     electrical,
     heat,
@@ -40,6 +41,7 @@ SUBJECTS: tuple[Subject, ...] = (
     heat.settle,
     light.settle,
     circuit.settle,
+    circuit_rules.settle,
     making.settle,
     bench.settle,
 )

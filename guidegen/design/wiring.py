@@ -148,17 +148,34 @@ def _jumpers(desk: Desk) -> None:
     wiring = desk.fixture.wiring
     size = desk.settle(wiring.jumper_size, "jumper.size", ConductorArea, JUMPER_AREA)
     span = desk.given("jumper.slack", Metre, 0.012, "project default")
-    sides = 1 if desk.fact("opposite_ends") else 2
-    reach = desk["rail.offset"]
-    desk.work("jumper.length", geometry.jumper_length, offset=reach,
-              rails=desk.given("jumper.crosses", Count, sides, "feed of the rows"),
-              slack=span)  # fmt: skip
+    _jumper_length(desk, span)
     _resistance(desk, "jumper", wiring.jumper, size)
     _ampacity(desk, "jumper", wiring.jumper, size)
     desk.work("jumper.drop", drops.lead_drop, current=desk["row.current"],
               resistance_per_metre=desk["jumper.resistance"],
               length=desk["jumper.length"])  # fmt: skip
     _carries(desk, "jumper", desk["row.current"], wiring.jumper_size)
+
+
+def _jumper_length(desk: Desk, slack: Value) -> None:
+    reach = desk["rail.offset"]
+    if desk.fact("fed_middle"):
+        # From the pad to the hole outside the rail, through the board, and back to the rail.
+        desk.given("jumper.hole", FineMetre, 0.002, "project default")
+        length = desk.work(
+            "jumper.straight", geometry.jumper_through, apart=reach, slack=slack,
+            hole=desk.given("jumper.hole_offset", FineMetre, 0.004, "project default"),
+            beside=desk.given("jumper.beside", FineMetre, 0.002, "project default"),
+            tape_width=desk["tape.width"], board=desk["board.thickness"],
+        )  # fmt: skip
+    else:
+        sides = 1 if desk.fact("opposite_ends") else 2
+        rails = desk.given("jumper.crosses", Count, sides, "feed of the rows")
+        length = desk.work("jumper.straight", geometry.jumper_length, offset=reach, rails=rails,
+                           slack=slack)  # fmt: skip
+    shift = desk["row.shift"] if "row.shift" in desk else desk.given(
+        "row.no_shift", FineMetre, 0.0, "rows in step")  # fmt: skip
+    desk.work("jumper.length", geometry.with_slack, length=length, slack=shift)
 
 
 def _feed(desk: Desk) -> None:

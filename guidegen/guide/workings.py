@@ -216,6 +216,8 @@ def places_on_board(design: Design, words: Words) -> tuple[tuple[str, str, str],
                     text(rail.box.y),
                 )
             )
+            if rail.side == "back":
+                continue  # its feed wires are on the back as well: no hole
             x, y = model.terminal(f"{rail.ref}:feed").at or (0.0, 0.0)
             # The hole lies outside the rail: the joint stays visible, and the wire bends once.
             side = -1 if x < design.values["board.width"].si / 2 else 1

@@ -16,7 +16,7 @@ from guidegen.spec.tree import Map
 from guidegen.units import MAINS, REFUSED, clip
 from guidegen.values import Given
 
-FED_FROM = ("left end", "right end", "opposite ends", "both ends", "auto")
+FED_FROM = ("left end", "right end", "opposite ends", "both ends", "middle", "auto")
 #: Letters of IEC 60757, from memory.
 COLOURS = ("BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY", "WH", "PK", "TQ", "auto")
 _AREA = ("0.05 mm²", "35 mm²", "1.5 mm²")
@@ -26,7 +26,7 @@ _SIZE_WORDING = "a conductor's size is an area"
 class Rows(Section):
     """A set of equal rows of tape."""
 
-    later = frozenset({"name", "stagger", "centre", "joints"})
+    later = frozenset({"name", "centre", "joints"})
     tape: Annotated[Part, part_key("tape", ("tape",), "LED tape", "tape-12v-10w-cri95")]
     count: Annotated[
         Given | Auto,
@@ -44,11 +44,28 @@ class Rows(Section):
                  default="auto", choice=True),
     ]  # fmt: skip
     fed_from: Annotated[str, words("Ends at which a row is fed", FED_FROM, default="auto")]
+    feed_point: Annotated[
+        Given | Auto,
+        quantity("row.feed_point", kinds.Metre, ("5 mm", "10 m", "150 mm"),
+                 "From a row's left end to where it is fed 'from middle', at the nearest cut line",
+                 default="auto", choice=True),
+    ]  # fmt: skip
+    stagger: Annotated[
+        str,
+        words("How far every second row is shifted", ("none", "half increment"), default="none"),
+    ]
     positive_at: Annotated[
         str,
         words("End with the positive feed, or the positive rail", ("left", "right"),
               default="left"),
     ]  # fmt: skip
+
+    @classmethod
+    def checked(cls, data: Map, context: Context) -> Map:
+        """A feed point belongs to rows that are fed between their ends."""
+        if "feed_point" in data and data.get("fed_from") != "middle":
+            context.note(data["feed_point"], "'feed_point' needs 'fed_from: middle'", at_key=True)
+        return data
 
 
 class Rails(Section):

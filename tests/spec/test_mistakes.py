@@ -36,7 +36,7 @@ def test_six_slips_at_once(faults: Faults) -> None:
         "shelf-light.yaml:4:13: light.distance: '0,5 m' is not a length. Accepted: a number with a"
         " point, then mm, cm, m, in or ft, such as '0.7 m'. Did you mean '0.5 m'?",
         "shelf-light.yaml:8:5: rows.1: unknown key 'lenght'. Accepted: tape, count, length, pitch,"
-        " fed_from, positive_at. Did you mean 'length'?",
+        " fed_from, feed_point, stagger, positive_at. Did you mean 'length'?",
         "shelf-light.yaml:10:14: supplies.adapter: no adapter 'adaptor-15v-30w' in catalogue, own"
         " parts file or 'parts'. Accepted: a part's key such as 'adapter-12v-36w', its figures."
         " Did you mean 'adapter-15v-30w'?",
