@@ -37,8 +37,13 @@ __all__ = [
     "mass",
     "pilot_diameter",
     "pilot_hole",
+    "pocket_depth",
+    "pocket_width",
     "screw_diameter",
+    "screw_reach",
+    "shank_hole",
     "sheet_mass",
+    "stacked",
     "tipping_angle",
     "tipping_edge",
     "tipping_push",
@@ -248,6 +253,114 @@ def pilot_diameter(screw: FineMetre, share: Ratio) -> FineMetre:
     if not 0 < share < 1:
         raise RangeError("share", share, "above 0, below 1")
     return screw * share
+
+
+def shank_hole(screw: FineMetre, play: FineMetre) -> FineMetre:
+    """Hole that a screw passes without holding.
+
+    Parameters
+    ----------
+    screw : FineMetre
+        Outer diameter of the thread. [m]
+    play : FineMetre
+        Room around it, both sides together. [m]
+
+    Returns
+    -------
+    FineMetre
+        Diameter of the hole. [m]
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return screw + play
+
+
+def screw_reach(length: FineMetre, through: FineMetre) -> FineMetre:
+    """How far a screw reaches into the piece that it holds in.
+
+    Parameters
+    ----------
+    length : FineMetre
+        Length of the screw under its seat. [m]
+    through : FineMetre
+        Thickness of what it passes through first. [m]
+
+    Returns
+    -------
+    FineMetre
+        Depth of its pilot hole; not above zero: the screw is too short. [m]
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return length - through
+
+
+def stacked(first: FineMetre, second: FineMetre) -> FineMetre:
+    """Height of two things that lie on one another.
+
+    Parameters
+    ----------
+    first, second : FineMetre
+        Their thicknesses. [m]
+
+    Returns
+    -------
+    FineMetre
+        Both together. [m]
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return first + second
+
+
+def pocket_depth(wall: FineMetre, panel: FineMetre) -> FineMetre:
+    """Depth of a pocket that thins a wall for a part that clamps a thin panel.
+
+    Parameters
+    ----------
+    wall : FineMetre
+        Thickness of the wall. [m]
+    panel : FineMetre
+        Thickest panel that the part clamps. [m]
+
+    Returns
+    -------
+    FineMetre
+        Depth. [m]
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return wall - panel
+
+
+def pocket_width(body: FineMetre, air: FineMetre) -> FineMetre:
+    """Diameter of a pocket that a part's body goes into.
+
+    Parameters
+    ----------
+    body : FineMetre
+        Widest size of the body. [m]
+    air : FineMetre
+        Room around it, both sides together. [m]
+
+    Returns
+    -------
+    FineMetre
+        Diameter. [m]
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return body + air
 
 
 def countersink_depth(head: FineMetre, hole: FineMetre, angle: Degree) -> FineMetre:

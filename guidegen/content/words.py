@@ -86,6 +86,8 @@ class Words(Strict):
     charts: dict[str, dict[str, str]] = Field(default_factory=dict)
     places: dict[str, str] = Field(default_factory=dict)
     """What is marked on the board."""
+    holes: dict[str, str] = Field(default_factory=dict)
+    """What a hole is for, by its role."""
 
     def role(self, role: str) -> RoleWords:
         """The words of a role; a role that no file words is called by its own name."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from guidegen.design import places
+from guidegen.design.box import enters_by_lead
 from guidegen.design.growing import PLUG, SCREW, Pole, Wiring
 from guidegen.design.model import Box, Solid, block
 from guidegen.design.parts import part_of, supply_part
@@ -20,12 +21,8 @@ from guidegen.spec.stages import (
 
 #: The module's pads for the control; which pads they are on the board, the step says.
 PADS = ("VR1", "VR2")
-#: Width and height of a module whose data sheet gives none. [m].
-UNKNOWN_SIZE = 0.03
-#: Depth of a fuse, switch or control; from the board to a module on standoffs. [m].
-SMALL, STANDOFF = 0.02, 0.01
-#: From the box to a fuse at the battery, in drawings. [m].
-BESIDE = 0.06
+#: From the wall of the box to a connector in the lead; sizes of a fuse at the battery. [m].
+BESIDE, FUSE_LONG, FUSE_HIGH = 0.03, 0.02, 0.016
 
 
 def supply(wiring: Wiring) -> None:
@@ -36,7 +33,7 @@ def supply(wiring: Wiring) -> None:
         wiring.poles[polarity] = Pole(key, "plug")
 
 
-def stage(wiring: Wiring, stage: AnyStage, home: str) -> None:
+def stage(wiring: Wiring, stage: AnyStage) -> None:
     """Enter one stage and lead the poles on to it."""
     if isinstance(stage, LeadStage):
         for pole in wiring.poles.values():
@@ -44,11 +41,11 @@ def stage(wiring: Wiring, stage: AnyStage, home: str) -> None:
     elif isinstance(stage, ConnectorStage):
         _connector(wiring, stage)
     elif isinstance(stage, FuseStage | SwitchStage):
-        _series(wiring, stage, home)
+        _series(wiring, stage)
     elif isinstance(stage, CutOffStage) and not stage.built_in:
-        _four_pole(wiring, "K", "cut_off", part_of(stage), home, (0.75, 0.5))
+        _four_pole(wiring, "K", "cut_off", part_of(stage))
     elif isinstance(stage, RegulatorStage):
-        _four_pole(wiring, "T", "regulator", part_of(stage), home, (0.45, 0.5))
+        _four_pole(wiring, "T", "regulator", part_of(stage))
 
 
 def lead_on(wiring: Wiring, polarity: str, to: str) -> None:
@@ -60,58 +57,69 @@ def lead_on(wiring: Wiring, polarity: str, to: str) -> None:
 
 
 def _connector(wiring: Wiring, stage: ConnectorStage) -> None:
+    """The border: in the lead where there is one, else in the wall of the box."""
     desk = wiring.desk
-    x, y = places.box_point(desk, 1.0, 0.25)
-    ref = wiring.part("X", "connector", part_of(stage), "")
-    for polarity, shift in (("+", 0.006), ("-", -0.006)):
-        key = wiring.terminal(ref, polarity, polarity, (x + 0.03, y + shift))
-        lead_on(wiring, polarity, key)
+    if enters_by_lead(desk.fixture):
+        solid, home = None, ""
+        x, y, _ = _middle(places.in_box(desk, "grommet"))
+        x, shift = x + BESIDE, 0.006
+    else:
+        solid = places.in_box(desk, "connector")
+        home = wiring.home(solid)
+        x, (_, y, _) = solid.low[0], _middle(solid)
+        shift = solid.size[1] / 4
+    ref = wiring.part("X", "connector", part_of(stage), home, solid=solid,
+                      side="back" if solid else "front")  # fmt: skip
+    for polarity, up in (("+", shift), ("-", -shift)):
+        lead_on(wiring, polarity, wiring.terminal(ref, polarity, polarity, (x, y + up)))
 
 
-def _series(wiring: Wiring, stage: FuseStage | SwitchStage, home: str) -> None:
+def _middle(solid: Solid) -> tuple[float, float, float]:
+    x, y, z = ((a + b) / 2 for a, b in zip(solid.low, solid.high, strict=True))
+    return x, y, z
+
+
+def _series(wiring: Wiring, stage: FuseStage | SwitchStage) -> None:
     """Fuse and switch break the positive pole; the negative one passes."""
     desk = wiring.desk
-    letter, role, up = (
-        ("F", "fuse", 0.25) if isinstance(stage, FuseStage) else ("Q", "switch", 0.75)
-    )
-    x, y = places.box_point(desk, 0.86, up)
+    letter, role = ("F", "fuse") if isinstance(stage, FuseStage) else ("Q", "switch")
     if stage in desk.fixture.supply.chain:  # in the battery's lead, beyond the connector
-        home, (x, y) = "", places.box_point(desk, 1.0, up)
-        x += BESIDE
-    ref = wiring.part(letter, role, part_of(stage), home, side="back",
-                      solid=behind(desk, Box(x - 0.01, y - 0.008, 0.02, 0.016), SMALL))  # fmt: skip
-    first = wiring.terminal(ref, "1", "+", (x, y - 0.006))
-    second = wiring.terminal(ref, "2", "+", (x, y + 0.006))
+        way_in = "grommet" if enters_by_lead(desk.fixture) else "connector"
+        x, y, _ = _middle(places.in_box(desk, way_in))
+        home, outline = "", Box(x + 2 * BESIDE, y + BESIDE / 2, FUSE_LONG, FUSE_HIGH)
+        solid = behind(desk, outline, FUSE_HIGH)
+    else:
+        solid = places.in_box(desk, role)
+        home = wiring.home(solid)
+    ref = wiring.part(letter, role, part_of(stage), home, side="back", solid=solid)
+    x, (_, y, _), (_, high, _) = solid.low[0], _middle(solid), solid.size
+    first = wiring.terminal(ref, "1", "+", (x, y - high / 4))
+    second = wiring.terminal(ref, "2", "+", (x, y + high / 4))
     lead_on(wiring, "+", first)
     wiring.poles["+"].terminal = second
 
 
-def _four_pole(
-    wiring: Wiring, letter: str, role: str, part: CataloguePart, home: str, at: places.Point
-) -> None:
+def _four_pole(wiring: Wiring, letter: str, role: str, part: CataloguePart) -> None:
     desk = wiring.desk
-    x, y = places.box_point(desk, *at)
-    sizes = (part.get(name) for name in ("width", "height", "depth"))
-    width, height, deep = (size.si if size else UNKNOWN_SIZE for size in sizes)
-    box = Box(x - width / 2, y - height / 2, width, height)
-    ref = wiring.part(
-        letter, role, part, home, side="back", solid=behind(desk, box, deep, STANDOFF)
-    )
+    solid = places.in_box(desk, role)
+    box = solid.box
+    ref = wiring.part(letter, role, part, wiring.home(solid), side="back", solid=solid)
     ends = {"IN": box.x + box.width, "OUT": box.x}
     keys = {}
     for side, edge in ends.items():
         for polarity, share in (("+", 0.75), ("-", 0.25)):
             name = f"{side}{polarity}"
-            keys[name] = wiring.terminal(ref, name, polarity, (edge, box.y + share * height), SCREW)
+            at = (edge, box.y + share * box.height)
+            keys[name] = wiring.terminal(ref, name, polarity, at, SCREW)
     for polarity in "+-":
         lead_on(wiring, polarity, keys[f"IN{polarity}"])
         wiring.poles[polarity] = Pole(keys[f"OUT{polarity}"])
     if role == "regulator":
         for name, share in zip(PADS, (0.6, 0.4), strict=True):
-            wiring.terminal(ref, name, "", (box.x + share * width, box.y + height))
+            wiring.terminal(ref, name, "", (box.x + share * box.width, box.y + box.height))
 
 
-def behind(desk: Desk, box: Box, deep: float, off: float = 0.0) -> Solid:
-    """A solid on the back of the board, or standing off from it. [m]."""
-    face = -desk["board.thickness"].si - off
+def behind(desk: Desk, box: Box, deep: float) -> Solid:
+    """A solid on the back of the board. [m]."""
+    face = places.floor(desk)
     return block(box, face, face - deep)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from guidegen.design import places
+from guidegen.design.box import JUNCTION
 from guidegen.design.circuit_chain import lead_on
 from guidegen.design.growing import SCREW, Wiring
 from guidegen.design.model import Box, Solid, block
@@ -25,7 +26,7 @@ def rails(wiring: Wiring, board: str) -> list[tuple[str, places.RailPlace]]:
                           side="back" if place.side == "middle" else "front",
                           solid=_rail(desk, place, middle - length.si / 2))  # fmt: skip
         made.append((ref, place))
-    _junction(wiring, board)
+    _junction(wiring)
     for ref, place in made:
         feed = wiring.terminal(ref, "feed", place.polarity, (place.x, feed_y))
         wiring.wire("feed", wiring.poles[place.polarity].terminal, feed, place.polarity)
@@ -41,17 +42,18 @@ def _rail(desk: Desk, place: places.RailPlace, low: float) -> Solid:
     return block(box, *ends, shape="cylinder", axis="y")
 
 
-def _junction(wiring: Wiring, board: str) -> None:
+def _junction(wiring: Wiring) -> None:
     """Where a lead meets the feed with nothing between them, both go under one screw."""
     bare = [polarity for polarity, pole in wiring.poles.items() if pole.pending != "link"]
     if not bare:
         return
-    home = next((part.on for part in wiring.parts if part.role in ("switch", "fuse")), board)
-    ref = wiring.part("X", "junction", None, home, side="back", key="junction-screw")
-    x, y = places.box_point(wiring.desk, 0.5, 0.2)
+    solid = places.in_box(wiring.desk, "junction")
+    ref = wiring.part("X", "junction", None, wiring.home(solid), side="back", key=JUNCTION,
+                      solid=solid)  # fmt: skip
+    x, y, high = solid.high[0], (solid.low[1] + solid.high[1]) / 2, solid.size[1]
     for polarity in bare:
-        shift = 0.005 if polarity == "+" else -0.005
-        lead_on(wiring, polarity, wiring.terminal(ref, polarity, polarity, (x, y + shift), SCREW))
+        up = high / 4 if polarity == "+" else -high / 4
+        lead_on(wiring, polarity, wiring.terminal(ref, polarity, polarity, (x, y + up), SCREW))
 
 
 def rows(wiring: Wiring, rails: list[tuple[str, places.RailPlace]], board: str) -> None:

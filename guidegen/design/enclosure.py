@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import math
+from functools import cache
 
 from guidegen.calc import geometry, heat
-from guidegen.design.box import FIVE, module, outside
+from guidegen.design.box import FIVE, contents, outside
+from guidegen.design.box import least as inside
 from guidegen.design.model import Box, block
 from guidegen.design.parts import part_of, regulator_of
-from guidegen.design.pieces import Pieces, pilot, thickness_of
+from guidegen.design.pieces import COUNTERSUNK, Pieces, screw_for, thickness_of
 from guidegen.design.result import Desk, Finding, Mend
+from guidegen.design.rim import pilot, shank
 from guidegen.design.rows import place_of, within
-from guidegen.kinds import FineMetre, Metre
+from guidegen.kinds import Metre
 from guidegen.spec.body import Enclosure
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue_part
@@ -33,42 +36,61 @@ def enclosure(desk: Desk, pieces: Pieces, box: Enclosure, board: str) -> None:
                       thickness=thickness)  # fmt: skip
     x, y = enclosure_corner(desk)
     back = -desk["board.thickness"].si
-    for role, size, box_on in _walls(width, short, wall, thickness, x, y):
-        pieces.add("U", role, box.sheet, made=True, on=board, side="back", size=size,
-                   solid=block(box_on, back, back - wall.si), fixed_by="glue",
+    for size, outline, axis in _walls(width, short, wall, thickness, x, y):
+        pieces.add("U", "wall", box.sheet, made=True, on=board, side="back", size=size,
+                   solid=block(outline, back, back - wall.si, axis=axis), fixed_by="glue",
                    cures=True)  # fmt: skip
     pieces.add("U", "lid", box.sheet, made=True, on=pieces.ref("wall"), side="back",
                size=(width, height, thickness),
                solid=block(Box(x, y, width.si, height.si), back - wall.si, back - depth.si),
-               covers=("regulator", "fuse", "switch", "control", "resistor", "link",
-                       "control_lead"))  # fmt: skip
-    side = desk.given("post.side", FineMetre, 0.012, "project default").si
-    post = catalogue_part(POST_BAR)
-    for px, py in ((0, 0), (1, 0), (0, 1), (1, 1)):
-        corner = Box(x + thickness.si + px * (width.si - 2 * thickness.si - side),
-                     y + thickness.si + py * (short.si - side), side, side)  # fmt: skip
-        pieces.add("U", "post", post, made=True, on=board, side="back", size=(wall,),
-                   solid=block(corner, back, back - wall.si), fixed_by="glue",
-                   cures=True)  # fmt: skip
-    screw = desk.given("lid.screw", FineMetre, 0.003, "catalogue wood-screw-3x16 (label)")
-    pilot(desk, "lid", screw)
-    pieces.add("H", "lid_screw", on=pieces.ref("lid"), key="wood-screw-3x16", count=4)
+               covers=("regulator", "cut_off", "fuse", "switch", "control", "junction",
+                       "resistor", "link", "control_lead"))  # fmt: skip
+    _posts(desk, pieces, Box(x, y, width.si, height.si), wall, board)
     desk.given("enclosure.clearance", Metre, 0.05, "project default")
     desk.work("enclosure.surface", geometry.box_surface, width=width, height=height, depth=depth)
     _fits_on_board(desk)
 
 
+@cache
+def post_bar() -> CataloguePart:
+    """What posts are cut from: one object, as a given that enters several masses counts once."""
+    return catalogue_part(POST_BAR).named("post")
+
+
+def _posts(desk: Desk, pieces: Pieces, outline: Box, wall: Value, board: str) -> None:
+    """A post in every corner, its wide side along the long walls, and a lid screw into its end."""
+    bar, t = post_bar(), desk["enclosure.thickness"].si
+    wide, thick = bar["width"].si, bar["thickness"].si
+    back = -desk["board.thickness"].si
+    fixing = screw_for(desk, "lid", COUNTERSUNK, desk["enclosure.thickness"], wall.si)
+    lid = pieces.ref("lid")
+    ref = pieces.add("H", "lid_screw", on=lid, key=fixing.key, count=4)
+    for px, py in ((0, 0), (1, 0), (0, 1), (1, 1)):
+        left = outline.x + t + px * (outline.width - 2 * t - wide)
+        low = outline.y + t + py * (outline.height - 2 * t - thick)
+        corner, x, y = Box(left, low, wide, thick), left + wide / 2, low + thick / 2
+        pieces.add("U", "post", bar, made=True, on=board, side="back",
+                   size=(wall, bar["width"], bar["thickness"]),
+                   solid=block(corner, back, back - wall.si), fixed_by="glue",
+                   cures=True)  # fmt: skip
+        post = pieces.parts[-1].ref
+        pieces.bore(lid, shank(fixing, "lid_screw", (x, y, back - desk["enclosure.depth"].si),
+                               ref))  # fmt: skip
+        pieces.bore(post, pilot(fixing, "lid_pilot", (x, y, back - wall.si), ref))
+
+
 def _box_size(desk: Desk, box: Enclosure, thickness: Value) -> None:
     regulator = regulator_of(desk.fixture)
-    least, parts = outside(desk.fixture), module(desk.fixture)
+    least, parts = outside(desk.fixture), inside(contents(desk.fixture))
     for name in ("width", "height", "depth"):
         asked, number = getattr(box, name), getattr(least, name)
         if name == "depth" and regulator is not None:
             number = _deep_enough(desk, part_of(regulator), number)
         size = desk.settle(asked, f"enclosure.{name}", Metre, within(asked, number))
-        needed = getattr(parts, name) + 2 * thickness.si
-        if size.si < needed:
-            room = desk.given(f"enclosure.least_{name}", Metre, needed, "the largest part's size")
+        # The board is the floor of the box: its depth counts the lid alone.
+        needed = getattr(parts, name) + (1 if name == "depth" else 2) * thickness.si
+        if size.si < needed - 1e-9:
+            room = desk.given(f"enclosure.least_{name}", Metre, needed, "what the box holds")
             desk.limit("box-too-small", room, size, at_most=False, place=place_of(asked),
                        mends=(Mend({f"body.enclosure.{name}": "auto"}),))  # fmt: skip
 
@@ -134,11 +156,12 @@ def enclosure_corner(desk: Desk) -> tuple[float, float]:
 
 def _walls(
     width: Value, short: Value, wall: Value, thickness: Value, x: float, y: float
-) -> list[tuple[str, tuple[Value, ...], Box]]:
+) -> list[tuple[tuple[Value, ...], Box, str]]:
+    """Size, outline and the way of its thickness of every wall: two long ones, two between."""
     t = thickness.si
     return [
-        ("wall", (width, wall, thickness), Box(x, y + t + short.si, width.si, t)),
-        ("wall", (width, wall, thickness), Box(x, y, width.si, t)),
-        ("wall", (short, wall, thickness), Box(x, y + t, t, short.si)),
-        ("wall", (short, wall, thickness), Box(x + width.si - t, y + t, t, short.si)),
+        ((width, wall, thickness), Box(x, y + t + short.si, width.si, t), "y"),
+        ((width, wall, thickness), Box(x, y, width.si, t), "y"),
+        ((short, wall, thickness), Box(x, y + t, t, short.si), "x"),
+        ((short, wall, thickness), Box(x + width.si - t, y + t, t, short.si), "x"),
     ]

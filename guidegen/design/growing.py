@@ -7,7 +7,8 @@ from typing import Any
 
 from guidegen.design import places
 from guidegen.design.looks import LOOKS
-from guidegen.design.model import Conductor, Joint, Part, Terminal
+from guidegen.design.model import Conductor, Joint, Part, Solid, Terminal
+from guidegen.design.openings import home_of
 from guidegen.design.pieces import piece
 from guidegen.design.result import Desk
 from guidegen.spec.part import Part as CataloguePart
@@ -29,6 +30,8 @@ class Wiring:
     """The circuit while it grows."""
 
     desk: Desk
+    body: tuple[Part, ...]
+    """Where its parts find a place."""
     parts: list[Part] = field(default_factory=list)
     terminals: list[Terminal] = field(default_factory=list)
     conductors: list[Conductor] = field(default_factory=list)
@@ -38,6 +41,10 @@ class Wiring:
     poles: dict[str, Pole] = field(default_factory=dict)
     live: str = ""
     """The control's lug that carries a lead, while its lugs are entered."""
+
+    def home(self, solid: Solid) -> str:
+        """Reference of the wall or floor that a part in the box is fixed to."""
+        return home_of(self.body, solid).ref
 
     def name(self, letter: str) -> str:
         """The next reference of this letter."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass
-from functools import cache, lru_cache
+from functools import lru_cache
 
 from guidegen.calc import making, tapes
 from guidegen.calc.cutting import (
@@ -19,12 +19,12 @@ from guidegen.calc.cutting import (
     sheet_plan,
     tape_plan,
 )
+from guidegen.design.enclosure import post_bar
 from guidegen.design.model import Model, Part
 from guidegen.design.result import Desk, Finding, Halt, Mend, Section
 from guidegen.kinds import Count, FineMetre, Hour, Kilogram
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
-from guidegen.spec.parts import catalogue
 from guidegen.values import Given, Value, renamed, work
 
 LOOSE_PARTS_MASS = 0.4
@@ -97,14 +97,8 @@ def _catalogue_part(desk: Desk, part: Part) -> CataloguePart | None:
     }
     found = known.get(part.role)
     if found is None and part.role == "post":
-        return _post_bar(part.key)
+        return post_bar()
     return found
-
-
-@cache
-def _post_bar(key: str) -> CataloguePart:
-    """One object for all posts: a given that enters several masses must count once."""
-    return next(part for part in catalogue("bar") if part.key == key).named("post")
 
 
 def _sheets(desk: Desk, made: list[Part], copies: int) -> list[SheetWork]:

@@ -8,7 +8,7 @@ Board coordinates: metres, origin at the lower left corner of the board seen fro
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
@@ -82,6 +82,22 @@ class Solid:
         """Its outline seen along z."""
         return Box(self.low[0], self.low[1], self.size[0], self.size[1])
 
+    def marked(self, hole: Hole) -> tuple[float, float]:
+        """Where the centre of a hole is marked on the face that it is made from. [m].
+
+        Returns
+        -------
+        tuple of float
+            On a face across z: from the left and from the lower edge, seen from the light side.
+            On a face across x or y: along the piece from its lower or left end, and from the edge
+            that looks to the light side.
+        """
+        x, y, z = hole.at
+        if hole.axis == "z":
+            return x - self.low[0], y - self.low[1]
+        along = y - self.low[1] if hole.axis == "x" else x - self.low[0]
+        return along, self.high[2] - z
+
 
 def block(box: Box, low: float, high: float, **more: Any) -> Solid:
     """A solid over a rectangle of the board, between two heights over the tape's face. [m]."""
@@ -134,6 +150,13 @@ class Part:
     def box(self) -> Box | None:
         """Its outline seen along z; None: not on the board."""
         return self.solid.box if self.solid else None
+
+    def bored(self, holes: Iterable[Hole]) -> Part:
+        """The same part with more holes in its solid; a part without a place stays as it is."""
+        more = tuple(holes)
+        if self.solid is None or not more:
+            return self
+        return replace(self, solid=replace(self.solid, holes=(*self.solid.holes, *more)))
 
 
 @dataclass(frozen=True)

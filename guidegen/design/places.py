@@ -7,10 +7,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from guidegen.design import box
 from guidegen.design.enclosure import enclosure_corner
+from guidegen.design.model import Box, Solid, block
 from guidegen.design.result import Desk
 
 Point = tuple[float, float]
+#: From a rail's middle line to the middle of the hole that its feed wire comes through. [m].
+FEED_HOLE = 0.005
 
 
 @dataclass(frozen=True)
@@ -78,12 +82,50 @@ def rails(desk: Desk) -> list[RailPlace]:
     return [place(s, p, n) for s in sides[str(feed)] for n, p in ((1, "+"), (2, "-"))]
 
 
-def box_point(desk: Desk, across: float, up: float) -> Point:
-    """A point of the box by shares of its width and height; of the board where there is no box."""
+def _inner(desk: Desk) -> tuple[Point, box.Room]:
+    """Inner lower left corner and inner size of the box; of the room for its parts without one."""
     if "enclosure.width" not in desk:
-        return desk["board.width"].si * across, desk["board.height"].si * up
+        room = box.least(box.contents(desk.fixture))
+        x = (desk["board.width"].si - room.width) / 2
+        return (x, (desk["board.height"].si - room.height) / 2), room
+    wall = desk["enclosure.thickness"].si
     x, y = enclosure_corner(desk)
-    return x + desk["enclosure.width"].si * across, y + desk["enclosure.height"].si * up
+    return (x + wall, y + wall), box.Room(
+        desk["enclosure.width"].si - 2 * wall,
+        desk["enclosure.height"].si - 2 * wall,
+        desk["enclosure.wall_height"].si,
+    )
+
+
+def floor(desk: Desk) -> float:
+    """Height over the tape's face of what modules stand on. [m]."""
+    return -desk["board.thickness"].si
+
+
+def in_box(desk: Desk, role: str) -> Solid:
+    """The place of a part in the box, or of its kind on the back of a board without a box.
+
+    Raises
+    ------
+    KeyError
+        If the box holds no part of this role.
+    """
+    (x, y), inner = _inner(desk)
+    items = box.contents(desk.fixture)
+    found = box.placed(items, inner)[role]
+    room = found.item.room
+    low = floor(desk) - found.low
+    outline = Box(x + found.x, y + found.y, room.width, room.height)
+    return block(outline, low, low - room.depth, axis="x" if found.item.wall else "z")
+
+
+def feed_hole(desk: Desk, at: Point) -> Point:
+    """The hole that a feed wire comes through, from the point where the rail is fed.
+
+    It lies outside the rail: the joint stays visible, and the wire bends once.
+    """
+    side = -1 if at[0] < desk["board.width"].si / 2 else 1
+    return at[0] + side * FEED_HOLE, at[1]
 
 
 def rail_feed_y(desk: Desk) -> float:

@@ -21,6 +21,8 @@ from guidegen.values import Given, Value, band
 JUMPER_AREA = 0.5e-6
 SLACK = 0.06
 LINK = 0.12
+#: A rail over the rows, both ends together; between its ends and the rim. [m].
+RAIL_ENDS, RAIL_AIR = 0.02, 0.001
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
@@ -103,7 +105,7 @@ def _carries(desk: Desk, name: str, current: Value, asked: Given | Auto) -> None
 def _rails(desk: Desk) -> None:
     wiring = desk.fixture.wiring
     span, limit = desk["rows.span"], desk.put(desk.fixture.limits.rail_drop)
-    slack = desk.given("rail.ends", Metre, 0.02, "project default")
+    slack = desk.given("rail.ends", Metre, *_rail_ends(desk))
     desk.work("rail.length", geometry.with_slack, length=span, slack=slack)
     fed_at = wiring.rail_fed_at
     if fed_at == "auto":
@@ -142,6 +144,13 @@ def _rails(desk: Desk) -> None:
                place=place_of(wiring.rail_size))  # fmt: skip
     _carries(desk, "rail", desk["panel.current"], wiring.rail_size)
     desk.set(rail_fed_at=fed_at, rail_fed_middle=fed_at == "middle")
+
+
+def _rail_ends(desk: Desk) -> tuple[float, str]:
+    """What a rail has over the rows, both ends together, and why: it stays clear of the rim."""
+    inside = desk["board.height"].si - 2 * desk["border.thickness"].si - desk["rows.span"].si
+    room = max(inside - 2 * RAIL_AIR, 0.0)
+    return (RAIL_ENDS, "project default") if room >= RAIL_ENDS else (room, "room inside the rim")
 
 
 def _jumpers(desk: Desk) -> None:

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
 
-from guidegen.design.body import cover_hole_centres
 from guidegen.design.model import Box, Part
 from guidegen.diagrams.dimension import STEP, rows_of_text
 from guidegen.diagrams.metrics import width
@@ -31,21 +29,18 @@ class Hole:
 def cover_holes(design: DesignLike) -> Figure | None:
     """Draw the cover's hole plan; None for a cover without holes, or none at all."""
     covers = design.model.by_role("cover")
-    holes = list(_holes(design, "cover"))
-    if not covers or not holes:
+    holes = list(_holes(covers[0])) if covers else []
+    if not holes:
         return None
     return hole_plan("cover-holes", covers[0], holes)
 
 
-def _holes(design: Any, role: str) -> Iterable[Hole]:
-    """From `design.holes[role]`, (x, y, diameter) in metres; else the body's own plan."""
-    held: Mapping[str, Sequence[Any]] = getattr(design, "holes", None) or {}
-    for item in held.get(role, ()):
-        yield item if isinstance(item, Hole) else Hole(*item)
-    needed = {"cover.hole", "board.width", "board.height", "border.thickness"}
-    if role not in held and needed <= set(design.values):
-        for x, y in cover_hole_centres(design.values):
-            yield Hole(x, y, design.values["cover.hole"].si)
+def _holes(part: Part) -> Iterable[Hole]:
+    """The holes of a piece that is drilled across its face, from its solid."""
+    solid = part.solid
+    for hole in solid.holes if solid else ():
+        if solid and hole.axis == "z":
+            yield Hole(*solid.marked(hole), hole.width.si)
 
 
 def hole_plan(name: str, part: Part, holes: Sequence[Hole]) -> Figure:

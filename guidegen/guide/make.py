@@ -16,7 +16,7 @@ from guidegen.design.parts import part_of, regulator_of
 from guidegen.design.result import Design
 from guidegen.errors import GuidegenError, Place
 from guidegen.folders import slug
-from guidegen.guide import bill, cautions, faults, views, workings
+from guidegen.guide import bill, cautions, drilling, faults, views, workings
 from guidegen.guide.bench import Bench, all_facts
 from guidegen.guide.charts import chart_requests
 from guidegen.guide.fingerprint import fingerprint
@@ -185,7 +185,8 @@ class _Desk:
             "hands_on": workings.hours(minutes / 60),
             "waiting": workings.hours(waiting),
             "certification": self.words.phrases["certification"],
-            "cover_holes": workings.cover_holes(design),
+            "drilled": drilling.tables(design, self.words),
+            "matched": drilling.matched(design, self.words),
             "places": workings.places_on_board(design, self.words),
             "size_list": workings.sizes(design, self.words),
         }  # fmt: skip

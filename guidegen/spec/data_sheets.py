@@ -12,6 +12,24 @@ from guidegen.spec.figures import Figure, PartKind, Series, Word
 from guidegen.spec.quantities import Quantity
 
 
+def _panel(hole: str, panel: str, behind: str, body: str) -> dict[str, Figure]:
+    """What a part that sits in a wall needs of it; typical figures where its data sheet is mute."""
+    figures = {
+        "hole": (("2 mm", "60 mm", "12 mm"), "Hole in the wall: its diameter, or its width", hole),
+        "panel": (("0.5 mm", "30 mm", "3 mm"), "Thickest wall that it clamps", panel),
+        "behind": (("1 mm", "200 mm", "25 mm"), "Depth behind the wall, its lugs included", behind),
+        "body": (("2 mm", "100 mm", "16 mm"), "Widest size behind the wall", body),
+    }
+    found = {
+        name: _figure(kinds.FineMetre, limits, text,
+                      default=f"{default} (common practice, from memory)")
+        for name, (limits, text, default) in figures.items()
+    }  # fmt: skip
+    length = ("2 mm", "100 mm", "19 mm")
+    text = "Length of the hole, where it is not round"
+    return {**found, "hole_length": _figure(kinds.FineMetre, length, text, needed=False)}
+
+
 def _figure(annotated: Any, limits: tuple[str, str, str], text: str, **more: Any) -> Figure:
     """A figure from its kind, its lowest, highest and an example."""
     return Figure(Quantity(annotated, *limits), text, **more)
@@ -110,7 +128,7 @@ def _electrical() -> dict[str, PartKind]:
     return _sources() | {
         "tape": _tape(),
         "connector": PartKind(
-            "a connector", rated,
+            "a connector", {**rated, **_panel("8 mm", "4 mm", "25 mm", "14 mm")},
             {"exposed": Word(("shrouded", "pin"), "Whether live metal can be touched")}),
         "conductor": PartKind(
             "a conductor",
@@ -134,7 +152,8 @@ def _electrical() -> dict[str, PartKind]:
             {"series": Word(("IEC 60127", "blade"), "Series of ratings"),
              "ratings": Word((), "Where the ratings and gates come from")},
         ),
-        "switch": PartKind("a switch", rated),
+        "switch": PartKind(
+            "a switch", {**rated, **_panel("12.2 mm", "5 mm", "35 mm", "20 mm")}),
         "cut_off": PartKind(
             "a cut-off",
             {**rated, "trips_at": _figure(kinds.Volt, _VOLTS, "Voltage at which it trips")}),
@@ -186,7 +205,10 @@ def _control() -> dict[str, PartKind]:
             "a potentiometer",
             {"tolerance": _figure(kinds.Percent, ("1 %", "30 %", "20 %"),
                                   "Tolerance of the track"),
-             "power": _figure(kinds.Watt, ("0.01 W", "5 W", "0.1 W"), "Rated power")},
+             "power": _figure(kinds.Watt, ("0.01 W", "5 W", "0.1 W"), "Rated power"),
+             **_panel("7.5 mm", "3.5 mm", "22 mm", "18 mm"),
+             "shaft": _figure(kinds.FineMetre, ("2 mm", "10 mm", "6 mm"), "Diameter of the shaft",
+                              default="6 mm (common practice, from memory)")},
             {"law": Word(("linear", "logarithmic"), "Law of the track", default="linear")},
             {"tracks": Series(ohms, "Tracks in which it is sold")},
         ),
@@ -257,7 +279,10 @@ def _body() -> dict[str, PartKind]:
             {name: _figure(kinds.FineMetre, ("0.2 mm", "500 mm", "16 mm"), text, needed=False)
              for name, text in (("length", "Length"), ("diameter", "Diameter of the thread"),
                                 ("head", "Diameter of the head"), ("hole", "Hole it goes into"),
-                                ("width", "Width"), ("height", "Height"))},
+                                ("width", "Width"), ("height", "Height"), ("depth", "Depth"),
+                                ("panel", "Thickest wall that it clamps"),
+                                ("behind", "Depth behind the wall, its lugs included"),
+                                ("body", "Widest size behind the wall"))},
             {"rating": Word((), "What a substitute must reach"),
              "role": Word(_ROLES, "What it is used as")},
         ),

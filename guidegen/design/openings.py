@@ -1,0 +1,120 @@
+"""Holes that the circuit needs in the body: feed, standoffs, and what sits in a wall of the box."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+
+from guidegen.calc import making
+from guidegen.design import places
+from guidegen.design.model import Hole, Part, Solid
+from guidegen.design.pieces import Screw
+from guidegen.design.result import PRACTICE, Desk
+from guidegen.kinds import FineMetre
+from guidegen.spec.part import Part as CataloguePart
+
+#: Beside the body of a part, the pocket that thins a wall for it. [m].
+POCKET_AIR = 0.004
+#: From the edges of a module to its fixing holes. [m].
+MODULE_INSET = 0.003
+
+
+def side_walls(body: Iterable[Part]) -> list[tuple[Part, Solid]]:
+    """The walls of the box that stand across x: what sits in a wall sits in one of these."""
+    walls = [(part, part.solid) for part in body if part.role == "wall" and part.solid]
+    return [(part, solid) for part, solid in walls if solid.axis == "x"]
+
+
+def home_of(body: tuple[Part, ...], solid: Solid) -> Part:
+    """The wall that a part in the box leans on, or else what it lies on."""
+    if solid.axis == "x":
+        for part, wall in side_walls(body):
+            if abs(wall.high[0] - solid.low[0]) < 1e-6 or abs(wall.low[0] - solid.high[0]) < 1e-6:
+                return part
+    return next((part for part in body if part.role == "bottom"), body[0])
+
+
+class Openings:
+    """Holes by the part that they are made in, while they are found."""
+
+    def __init__(self, desk: Desk, body: tuple[Part, ...]) -> None:
+        self.desk, self.body = desk, body
+        self.found: dict[str, list[Hole]] = defaultdict(list)
+
+    def bored(self) -> tuple[Part, ...]:
+        """The body's parts with their holes."""
+        return tuple(part.bored(self.found.get(part.ref, ())) for part in self.body)
+
+    def feed(self, wire: str, at: places.Point) -> None:
+        """A hole beside a rail, and through the wall between it and the inside of the box."""
+        width, board = self.desk["feed.hole"], self.body[0]
+        x, y = places.feed_hole(self.desk, at)
+        self.found[board.ref].append(Hole("feed", (x, y, 0.0), "z", "round", width, holds=wire))
+        walls = side_walls(self.body)
+        if not walls:
+            return
+        left, right = (min(w.low[0] for _, w in walls), max(w.high[0] for _, w in walls))
+        if not left <= x <= right:
+            wall = min(walls, key=lambda one: abs(one[1].low[0] - x))
+            # As low as its edge allows: the wire comes out of the board beside it.
+            solid = wall[1]
+            y = min(max(y, solid.low[1] + 2 * width.si), solid.high[1] - 2 * width.si)
+            outer = (self._faces(solid)[0], y, solid.high[2] - width.si)
+            self.found[wall[0].ref].append(Hole("feed", outer, "x", "round", width, holds=wire))
+
+    def _faces(self, wall: Solid) -> tuple[float, float]:
+        """Outer and inner face of a side wall."""
+        others = [solid.low[0] for _, solid in side_walls(self.body)]
+        right = wall.low[0] > sum(others) / len(others)
+        return (wall.high[0], wall.low[0]) if right else (wall.low[0], wall.high[0])
+
+    def in_wall(self, ref: str, role: str, figures: CataloguePart, at: Solid) -> None:
+        """The hole of a part that sits in a wall; a pocket inside where the wall is too thick.
+
+        Parameters
+        ----------
+        ref : str
+            The part that sits in it.
+        role : str
+            Names its values and its holes.
+        figures : Part
+            `hole`, and as far as they matter `hole_length`, `panel`, `body`.
+        at : Solid
+            The part's place.
+        """
+        part = home_of(self.body, at)
+        if part.role != "wall" or part.solid is None:
+            return
+        wall, figures = part.solid, figures.named(role)
+        y, z = (at.low[1] + at.high[1]) / 2, (at.low[2] + at.high[2]) / 2
+        long = figures.get("hole_length")
+        length = self.desk.put(long).si if long else 0.0
+        shape, along = ("square", "y") if long else ("round", "")
+        outer, inner = self._faces(wall)
+        hole = self.desk.put(figures["hole"])
+        self.found[part.ref].append(
+            Hole(role, (outer, y, z), "x", shape, hole, length, along, holds=ref)
+        )  # fmt: skip
+        panel, thickness = figures.get("panel"), self.desk["enclosure.thickness"]
+        if panel is None or thickness.si <= panel.si + 1e-9:
+            return
+        depth = self.desk.work(f"{role}.pocket_depth", making.pocket_depth, wall=thickness,
+                               panel=self.desk.put(panel))  # fmt: skip
+        air = self.desk.given(f"{role}.pocket_air", FineMetre, POCKET_AIR, PRACTICE)
+        width = self.desk.work(f"{role}.pocket", making.pocket_width,
+                               body=self.desk.put(figures["body"]), air=air)  # fmt: skip
+        self.found[part.ref].append(
+            Hole(f"{role}_pocket", (inner, y, z), "x", "round", width, depth=depth, holds=ref)
+        )  # fmt: skip
+
+    def under(self, module: Solid, fixing: Screw, ref: str) -> None:
+        """Pilot holes under the four corners of a module."""
+        home = home_of(self.body, module)
+        assert home.solid is not None
+        xs = (module.low[0] + MODULE_INSET, module.high[0] - MODULE_INSET)
+        ys = (module.low[1] + MODULE_INSET, module.high[1] - MODULE_INSET)
+        self.found[home.ref] += [
+            Hole("standoff", (x, y, home.solid.low[2]), "z", "round", fixing.pilot,
+                 depth=fixing.depth, holds=ref)
+            for y in ys for x in xs
+        ]  # fmt: skip
