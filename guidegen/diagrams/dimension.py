@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from guidegen.diagrams.field import around
 from guidegen.diagrams.metrics import width
 from guidegen.diagrams.style import TEXT
-from guidegen.diagrams.svg import Canvas, Point, arrow, circle, text_area
+from guidegen.diagrams.svg import Canvas, Point, arrow, circle, rectangle, text_area
 
 #: Distance of a dimension line from the outline, and from the next one.
 STEP = 26
@@ -95,6 +95,8 @@ def leader(canvas: Canvas, at: Point, text: str, style: str = "narrow", reach: f
         y = min(max(at[1], area.y0), area.y1)
         if any(other.crossed(at, (x, y)) for other in canvas.field.taken):
             continue
+        # Paper below it: what is too faint to keep labels off is left out there.
+        canvas.shape("paper", rectangle(area.x0, area.y0, area.width, area.height))
         canvas.text(found, text, "middle")
         canvas.line(style, [at, (x, y)])
         canvas.path("solid", circle(at[0], at[1], 1.8))

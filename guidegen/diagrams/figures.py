@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from guidegen.diagrams.board import board_back
 from guidegen.diagrams.calibration import Setup, calibration
 from guidegen.diagrams.chain import chain
 from guidegen.diagrams.control import control
 from guidegen.diagrams.finished import finished
-from guidegen.diagrams.holes import Hole, cover_holes, hole_plan
+from guidegen.diagrams.holes import hole_plan, hole_plans
 from guidegen.diagrams.layouts import layouts
 from guidegen.diagrams.outline import outlines
+from guidegen.diagrams.plan import plan
 from guidegen.diagrams.rows import rows
 from guidegen.diagrams.schematic import schematic
 from guidegen.diagrams.section import section
@@ -20,7 +22,6 @@ from guidegen.diagrams.wiring import wiring
 
 __all__ = [
     "Figure",
-    "Hole",
     "Setup",
     "calibration",
     "draw",
@@ -46,9 +47,11 @@ def draw(design: DesignLike) -> dict[str, Figure]:
         chain(design),
         *schematic(design),
         *rows(design),
-        wiring(design),
+        board_back(design),
+        plan(design),
+        *wiring(design),
         control(design),
-        cover_holes(design),
+        *hole_plans(design),
         *layouts(design),
     ]
     return {figure.name: figure for figure in figures if figure is not None}
