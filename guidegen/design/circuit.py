@@ -33,7 +33,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         Terminal(t.part, t.name, t.polarity, t.at, unused=t.key not in used, mark=t.mark)
         for t in wiring.terminals
     )
-    model = Model((*openings.bored(), *wiring.parts), terminals, tuple(wiring.conductors),
+    model = Model((*openings.bored(), *wiring.parts), terminals, wiring.measured(),
                   tuple(wiring.joints), body[0].box or Box(0, 0, 1, 1))  # fmt: skip
     enter_facts(desk, model)
     return desk.section(model)

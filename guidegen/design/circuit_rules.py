@@ -12,7 +12,7 @@ from guidegen.calc import geometry, segments
 from guidegen.design import places
 from guidegen.design.model import Conductor, Model, Part
 from guidegen.design.result import Desk, Finding, Mend, Section
-from guidegen.kinds import FineMetre, Metre
+from guidegen.kinds import Count, FineMetre, Metre
 from guidegen.spec.model import Fixture
 
 #: Parts of which some terminals stay free: row ends that are not fed, a module's pads for a
@@ -36,10 +36,12 @@ def _whole(desk: Desk, model: Model) -> None:
     """One sentence for what a wrong circuit would show, and for a sound one."""
     faults = [*free(model), *wrong_poles(model), *joined_poles(model), *doubled(model)]
     level = "stop" if faults else "holds"
-    desk.find(Finding("circuit-whole", level, place=desk.fixture.place("chain"),
-                      names={"faults": tuple(faults), "kept": not faults,
-                             "terminals": len(model.terminals),
-                             "joints": len(model.joints)}))  # fmt: skip
+    counted = "counted in the model"
+    desk.find(Finding("circuit-whole", level, place=desk.fixture.place("chain"), names={
+        "faults": tuple(faults), "kept": not faults,
+        "terminals": desk.given("circuit.terminals", Count, len(model.terminals), counted),
+        "joints": desk.given("circuit.joints", Count, len(model.joints), counted),
+    }))  # fmt: skip
 
 
 def free(model: Model) -> list[str]:

@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+import math
+from dataclasses import dataclass, field, replace
 from typing import Any
 
+from guidegen.calc import geometry
 from guidegen.design import places
 from guidegen.design.looks import LOOKS
 from guidegen.design.model import Conductor, Joint, Part, Solid, Terminal
 from guidegen.design.openings import home_of
 from guidegen.design.pieces import piece
 from guidegen.design.result import Desk
+from guidegen.kinds import LongMetre, Metre
 from guidegen.spec.part import Part as CataloguePart
+from guidegen.values import Value
 
 SCREW, SOLDER, PLUG = "screw", "solder", "plug"
+#: Conductors between parts in the box, and how their values begin.
+MEASURED = {"link": "link.wire", "control_lead": "control.lead"}
 TREATMENT = {SCREW: "ferrule", SOLDER: "tinned", PLUG: "plug"}
 
 
@@ -97,6 +103,34 @@ class Wiring:
         for terminal in (start, end):
             self.join(ref, terminal)
         return ref
+
+    def measured(self) -> tuple[Conductor, ...]:
+        """The conductors, those in the box with their length: all of a kind are cut alike.
+
+        Until both ends of all were known, they had their slack alone.
+        """
+        points = {terminal.key: terminal.at for terminal in self.terminals}
+        lengths: dict[str, Value] = {}
+        for role, name in MEASURED.items():
+            spans = [
+                (abs(a[0] - b[0]), abs(a[1] - b[1]))
+                for wire in self.conductors if wire.role == role
+                if (a := points[wire.start]) and (b := points[wire.end])
+            ]  # fmt: skip
+            if spans:
+                lengths[role] = self._cut(name, max(spans, key=sum))
+        return tuple(replace(wire, length=lengths.get(wire.role, wire.length))
+                     for wire in self.conductors)  # fmt: skip
+
+    def _cut(self, name: str, span: tuple[float, float]) -> Value:
+        """Square to the walls, with slack, in whole 10 mm upward."""
+        desk, source = self.desk, "places in the box"
+        route = desk.work(f"{name}_route", geometry.route_length, slack=desk["wire.slack"],
+                          along=desk.given(f"{name}_along", Metre, span[0], source),
+                          across=desk.given(f"{name}_across", Metre, span[1], source))  # fmt: skip
+        chosen = desk.given(f"{name}_length", LongMetre, math.ceil(route.si * 100 - 1e-9) / 100)
+        desk.chose(f"{name}_length", str(chosen), wanted=route)
+        return chosen
 
     def join(self, conductor: str, terminal: str) -> None:
         """Join one end of a conductor, or a leg of a part with legs of its own."""

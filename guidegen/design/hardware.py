@@ -59,12 +59,31 @@ def hardware(wiring: Wiring, openings: Openings) -> None:
         wiring.part("H", "knob", None, refs["control"], key="knob-6mm", side="back")
     if any(wire.role == "lead" for wire in wiring.conductors):
         _way_in(wiring, openings)
+    if desk.fact("fed_middle"):
+        _through_board(wiring, openings, rails)
+    else:
+        _feeds(wiring, openings)
+    wiring.part("H", "plate", None, home, key="rating-plate", side="back")
+
+
+def _feeds(wiring: Wiring, openings: Openings) -> None:
+    """The holes that the feed wires come through to rails on the front."""
     points = {terminal.key: terminal.at for terminal in wiring.terminals}
     for wire in wiring.conductors:
         at = points[wire.end]
         if wire.role == "feed" and at is not None:
             openings.feed(wire.ref, at)
-    wiring.part("H", "plate", None, home, key="rating-plate", side="back")
+
+
+def _through_board(wiring: Wiring, openings: Openings, rails: list[Part]) -> None:
+    """Rails on the back: a hole in the board for each jumper, a notch in each wall they pass."""
+    for rail in rails:
+        openings.notches(rail)
+    by_pole = {place.polarity: place for place in places.rails(wiring.desk)}
+    for wire in wiring.conductors:
+        if wire.role == "jumper":
+            openings.jumper(wire.ref, places.jumper_hole(wiring.desk, by_pole[wire.polarity],
+                                                         wire.row))  # fmt: skip
 
 
 def _standoffs(wiring: Wiring, openings: Openings) -> None:

@@ -64,7 +64,7 @@ def _lead_look(desk: Desk, polarity: str) -> Look:
 
 def _link_look(desk: Desk, polarity: str) -> Look:
     return _cable(_feed_part(desk), desk["feed.size"], _pole_colour(desk, polarity),
-                  desk["link.length"], desk["input.highest_current"])  # fmt: skip
+                  desk["wire.slack"], desk["input.highest_current"])  # fmt: skip
 
 
 def _feed_look(desk: Desk, polarity: str) -> Look:
@@ -82,7 +82,7 @@ def _jumper_look(desk: Desk, polarity: str) -> Look:
 
 def _control_look(desk: Desk, polarity: str) -> Look:
     return _cable(_feed_part(desk), desk["control.lead_size"], CONTROL_COLOURS[polarity != "a"],
-                  desk["control.lead_length"], desk["control.current"])  # fmt: skip
+                  desk["wire.slack"], desk["control.current"])  # fmt: skip
 
 
 def _tie_look(desk: Desk, polarity: str) -> Look:

@@ -15,6 +15,8 @@ from guidegen.spec.part import Part as CataloguePart
 
 #: Beside the body of a part, the pocket that thins a wall for it. [m].
 POCKET_AIR = 0.004
+#: A notch that lets a rail with its insulation under a wall: width and height. [m].
+NOTCH, NOTCH_HIGH = 0.006, 0.004
 #: From the edges of a module to its fixing holes. [m].
 MODULE_INSET = 0.003
 
@@ -61,6 +63,27 @@ class Openings:
             y = min(max(y, solid.low[1] + 2 * width.si), solid.high[1] - 2 * width.si)
             outer = (self._faces(solid)[0], y, solid.high[2] - width.si)
             self.found[wall[0].ref].append(Hole("feed", outer, "x", "round", width, holds=wire))
+
+    def jumper(self, wire: str, at: places.Point) -> None:
+        """A hole beside a row, for a jumper to a rail on the back."""
+        hole = Hole("jumper", (*at, 0.0), "z", "round", self.desk["jumper.hole"], holds=wire)
+        self.found[self.body[0].ref].append(hole)
+
+    def notches(self, rail: Part) -> None:
+        """A notch in each wall of the box that a rail on the back of the board passes under."""
+        assert rail.solid is not None
+        x, low, high = rail.solid.box.x, rail.solid.low[1], rail.solid.high[1]
+        for part in self.body:
+            wall = part.solid if part.role == "wall" else None
+            if wall is None or wall.axis != "y" or not wall.low[0] < x < wall.high[0]:
+                continue
+            if low < wall.high[1] and wall.low[1] < high:
+                name = "rail.notch"
+                wide = self.desk[name] if name in self.desk else self.desk.given(
+                    name, FineMetre, NOTCH, "project default")  # fmt: skip
+                middle = (x + rail.solid.size[0] / 2, wall.low[1], wall.high[2] - NOTCH_HIGH / 2)
+                self.found[part.ref].append(Hole("rail_notch", middle, "y", "square", wide,
+                                                 NOTCH_HIGH, "z", holds=rail.ref))  # fmt: skip
 
     def _faces(self, wall: Solid) -> tuple[float, float]:
         """Outer and inner face of a side wall."""

@@ -20,7 +20,6 @@ from guidegen.values import Given, Value, band
 
 JUMPER_AREA = 0.5e-6
 SLACK = 0.06
-LINK = 0.12
 #: A rail over the rows, both ends together; between its ends and the rim. [m].
 RAIL_ENDS, RAIL_AIR = 0.02, 0.001
 
@@ -34,7 +33,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         If there is no feed to the rails.
     """
     desk = Desk("wiring", fixture, before)
-    desk.given("link.length", LongMetre, LINK, "project default")
+    desk.given("wire.slack", Metre, 2 * SLACK, "project default: both ends of a wire in the box")
     desk.given("feed.hole", FineMetre, 0.005, "project default")
     _rails(desk)
     _jumpers(desk)

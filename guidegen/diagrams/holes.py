@@ -99,9 +99,7 @@ def _draw(canvas: Canvas, view: View, solid: Solid, found: Sequence[Numbered]) -
     return close
 
 
-def _hole(
-    canvas: Canvas, view: View, hole: Hole, solid: Solid, at: tuple[float, float]
-) -> None:
+def _hole(canvas: Canvas, view: View, hole: Hole, solid: Solid, at: tuple[float, float]) -> None:
     """A hole with its centre lines, broken where it is made from the far face."""
     x, y = at
     near = hole.depth is None or hole.axis != "z" or abs(hole.at[2] - solid.high[2]) < 1e-9
