@@ -51,6 +51,8 @@ class _Back:
         self._wires()
         for at, text in names:
             leader(canvas, at, text, reach=12)
+        for part, area in self.cases:
+            inside(canvas, (area.middle[0], area.y0 + 14), part.ref)
         edge = self.view.area(self.model.board)
         across(canvas, (edge.x0, edge.x1), max(edge.y1, canvas.field.bottom) + STEP,
                millimetres(self.model.board.width), edge.y1)  # fmt: skip
@@ -74,9 +76,7 @@ class _Back:
         areas = [(part, self.view.area(part.box)) for part in hidden if part.box]
         for _, area in areas:
             canvas.box("plate", area)
-        for part, area in areas:
-            if part.covers:
-                inside(canvas, (area.middle[0], area.y0 + 14), part.ref)
+        self.cases = [(part, area) for part, area in areas if part.covers]
 
     def _rails(self) -> list[tuple[Point, str]]:
         """Rails on the back in full, those on the front broken; where their names belong."""

@@ -10,7 +10,7 @@ from guidegen.diagrams.field import Area, around
 from guidegen.diagrams.metrics import width
 from guidegen.diagrams.source import DesignLike, called, millimetres
 from guidegen.diagrams.style import PHONE, SMALL, TEXT
-from guidegen.diagrams.svg import Canvas, Figure, circle, polyline, rectangle
+from guidegen.diagrams.svg import Canvas, Figure, Point, circle, polyline, rectangle
 from guidegen.diagrams.view import View, fitted
 
 _LEFT, _TOP = 84, 34
@@ -81,26 +81,29 @@ def _draw(canvas: Canvas, view: View, solid: Solid, found: Sequence[Numbered]) -
     """One view; returns whether some sizes found no room beside it."""
     area = view.area(view.board)
     canvas.path("wide", rectangle(area.x0, area.y0, area.width, area.height))
-    canvas.field.line((area.x0, area.y0), (area.x1, area.y0))
-    canvas.field.line((area.x1, area.y0), (area.x1, area.y1))
+    corners = [(area.x0, area.y0), (area.x1, area.y0), (area.x1, area.y1), (area.x0, area.y1)]
+    for n, start in enumerate(corners):
+        canvas.field.line(corners[n - 1], start)
     marks = []
     for number, hole in found:
         x, y = view.point(*solid.marked(hole))
-        _hole(canvas, view, hole, solid, (x, y))
-        canvas.field.take(Area(x - 4, y - 4, x + 4, y + 4))
+        reach = _hole(canvas, view, hole, solid, (x, y))
+        canvas.field.take(Area(x - reach, y - 2, x + reach, y + 2))
+        canvas.field.take(Area(x - 2, y - reach, x + 2, y + reach))
         marks.append((str(number), x, y))
     places = [solid.marked(hole) for _, hole in found]
     close = _ordinates(canvas, view, {x for x, _ in places}, {y for _, y in places})
     for text, x, y in marks:
-        spot = canvas.field.spot(text, SMALL, (at for at in around(x, y, 9, 3) if at != (x, y)))
-        if spot and area.holds(*spot):
+        inner = (at for at in around(x, y, 9, 5) if at != (x, y) and area.holds(*at))
+        spot = canvas.field.spot(text, SMALL, inner)
+        if spot:
             canvas.text(spot, text, "middle", SMALL)
     canvas.path("solid", circle(area.x0, area.y1, 4))
     return close
 
 
-def _hole(canvas: Canvas, view: View, hole: Hole, solid: Solid, at: tuple[float, float]) -> None:
-    """A hole with its centre lines, broken where it is made from the far face."""
+def _hole(canvas: Canvas, view: View, hole: Hole, solid: Solid, at: Point) -> float:
+    """A hole with its centre lines, broken where it is made from the far face; their reach."""
     x, y = at
     near = hole.depth is None or hole.axis != "z" or abs(hole.at[2] - solid.high[2]) < 1e-9
     style, half = "narrow" if near else "hidden", max(hole.width.si / 2 * view.scale, 2)
@@ -116,6 +119,7 @@ def _hole(canvas: Canvas, view: View, hole: Hole, solid: Solid, at: tuple[float,
     reach = max(8.0, half + 3)
     canvas.path("narrow", polyline([(x - reach, y), (x + reach, y)]),
                 polyline([(x, y - reach), (x, y + reach)]))  # fmt: skip
+    return reach
 
 
 def _ordinates(canvas: Canvas, view: View, xs: Iterable[float], ys: Iterable[float]) -> bool:

@@ -289,7 +289,7 @@ def test_hole_plan_measures_from_the_datum(design):
 
 def test_hole_plan_sends_to_the_table_for_holes_too_close_to_be_dimensioned(design):
     found = words(hole_plan(drilled(design, (0.1, 0.1), (0.102, 0.1))))
-    assert any("stand in the table" in text for text in found)
+    assert "stand in the table" in " ".join(" ".join(found).split())
 
 
 def test_holes_across_an_edge_are_marked_along_the_piece(design):
