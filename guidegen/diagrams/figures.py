@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from guidegen.diagrams.battery_lead import battery_lead
 from guidegen.diagrams.board import board_back
 from guidegen.diagrams.calibration import Setup, calibration
 from guidegen.diagrams.chain import chain
+from guidegen.diagrams.connector import connectors
 from guidegen.diagrams.control import control
 from guidegen.diagrams.finished import finished
 from guidegen.diagrams.holes import hole_plan, hole_plans
 from guidegen.diagrams.layouts import layouts
 from guidegen.diagrams.outline import outlines
 from guidegen.diagrams.plan import plan
+from guidegen.diagrams.row_ends import row_ends
 from guidegen.diagrams.rows import rows
 from guidegen.diagrams.schematic import schematic
 from guidegen.diagrams.section import section
@@ -50,6 +53,9 @@ def draw(design: DesignLike) -> dict[str, Figure]:
         board_back(design),
         plan(design),
         *wiring(design),
+        *row_ends(design),
+        *connectors(design),
+        battery_lead(design),
         control(design),
         *hole_plans(design),
         *layouts(design),

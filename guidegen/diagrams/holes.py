@@ -13,7 +13,7 @@ from guidegen.diagrams.style import PHONE, SMALL, TEXT
 from guidegen.diagrams.svg import Canvas, Figure, Point, circle, polyline, rectangle
 from guidegen.diagrams.view import View, fitted
 
-_LEFT, _TOP = 84, 34
+_LEFT, _TOP = 92, 34
 Numbered = tuple[int, Hole]
 
 
@@ -90,6 +90,8 @@ def _draw(canvas: Canvas, view: View, solid: Solid, found: Sequence[Numbered]) -
         reach = _hole(canvas, view, hole, solid, (x, y))
         canvas.field.take(Area(x - reach, y - 2, x + reach, y + 2))
         canvas.field.take(Area(x - 2, y - reach, x + 2, y + reach))
+        half = reach - 3
+        canvas.field.take(Area(x - half, y - half, x + half, y + half))
         marks.append((str(number), x, y))
     places = [solid.marked(hole) for _, hole in found]
     close = _ordinates(canvas, view, {x for x, _ in places}, {y for _, y in places})

@@ -27,7 +27,7 @@ from guidegen.diagrams.svg import Canvas, Figure, Point, arrow
 from guidegen.diagrams.symbols import ring
 from guidegen.diagrams.view import View, fitted
 
-_SIDE, _TOP, _TALL = 164.0, 52.0, 430.0
+_SIDE, _TOP, _TALL = 176.0, 52.0, 430.0
 _REACH = 26.0
 """How far a conductor that leaves the box is drawn beyond it."""
 
@@ -177,6 +177,10 @@ class _Plan:
 
 
 def _within(box: Box, outer: Box) -> bool:
-    """Whether the middle of a box lies in another."""
-    x, y = box.x + box.width / 2 - outer.x, box.y + box.height / 2 - outer.y
-    return 0 <= x <= outer.width and 0 <= y <= outer.height
+    """Whether a box lies in another, edges included."""
+    return (
+        box.x >= outer.x - 1e-6
+        and box.y >= outer.y - 1e-6
+        and box.x + box.width <= outer.x + outer.width + 1e-6
+        and box.y + box.height <= outer.y + outer.height + 1e-6
+    )

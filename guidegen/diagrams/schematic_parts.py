@@ -132,15 +132,24 @@ def _pair(canvas: Canvas, design: DesignLike, part: Part, x: float, pins: Pins) 
     """A contact in each line: plug and socket, or a screw that joins two wires."""
     screw = "junction" in part.role
     _name(canvas, part, rating(design, part), x, 60)
+    lines: dict[float, list[str]] = {}
     for key in terminals(design.model, part):
-        y = _line_of(design.model, key)
+        lines.setdefault(_line_of(design.model, key), []).append(key)
+    for y, keys in lines.items():
+        reach = 3 if screw else symbols.REACH
         if screw:
             symbols.ring(canvas, x, y)
-            pins.put(key, y, x - 3, x + 3)
         else:
             symbols.contact(canvas, x, y)
-            pins.put(key, y, x - symbols.REACH, x + symbols.REACH)
-        canvas.text((x + 12, y + 22 if y == PLUS else y - 12), minus(pin(key)), "middle", SMALL)
+        if len(keys) > 1:  # both halves bear names of their own: what comes in, what goes on
+            pins.put(keys[0], y, x - reach, x - reach)
+            canvas.text((x - 14, y + 22 if y == PLUS else y - 12), minus(pin(keys[0])),
+                        "middle", SMALL)  # fmt: skip
+            pins.put(keys[-1], y, x + reach, x + reach)
+        else:
+            pins.put(keys[0], y, x - reach, x + reach)
+        canvas.text((x + 12, y + 22 if y == PLUS else y - 12), minus(pin(keys[-1])),
+                    "middle", SMALL)  # fmt: skip
 
 
 def _series(canvas: Canvas, design: DesignLike, part: Part, x: float, pins: Pins) -> None:

@@ -15,7 +15,6 @@ from guidegen.diagrams.source import (
     letter,
     links,
     minus,
-    owner,
     pin,
     ranges,
     words,
@@ -68,8 +67,9 @@ def wiring(design: DesignLike) -> list[Figure]:
     joined = [link for link in links(model) if not (link.wire and link.wire.role == "jumper")]
     if not joined:
         return []
-    owners = {owner(key) for link in joined for key in (link.start, link.end)}
-    blocks = [_block(model, part, joined) for part in model.parts if part.ref in owners]
+    # Rows and what carries them stand in the panel's figure.
+    parts = [part for part in model.parts if letter(part.ref) not in "EU"]
+    blocks = [block for part in parts if (block := _block(model, part, joined)).ends]
     pages = _pages(blocks)
     return [_page(pages, number, joined) for number in range(len(pages))]
 

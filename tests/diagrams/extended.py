@@ -89,7 +89,10 @@ def beside(design):
             part = replace(part, solid=solid, on="" if part.ref == "U7" else "U7")
         moved.append(part)
     model = design.model
-    return replace(design, model=Model(tuple(moved), model.terminals, model.conductors,
+    away = {part.ref for part in moved if part.on == "U7" and part.role != "lid"}
+    terminals = tuple(replace(t, at=(t.at[0] + 0.5, t.at[1])) if t.part in away and t.at else t
+                      for t in model.terminals)  # fmt: skip
+    return replace(design, model=Model(tuple(moved), terminals, model.conductors,
                                        model.joints, model.board))  # fmt: skip
 
 
