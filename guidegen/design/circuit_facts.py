@@ -62,6 +62,7 @@ def enter_facts(desk: Desk, model: Model) -> None:
         cut_off_part=bool(model.by_role("cut_off")),
         strong_supply=_strong(desk),
         **{f"feed_from_{role}": _fed_from(model, role) for role in FEEDERS},
+        feed_cores_share="feed.core_current" in desk,
         link=bool(model.wires("link")),
         fuse_at_battery=any(stage.kind == "fuse" for stage in desk.fixture.supply.chain),
     )

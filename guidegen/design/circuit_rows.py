@@ -9,7 +9,10 @@ from guidegen.design.box import JUNCTION
 from guidegen.design.circuit_chain import lead_on
 from guidegen.design.growing import SCREW, Wiring
 from guidegen.design.model import Box, Solid, block
+from guidegen.design.parts import first_stage
 from guidegen.design.result import Desk
+from guidegen.design.wiring import feed_cores
+from guidegen.spec.stages import FeedStage
 
 
 def rails(wiring: Wiring, board: str) -> list[tuple[str, places.RailPlace]]:
@@ -27,9 +30,12 @@ def rails(wiring: Wiring, board: str) -> list[tuple[str, places.RailPlace]]:
                           solid=_rail(desk, place, middle - length.si / 2))  # fmt: skip
         made.append((ref, place))
     _junction(wiring)
+    stage = first_stage(desk.fixture, FeedStage)
+    cores = feed_cores(stage) if stage else 1
     for ref, place in made:
         feed = wiring.terminal(ref, "feed", place.polarity, (place.x, feed_y))
-        wiring.wire("feed", wiring.poles[place.polarity].terminal, feed, place.polarity)
+        for _ in range(cores):
+            wiring.wire("feed", wiring.poles[place.polarity].terminal, feed, place.polarity)
     return made
 
 

@@ -34,7 +34,8 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
 
 def _whole(desk: Desk, model: Model) -> None:
     """One sentence for what a wrong circuit would show, and for a sound one."""
-    faults = [*free(model), *wrong_poles(model), *joined_poles(model), *doubled(model)]
+    cores = int(desk["feed.cores"].si) if "feed.cores" in desk else 1
+    faults = [*free(model), *wrong_poles(model), *joined_poles(model), *doubled(model, cores)]
     level = "stop" if faults else "holds"
     counted = "counted in the model"
     desk.find(Finding("circuit-whole", level, place=desk.fixture.place("chain"), names={
@@ -84,10 +85,11 @@ def joined_poles(model: Model) -> list[str]:
     return [key for key, found in poles.items() if {"+", "-"} <= found]
 
 
-def doubled(model: Model) -> list[str]:
-    """Conductors between two ends that another conductor joins already."""
+def doubled(model: Model, cores: int = 1) -> list[str]:
+    """Conductors between two ends that others join already; so many cores may feed a rail."""
     pairs = Counter(frozenset((wire.start, wire.end)) for wire in model.conductors)
-    return [w.ref for w in model.conductors if pairs[frozenset((w.start, w.end))] > 1]
+    return [w.ref for w in model.conductors
+            if pairs[frozenset((w.start, w.end))] > (cores if w.role == "feed" else 1)]  # fmt: skip
 
 
 def _reach(desk: Desk, model: Model) -> None:

@@ -68,8 +68,11 @@ def _link_look(desk: Desk, polarity: str) -> Look:
 
 
 def _feed_look(desk: Desk, polarity: str) -> Look:
-    return _cable(_feed_part(desk), desk["feed.size"], _pole_colour(desk, polarity),
-                  desk["feed.length"], desk["panel.current"])  # fmt: skip
+    current = desk["feed.core_current" if "feed.core_current" in desk else "panel.current"]
+    # Where both cores of a cable carry one pole, their colours say nothing.
+    colour = "" if "feed.core_current" in desk else _pole_colour(desk, polarity)
+    return _cable(_feed_part(desk), desk["feed.size"], colour, desk["feed.length"],
+                  current)  # fmt: skip
 
 
 def _jumper_look(desk: Desk, polarity: str) -> Look:

@@ -15,7 +15,7 @@ from guidegen.kinds import ConductorArea, Count, FineMetre, LongMetre, Metre
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.quantities import Auto
-from guidegen.spec.stages import FeedStage, LeadStage
+from guidegen.spec.stages import CORES, FeedStage, LeadStage
 from guidegen.values import Given, Value, band
 
 JUMPER_AREA = 0.5e-6
@@ -192,21 +192,31 @@ def _feed(desk: Desk) -> None:
         desk.find(Finding("no-feed", "stop", mends=(Mend({"chain.+feed": "auto"}),)))
         raise Halt(desk.section())
     size, part = stage.size, part_of(stage)
+    cores = feed_cores(stage)
+    current = desk["panel.current"]
+    if cores > 1:
+        shared = desk.given("feed.cores", Count, cores, "chain.feed.cores")
+        current = desk.work("feed.core_current", budget.shared, current=current, among=shared)
     if not isinstance(size, Given):
         fits = [a for a in standard_areas(0.5e-6) if wire.ampacity(
             area=a, insulation_temperature=part["temperature"].si,
-            ambient=desk.fixture.use.ambient_high.si) >= 1.25 * desk["panel.current"].si
+            ambient=desk.fixture.use.ambient_high.si) >= 1.25 * current.si
         ]  # fmt: skip
         size = desk.settle(size, "feed.size", ConductorArea, (fits or standard_areas(0)[-1:])[0],
-                           wanted=desk["panel.current"])  # fmt: skip
+                           wanted=current)  # fmt: skip
     desk.put(size)
     _feed_length(desk, stage)
     _resistance(desk, "feed", part, size)
     _ampacity(desk, "feed", part, size)
-    desk.work("feed.drop", drops.lead_drop, current=desk["panel.current"],
+    desk.work("feed.drop", drops.lead_drop, current=current,
               resistance_per_metre=desk["feed.resistance"],
               length=desk["feed.length"])  # fmt: skip
-    _carries(desk, "feed", desk["panel.current"], stage.size)
+    _carries(desk, "feed", current, stage.size)
+
+
+def feed_cores(stage: FeedStage) -> int:
+    """Cores that carry each pole: with a cable for each pole, all that it has."""
+    return int(part_of(stage)["cores"].si) if stage.cores == CORES[1] else 1
 
 
 def _feed_length(desk: Desk, stage: FeedStage) -> None:

@@ -58,7 +58,7 @@ def _wire(wire: Conductor, words: Words, joined: dict[str, str]) -> Line:
         wire.size_text,
         f"{words.colours.get(wire.colour, wire.colour)} ({wire.colour})"
         if wire.colour in words.colours
-        else wire.colour,
+        else wire.colour or "–",
         str(wire.length),
         words.treatments[wire.start_treatment],
         words.treatments[wire.end_treatment],

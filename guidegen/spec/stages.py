@@ -17,7 +17,7 @@ from pydantic import (
 from guidegen import kinds
 from guidegen.errors import Place
 from guidegen.spec.control import Control
-from guidegen.spec.keys import Context, Key, part_key, quantity, span
+from guidegen.spec.keys import Context, Key, part_key, quantity, span, words
 from guidegen.spec.part import Part
 from guidegen.spec.quantities import Auto
 from guidegen.spec.section import OrNone, Section, renamed
@@ -25,6 +25,8 @@ from guidegen.spec.tree import Map, Text
 from guidegen.units import tidy
 from guidegen.values import Given
 
+#: Cores of a twin cable: one for each pole, or a cable for each pole.
+CORES = ("one on each pole", "both on one pole")
 BUILT_IN = "built in"
 #: Kinds of stages that the format has a place for, and this version does not.
 LATER_STAGES = ("adapter_lead", "alarm", "pulse_width", "thermal_cut_out")
@@ -232,7 +234,7 @@ class FeedStage(Stage):
     """The conductors from the chain to the rails."""
 
     kind = "feed"
-    later = Stage.later | {"cores", "through"}
+    later = Stage.later | {"through"}
     part: Annotated[
         Part | Auto,
         part_key("feed", ("conductor",), "Cable", "twin-flex", choice=True),
@@ -248,6 +250,10 @@ class FeedStage(Stage):
         quantity("feed.length", kinds.Metre, ("20 mm", "5 m", "300 mm"), "Length of the feed",
                  default="auto", choice=True),
     ]  # fmt: skip
+    cores: Annotated[
+        str,
+        words("Which pole the cores of a cable carry", CORES, default=CORES[0]),
+    ]
 
 
 def kind_of_stage(item: Any) -> str:
