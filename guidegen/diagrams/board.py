@@ -97,6 +97,7 @@ class _Back:
         over = self.view.area(box) if box else Area(0, 0, 0, 0)
         holes = self._holes()
         rails = {rail.ref for rail in self.model.by_role("rail")}
+        marks: list[tuple[Point, str]] = []
         for wire in self.model.conductors:
             ends = [self.model.terminal(key) for key in (wire.start, wire.end)]
             mine = [end for end in ends if end.part in rails]
@@ -106,7 +107,7 @@ class _Back:
             at = holes.get(wire.ref) or (mine[0].at and self.view.point(*mine[0].at))
             if not far.at or not at:
                 continue
-            start = self.view.point(*far.at)
+            start = self._from(self.view.point(*far.at), at)
             style = "minus" if pole(wire.polarity) == "-" else "wide"
             self.canvas.line(style, [start, at])
             if mine[0].at and wire.ref in holes:
@@ -116,7 +117,18 @@ class _Back:
             middle = ((start[0] + at[0]) / 2, (start[1] + at[1]) / 2)
             out = middle if not over.holds(*middle) else ((start[0] + 3 * at[0]) / 4,
                                                           (start[1] + 3 * at[1]) / 4)  # fmt: skip
-            leader(self.canvas, out, f"{wire.ref} {minus(wire.polarity)}", reach=12)
+            marks.append((out, f"{wire.ref} {minus(wire.polarity)}"))
+        for out, text in marks:
+            leader(self.canvas, out, text, reach=12)
+
+    def _from(self, start: Point, end: Point) -> Point:
+        """Where a wire begins; one that comes from a box beside the light, near the board."""
+        near = self.view.area(self.model.board).grown(28)
+        if near.holds(*start):
+            return start
+        x = min(max(start[0], near.x0), near.x1)
+        share = (x - end[0]) / (start[0] - end[0]) if start[0] != end[0] else 0.0
+        return x, min(max(end[1] + share * (start[1] - end[1]), near.y0), near.y1)
 
     def _holes(self) -> dict[str, Point]:
         """Where conductors pass the board, by conductor."""

@@ -7,7 +7,7 @@ from guidegen.diagrams.board import board_back
 from guidegen.diagrams.calibration import Setup, calibration
 from guidegen.diagrams.chain import chain
 from guidegen.diagrams.connector import connectors
-from guidegen.diagrams.control import control
+from guidegen.diagrams.control import controls
 from guidegen.diagrams.finished import finished
 from guidegen.diagrams.holes import hole_plan, hole_plans
 from guidegen.diagrams.layouts import layouts
@@ -40,8 +40,9 @@ def draw(design: DesignLike) -> dict[str, Figure]:
     Returns
     -------
     dict
-        `finished`, `outline`, `chain`, `schematic`, `rows` (and `rows-2`, ... where a page is too
-        small), `wiring-back`, `control-back`, `cover-holes`, `sheet-1`, ..., `bar-1`, ...
+        `finished`, `outline`, `section`, `chain`, `schematic`, `rows` (and `rows-2`, ... where a
+        page is too small, as for others), `board-back`, `wiring-plan`, `wiring-back`, `row-end`,
+        `connector`, `battery-lead`, `control-back`, `holes-U1`, ..., `sheet-1`, ..., `bar-1`, ...
     """
     figures = [
         finished(design),
@@ -56,7 +57,7 @@ def draw(design: DesignLike) -> dict[str, Figure]:
         *row_ends(design),
         *connectors(design),
         battery_lead(design),
-        control(design),
+        *controls(design),
         *hole_plans(design),
         *layouts(design),
     ]

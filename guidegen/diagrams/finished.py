@@ -181,6 +181,9 @@ def _on_tape(canvas: Canvas, outlines: Sequence[Area], text: str) -> None:
     x = sum(a.middle[0] for a in outlines) / len(outlines)
     y = sum(a.middle[1] for a in outlines) / len(outlines)
     half = width(text, TEXT) / 2 + 4
+    if 2 * half > outlines[0].width:
+        leader(canvas, (outlines[0].x0 + 1, y), text)
+        return
     canvas.box("paper", Area(x - half, y - 9, x + half, y + 9), keep_off=False)
     canvas.text((x, y + 5), text, "middle")
 
@@ -199,6 +202,7 @@ def _lead(canvas: Canvas, view: Oblique, model: Model) -> None:
     end = max(x - 90, 8.0)
     canvas.path("wide", f"M{x:.1f} {y:.1f}C{x - 50:.1f} {y:.1f} {end + 6:.1f} {y:.1f} "
                 f"{end + 12:.1f} {view.bottom - 14:.1f}")  # fmt: skip
+    canvas.field.line((x, y), (end + 12, view.bottom - 14))
     canvas.path("solid", circle(end + 12, view.bottom - 14, 2.5))
     inside(canvas, (end + 12, view.bottom + 2), ", ".join(loose))
 

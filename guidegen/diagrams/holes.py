@@ -13,7 +13,7 @@ from guidegen.diagrams.style import PHONE, SMALL, TEXT
 from guidegen.diagrams.svg import Canvas, Figure, Point, circle, polyline, rectangle
 from guidegen.diagrams.view import View, fitted
 
-_LEFT, _TOP = 92, 34
+_TOP = 34
 Numbered = tuple[int, Hole]
 
 
@@ -68,7 +68,9 @@ def _view(solid: Solid, axis: str, top: float) -> View:
     x, y, z = solid.size
     wide, high = {"x": (y, z), "y": (x, z), "z": (x, y)}[axis]
     face = Box(0, 0, wide, high)
-    return View(_LEFT, top, fitted(face, PHONE - _LEFT - 30, 330), face)
+    texts = _texts(solid.marked(hole)[1] for hole in solid.holes if hole.axis == axis)
+    left = max(width(text, TEXT) for text, _ in texts) + STEP
+    return View(left, top, fitted(face, PHONE - left - 30, 330), face)
 
 
 def _sentence(number: int, hole: Hole, solid: Solid) -> str:

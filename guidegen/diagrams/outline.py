@@ -65,8 +65,10 @@ def _outline(parts: list[Part], number: int) -> Figure:
     wide, tall, deep = whole.size
     canvas = Canvas("outline" if number == 1 else f"outline-{number}")
     scale = min((PHONE - 64 - 60) / (wide + deep), 300 / tall)
-    front = _view(canvas, "Front", seen(parts, "front"), (46, 30), scale)
-    side = _view(canvas, "Side", seen(parts, "right"), (front.area.x1 + 44, 30), scale)
+    # Beside a slim front its width is written to its right.
+    apart = 44.0 if wide * scale > 80 else 110.0
+    front = _view(canvas, "Front", seen(parts, "front"), (46, 40), scale)
+    side = _view(canvas, "Side", seen(parts, "right"), (front.area.x1 + apart, 40), scale)
     if number == 1:
         _cut_line(canvas, parts, front)
     face, beside = front.area, side.area
@@ -82,7 +84,7 @@ def _outline(parts: list[Part], number: int) -> Figure:
                before=True)  # fmt: skip
     low += STEP
     across(canvas, (beside.x0, beside.x1), low, millimetres(deep), face.y1, before=True)
-    back = _view(canvas, "Back", seen(parts, "back"), (46, low + 42), scale)
+    back = _view(canvas, "Back", seen(parts, "back"), (46, low + 50), scale)
     notes = _notes(parts)
     low = rows_of_text(canvas, notes, back.area.y1 + 10)
     sizes = size_of(whole)
@@ -99,7 +101,7 @@ def _view(
 ) -> Square:
     """One view: every part as the eye sees it, and faint what lies behind a cover."""
     view = square(found, *at, scale)
-    canvas.text((view.left, at[1] - 12), name)
+    canvas.text((view.left, at[1] - 20), name)
     order = nearest_last(found)
     for one in order:
         canvas.box(_style(one, scale), view.of(one))
@@ -158,7 +160,7 @@ def _cut_line(canvas: Canvas, parts: Sequence[Part], view: Square) -> None:
 
 
 def cut_at(parts: Sequence[Part]) -> float:
-    """The x at which a cut meets the most kinds of parts; of equal ones the nearest the middle."""
+    """The x at which a cut meets rows and the most kinds of parts; of equal ones the middlemost."""
     solids = [(part.role, part.solid) for part in parts if part.solid]
     whole = extent(parts)
     middle = (whole.low[0] + whole.high[0]) / 2
@@ -168,7 +170,11 @@ def cut_at(parts: Sequence[Part]) -> float:
     for role, solid in solids:
         kinds.setdefault(role, []).append(solid)
 
-    def met(x: float) -> int:
-        return sum(any(s.low[0] < x < s.high[0] for s in alike) for alike in kinds.values())
+    rows = [part.solid for part in parts if part.row and part.solid]
+
+    def met(x: float) -> tuple[bool, int]:
+        return any(s.low[0] < x < s.high[0] for s in rows), sum(
+            any(s.low[0] < x < s.high[0] for s in alike) for alike in kinds.values()
+        )
 
     return max(tries, key=met)

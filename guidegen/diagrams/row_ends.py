@@ -116,6 +116,8 @@ class _Detail:
         for wire, pad, tap in end.wires:
             x, y = self._pad_at(pad, tape)
             to = self._tap_at(tap, y)
+            if wire.ref in self.holes:
+                to = self.point(self.holes[wire.ref])
             leader(canvas, ((x + to[0]) / 2, (y + to[1]) / 2), wire.ref, reach=11)
         notes = [f"{end.row.ref}; alike: {same}." if len(self.alike) > 1 else f"{end.row.ref}."]
         notes += self._notes()

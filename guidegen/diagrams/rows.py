@@ -12,11 +12,22 @@ from guidegen.diagrams.rows_axis import MARGIN, Across, breaks, pitch, scale_for
 from guidegen.diagrams.rows_notes import carries, notes, pitch_text
 from guidegen.diagrams.source import DesignLike, millimetres, minus, named, owner, pin, pole, ranges
 from guidegen.diagrams.style import SHEET, TALL, TEXT
-from guidegen.diagrams.svg import Canvas, Figure, Point, circle, polyline, rectangle, sign
+from guidegen.diagrams.svg import (
+    Canvas,
+    Figure,
+    Point,
+    circle,
+    polyline,
+    rectangle,
+    sign,
+    text_area,
+)
 from guidegen.diagrams.symbols import through
 
 #: Free paper between the two sides of a broken view.
 _BREAK = 22
+#: Terminals nearer than this to one another are one place. [m].
+_SAME = 0.01
 #: Room of one jumper's number beside the board.
 _MARK = 68
 
@@ -55,7 +66,7 @@ class Panel:
         self.sides = {side: self._labels(side) for side in ("L", "R")}
         self.x = self._axis()
         self._above = 40.0 if len(self.rails) > 2 else 0.0
-        self.top = 74.0 + self._above
+        self.top = 76.0 + self._above
         board = self.model.board
         box = tapes[0].box
         assert box
@@ -64,10 +75,22 @@ class Panel:
         low = tapes[-1].box
         assert low
         self.low = board.y if self.last else low.y - over
+        self.down = self._down()
 
     def y(self, y: float) -> float:
         """The paper's y of a board's y."""
-        return self.top + (self.high - y) * self.scale
+        return self.down(-y)
+
+    def _down(self) -> Across:
+        """Board's y, turned over, to the paper's: broken where few rows lie on a tall board."""
+        ys = [part.box.y + part.box.height / 2 for part in self.tapes if part.box]
+        ys += [t.at[1] for t in self.model.terminals
+               if t.at and self._on_panel(t.part) and self.low < t.at[1] < self.high]  # fmt: skip
+        jump = (self.high - self.low) * self.scale - (TALL - MARGIN)
+        # Within one row nothing is left out.
+        stops = sorted({-round(y / _SAME) * _SAME for y in ys})
+        return Across(self.top, self.scale, -self.high,
+                      breaks([-self.high, *stops, -self.low], self.scale, jump))  # fmt: skip
 
     def _labels(self, side: str) -> dict[str, list[Conductor]]:
         """Jumpers whose pads lie on one side of the row's middle, by row."""
@@ -122,7 +145,7 @@ class Panel:
             f"Panel from the front: rows {names} with + and − at every end, rails and jumpers",
             "Rows from top to bottom: " + "; ".join(self._sentence(part) for part in self.tapes),
             f"Rows {names}, seen from the front. Drawn {scale} : 1, lengths broken."
-            if self.x.breaks
+            if self.x.breaks or self.down.breaks
             else f"Rows {names}, seen from the front. Drawn {scale} : 1 at full width.",
         )
 
@@ -151,8 +174,9 @@ class Panel:
             # Where the first stretch of the row ends: at a break, or at its middle.
             ends = [self.x(at) - jump / 2 - _BREAK / 2 for at, jump in self.x.breaks]
             end = min([area.middle[0], *ends])
-            canvas.text(((area.x0 + max(end, area.x0 + 60)) / 2 + 8, area.middle[1] + 5),
-                        part.ref, "middle")  # fmt: skip
+            canvas.text(
+                ((area.x0 + area.height / 2 + 4 + end) / 2, area.middle[1] + 5), part.ref, "middle"
+            )
 
     def _area(self, part: Part) -> Area:
         box = part.box
@@ -180,10 +204,9 @@ class Panel:
 
     def _rails(self) -> None:
         """Rails, inner ones first, each with its number and its feed above the board."""
-        canvas, middle = self.canvas, (self.x.left + SHEET) / 2
+        canvas, board = self.canvas, self.model.board
+        middle = (self.x(board.x) + self.x(board.x + board.width)) / 2
         top, low = self.y(self.high), self.y(self.low)
-        # With rails on both sides of both poles, the names of one side stand over the other's.
-        heads = {True: self.top - 16, False: self.top - 16 - self._above}
         for x, rail in sorted(self._rail_lines(), key=lambda pair: abs(pair[0] - middle)):
             ys = [self.y(t.at[1]) for t in self.model.terminals if t.part == rail.ref and t.at]
             ends = [max(min(ys) - 6, top - 2), min(max(ys) + 6, low + 2)]
@@ -191,11 +214,19 @@ class Panel:
             if rail.side == "back":
                 style = "hidden"
             canvas.line(style, [(x, ends[0]), (x, ends[1])])
-            y = heads[x < middle]
-            heads[x < middle] -= 20
-            canvas.line("narrow", [(x, y + 5), (x, ends[0])])
+            left = x < middle
             text = f"{rail.ref} {minus(rail.polarity)}{self._feeds(rail, x)}"
-            canvas.text((x - 3 if x < middle else x + 3, y), text, "start" if x < middle else "end")
+            if rail.side == "back":  # side by side under the rows: their names lead away
+                left = any(other > x for other, _ in self._rail_lines())
+                canvas.line("narrow", [(x, self.top - 11), (x, ends[0])])
+                canvas.text((x + 3 if left else x - 3, self.top - 16), text,
+                            "end" if left else "start")  # fmt: skip
+                continue
+            y, at, align = self.top - 16, x - 3 if left else x + 3, "start" if left else "end"
+            while y > 40 and not canvas.field.free(text_area((at, y), text, TEXT, align)):
+                y -= 20
+            canvas.line("narrow", [(x, y + 5), (x, ends[0])])
+            canvas.text((at, y), text, align)
 
     def _rail_lines(self) -> list[tuple[float, Part]]:
         """Rails with a known place, and their x on the paper."""
@@ -214,7 +245,7 @@ class Panel:
                 continue
             y = self.y(terminal.at[1])
             found += [w.ref for w in self.model.conductors if terminal.key in (w.start, w.end)]
-            if self.y(self.high) < y < self.y(self.low):
+            if rail.side == "front" and self.y(self.high) < y < self.y(self.low):
                 through(self.canvas, x, y)
         return f", fed by {ranges(found)}" if found else ""
 
@@ -263,16 +294,19 @@ class Panel:
         canvas = self.canvas
         top, low = self.y(self.high) - 8, self.y(self.low) + 8
         for at, jump in self.x.breaks:
-            middle, wave = self.x(at) - jump / 2, 4
+            middle = self.x(at) - jump / 2
             edges = (middle - _BREAK / 2, middle + _BREAK / 2)
             canvas.box("paper", Area(edges[0], top, edges[1], low), keep_off=False)
-            for x in edges:
-                points, y, way = [(x, top)], top, 1
-                while y < low:
-                    y += 18
-                    points.append((x + way * wave, min(y - 9, low)))
-                    way = -way
-                canvas.path("narrow", polyline(points))
+            canvas.path("narrow", *(polyline(_wave(top, low, x)) for x in edges))
+        ends = (self.x(self.model.board.x) - 8,
+                self.x(self.model.board.x + self.model.board.width) + 8)  # fmt: skip
+        for at, jump in self.down.breaks:
+            middle = self.down(at) - jump / 2
+            for y, way in ((middle - _BREAK / 2, 1), (middle + _BREAK / 2, -1)):
+                if way > 0:
+                    area = Area(ends[0], y, ends[1], y + _BREAK)
+                    canvas.box("paper", area, keep_off=False)
+                canvas.path("narrow", polyline((b, a) for a, b in _wave(*ends, y)))
 
     def _dimensions(self) -> None:
         first, last = self.tapes[0].box, self.tapes[-1].box
@@ -312,3 +346,13 @@ class Panel:
         if self.last:
             ends = (self.y(last), self.y(board.y))
             upright(canvas, ends, x + 18, millimetres(last - board.y), feature)
+
+
+def _wave(first: float, last: float, across: float) -> list[Point]:
+    """A wavy line down the sheet: where a view is broken."""
+    points, y, way = [(across, first)], first, 1
+    while y < last:
+        y += 18
+        points.append((across + way * 4, min(y - 9, last)))
+        way = -way
+    return points

@@ -88,13 +88,20 @@ def _rail(model: Model, rail: Part, tapes: Sequence[Part], first: bool) -> str:
             if far in shown if jumper else first:
                 kinds.setdefault((wire.colour, jumper), []).append((wire, terminal.key))
     parts = [
-        f"{ranges(wire.ref for wire, _ in found)} ({colour}) at "
+        ranges(wire.ref for wire, _ in found)
+        + (f" ({colour}) at " if colour else " at ")
         + ("taps " if jumper and len(found) > 1 else "tap " if jumper else "")
-        + ranges(pin(key) for _, key in found)
+        + _at(found)
         for (colour, jumper), found in kinds.items()
     ]
     where = " on the back" if rail.side == "back" else ""
     return f"{rail.ref} {minus(rail.polarity)}{where} takes {'; '.join(parts) or 'nothing here'}."
+
+
+def _at(found: Sequence[tuple[Conductor, str]]) -> str:
+    """Names of the terminals, in the order of the conductors; one that all share once."""
+    names = [pin(key) for _, key in found]
+    return names[0] if len(set(names)) == 1 else ranges(names)
 
 
 def _over(model: Model) -> list[str]:

@@ -33,7 +33,7 @@ from guidegen.diagrams.style import NARROW, STYLES, WIDE
 from guidegen.diagrams.svg import Canvas
 
 NAMES = {"finished", "outline", "section", "chain", "schematic", "rows", "board-back",
-         "wiring-plan", "wiring-back", "control-back"}  # fmt: skip
+         "wiring-plan", "wiring-back", "row-end", "row-end-2", "control-back"}  # fmt: skip
 
 
 @pytest.fixture(scope="module")
