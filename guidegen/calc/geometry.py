@@ -25,6 +25,16 @@ def rows_span(rows: Count, pitch: Metre, tape_width: FineMetre) -> Metre:
     return (rows - 1) * pitch + tape_width
 
 
+def passing(length: LongMetre, pieces: Count, piece: LongMetre) -> LongMetre:
+    """A core that runs beside pieces of wire of the other pole and then beside its lead.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return length + pieces * piece
+
+
 def margin_left(outer: Metre, inner: Metre) -> Metre:
     """Margin at each end of a centred length.
 
@@ -154,6 +164,16 @@ def box_wall(depth: Metre, lid: FineMetre) -> Metre:
     .. [1] Geometry.
     """
     return depth - lid
+
+
+def box_wall_between(depth: Metre, sheet: FineMetre) -> Metre:
+    """Height of a box's walls between its bottom and its lid, both of one sheet.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return depth - 2 * sheet
 
 
 def with_slack(length: Metre, slack: Metre) -> Metre:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from guidegen.design import circuit_chain, circuit_control, circuit_rows
+from guidegen.design import circuit_chain, circuit_control, circuit_pulse, circuit_rows
 from guidegen.design.circuit_facts import enter_facts
 from guidegen.design.growing import Wiring
 from guidegen.design.hardware import hardware
@@ -11,6 +11,7 @@ from guidegen.design.openings import Openings
 from guidegen.design.parts import all_stages, regulator_of
 from guidegen.design.result import Desk, Section
 from guidegen.spec.model import Fixture
+from guidegen.spec.stages import PulseWidthStage
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
@@ -18,12 +19,17 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk = Desk("circuit", fixture, before)
     body: tuple[Part, ...] = desk.result("body")
     wiring = Wiring(desk, body)
+    wiring.at_supply = bool(desk.fact("battery"))
     circuit_chain.supply(wiring)
     for stage in all_stages(fixture):
-        circuit_chain.stage(wiring, stage)
+        if isinstance(stage, PulseWidthStage):
+            circuit_pulse.module(wiring, stage)
+        else:
+            circuit_chain.stage(wiring, stage)
     regulator = regulator_of(fixture)
     if regulator is not None and regulator.control is not None:
         circuit_control.control(wiring)
+    circuit_pulse.control(wiring)
     rails = circuit_rows.rails(wiring, body[0].ref)
     circuit_rows.rows(wiring, rails, body[0].ref)
     openings = Openings(desk, body)

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from guidegen.design import places
 from guidegen.design.box import enters_by_lead
-from guidegen.design.growing import PLUG, SCREW, Pole, Wiring
+from guidegen.design.growing import PLUG, POLE, SCREW, Pole, Wiring
+from guidegen.design.looks import battery_look, lead_look
 from guidegen.design.model import Box, Solid, block
+from guidegen.design.openings import home_of
 from guidegen.design.parts import part_of, supply_part
 from guidegen.design.result import Desk
+from guidegen.design.wiring import leads
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.stages import (
     AnyStage,
@@ -19,45 +22,72 @@ from guidegen.spec.stages import (
     SwitchStage,
 )
 
-#: The module's pads for the control; which pads they are on the board, the step says.
+#: A module's pads for its control; which pads they are on the board, the step says.
 PADS = ("VR1", "VR2")
-#: From the wall of the box to a connector in the lead; sizes of a fuse at the battery. [m].
+CONTROL_PADS = {"regulator": PADS, "pulse_width": ("C1", "C2", "C3")}
+#: From the wall of the box to a connector in the lead, and on to what stays at the battery, in
+#: drawings; sizes of a fuse or switch there. [m].
 BESIDE, FUSE_LONG, FUSE_HIGH = 0.03, 0.02, 0.016
+#: Width, height and depth of a module there whose data sheet gives none. [m].
+UNKNOWN_SIZE = 0.03
+#: What leads from pole to part at a battery, where no lead is named.
+BATTERY_WIRE = "battery_wire"
 
 
 def supply(wiring: Wiring) -> None:
-    """Enter the supply, at which both poles begin."""
+    """Enter the supply, at which both poles begin: an adapter's plug, a battery's poles."""
+    battery = bool(wiring.desk.fact("battery"))
     ref = wiring.part("G", "supply", supply_part(wiring.desk.fixture), "")
     for polarity in "+-":
-        key = wiring.terminal(ref, polarity, polarity, None, PLUG)
-        wiring.poles[polarity] = Pole(key, "plug")
+        key = wiring.terminal(ref, polarity, polarity, None, POLE if battery else PLUG)
+        wiring.poles[polarity] = Pole(key, BATTERY_WIRE if battery else "plug")
 
 
 def stage(wiring: Wiring, stage: AnyStage) -> None:
     """Enter one stage and lead the poles on to it."""
+    ahead = _at_supply(wiring, stage)
     if isinstance(stage, LeadStage):
+        names = ["lead", *(f"lead_{n}" for n in range(2, 20))]
         for pole in wiring.poles.values():
-            pole.pending = "lead"
+            pole.pending = "supply_lead" if ahead else "lead"
+            pole.lead = names[leads(wiring.desk.fixture).index(stage)]
     elif isinstance(stage, ConnectorStage):
         _connector(wiring, stage)
     elif isinstance(stage, FuseStage | SwitchStage):
         _series(wiring, stage)
     elif isinstance(stage, CutOffStage) and not stage.built_in:
-        _four_pole(wiring, "K", "cut_off", part_of(stage))
+        role = "supply_cut_off" if ahead else "cut_off"
+        four_pole(wiring, "K", role, part_of(stage))
     elif isinstance(stage, RegulatorStage):
-        _four_pole(wiring, "T", "regulator", part_of(stage))
+        four_pole(wiring, "T", "regulator", part_of(stage))
+
+
+def _at_supply(wiring: Wiring, stage: AnyStage) -> bool:
+    """Whether a stage stays with the battery when the light is unplugged."""
+    return any(stage is own for own in wiring.desk.fixture.supply.chain)
 
 
 def lead_on(wiring: Wiring, polarity: str, to: str) -> None:
     """Lead the pole on to a terminal with the conductor that is due."""
     pole = wiring.poles[polarity]
+    own = wiring.at_supply
+    if pole.pending == BATTERY_WIRE and polarity == "+":
+        wiring.poles["-"].beside += 1  # what the other pole passes by, it is longer by
     if pole.pending != "plug":
-        wiring.wire(pole.pending, pole.terminal, to, polarity)
-    pole.terminal, pole.pending = to, "link"
+        look = None
+        if pole.pending == BATTERY_WIRE:
+            look = battery_look(wiring.desk, polarity, pole.beside)
+        elif pole.lead:
+            look = lead_look(wiring.desk, polarity, pole.lead, pole.beside)
+        wiring.wire(pole.pending, pole.terminal, to, polarity, look=look)
+    wiring.poles[polarity] = Pole(to, BATTERY_WIRE if own else "link")
 
 
 def _connector(wiring: Wiring, stage: ConnectorStage) -> None:
-    """The border: in the lead where there is one, else in the wall of the box."""
+    """The border: in the lead where there is one, else in the wall of the box.
+
+    A battery's wires end at its own half of the connector, the light's begin at the other.
+    """
     desk = wiring.desk
     if enters_by_lead(desk.fixture):
         solid, home = None, ""
@@ -65,13 +95,24 @@ def _connector(wiring: Wiring, stage: ConnectorStage) -> None:
         x, shift = x + BESIDE, 0.006
     else:
         solid = places.in_box(desk, "connector")
-        home = wiring.home(solid)
+        # Without a wall to sit in, it hangs on its wires.
+        found = home_of(wiring.body, solid)
+        home = found.ref if found.role == "wall" else ""
         x, (_, y, _) = solid.low[0], _middle(solid)
         shift = solid.size[1] / 4
     ref = wiring.part("X", "connector", part_of(stage), home, solid=solid,
                       side="back" if solid else "front")  # fmt: skip
     for polarity, up in (("+", shift), ("-", -shift)):
-        lead_on(wiring, polarity, wiring.terminal(ref, polarity, polarity, (x, y + up)))
+        if desk.fact("battery"):
+            half = wiring.terminal(ref, f"B{polarity}", polarity, (x + BESIDE, y + up))
+            lead_on(wiring, polarity, half)
+    wiring.at_supply = False
+    for polarity, up in (("+", shift), ("-", -shift)):
+        key = wiring.terminal(ref, polarity, polarity, (x, y + up))
+        if desk.fact("battery"):
+            wiring.poles[polarity] = Pole(key)
+        else:
+            lead_on(wiring, polarity, key)
 
 
 def _middle(solid: Solid) -> tuple[float, float, float]:
@@ -83,11 +124,9 @@ def _series(wiring: Wiring, stage: FuseStage | SwitchStage) -> None:
     """Fuse and switch break the positive pole; the negative one passes."""
     desk = wiring.desk
     letter, role = ("F", "fuse") if isinstance(stage, FuseStage) else ("Q", "switch")
-    if stage in desk.fixture.supply.chain:  # in the battery's lead, beyond the connector
-        way_in = "grommet" if enters_by_lead(desk.fixture) else "connector"
-        x, y, _ = _middle(places.in_box(desk, way_in))
-        home, outline = "", Box(x + 2 * BESIDE, y + BESIDE / 2, FUSE_LONG, FUSE_HIGH)
-        solid = behind(desk, outline, FUSE_HIGH)
+    if _at_supply(wiring, stage):
+        home, solid = "", _beyond(desk, (FUSE_LONG, FUSE_HIGH, FUSE_HIGH), 1.0)
+        role = "fuse" if role == "fuse" else "supply_switch"
     else:
         solid = places.in_box(desk, role)
         home = wiring.home(solid)
@@ -99,11 +138,18 @@ def _series(wiring: Wiring, stage: FuseStage | SwitchStage) -> None:
     wiring.poles["+"].terminal = second
 
 
-def _four_pole(wiring: Wiring, letter: str, role: str, part: CataloguePart) -> None:
+def four_pole(wiring: Wiring, letter: str, role: str, part: CataloguePart) -> None:
+    """Enter a module that both poles go through, and lead them on from its output."""
     desk = wiring.desk
-    solid = places.in_box(desk, role)
+    if role == "supply_cut_off":
+        sizes = (part.get(name) for name in ("width", "height", "depth"))
+        width, height, deep = (size.si if size else UNKNOWN_SIZE for size in sizes)
+        home, solid = "", _beyond(desk, (width, height, deep), 3.0)
+    else:
+        solid = places.in_box(desk, role)
+        home = wiring.home(solid)
     box = solid.box
-    ref = wiring.part(letter, role, part, wiring.home(solid), side="back", solid=solid)
+    ref = wiring.part(letter, role, part, home, side="back", solid=solid)
     ends = {"IN": box.x + box.width, "OUT": box.x}
     keys = {}
     for side, edge in ends.items():
@@ -113,13 +159,17 @@ def _four_pole(wiring: Wiring, letter: str, role: str, part: CataloguePart) -> N
             keys[name] = wiring.terminal(ref, name, polarity, at, SCREW)
     for polarity in "+-":
         lead_on(wiring, polarity, keys[f"IN{polarity}"])
-        wiring.poles[polarity] = Pole(keys[f"OUT{polarity}"])
-    if role == "regulator":
-        for name, share in zip(PADS, (0.6, 0.4), strict=True):
-            wiring.terminal(ref, name, "", (box.x + share * box.width, box.y + box.height))
+        wiring.poles[polarity].terminal = keys[f"OUT{polarity}"]
+    for number, name in enumerate(CONTROL_PADS.get(role, ()), 1):
+        pads = len(CONTROL_PADS[role]) + 1
+        at = (box.x + (1 - number / pads) * box.width, box.y + box.height)
+        wiring.terminal(ref, name, "", at)
 
 
-def behind(desk: Desk, box: Box, deep: float) -> Solid:
-    """A solid on the back of the board. [m]."""
+def _beyond(desk: Desk, size: tuple[float, float, float], step: float) -> Solid:
+    """Where drawings put what stays at the battery: beyond the connector. [m]."""
+    way_in = "grommet" if enters_by_lead(desk.fixture) else "connector"
+    x, y, _ = _middle(places.in_box(desk, way_in))
     face = places.floor(desk)
-    return block(box, face, face - deep)
+    outline = Box(x + (2 + step) * BESIDE, y + BESIDE / 2, size[0], size[1])
+    return block(outline, face, face - size[2])

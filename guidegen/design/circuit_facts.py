@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from guidegen.design import places
-from guidegen.design.growing import SOLDER
+from guidegen.design.growing import SCREW, SOLDER
 from guidegen.design.model import Model
 from guidegen.design.parts import first_stage, part_of
 from guidegen.design.result import Desk
 from guidegen.spec.stages import ConnectorStage
 
 #: Parts that the feed can begin at.
-FEEDERS = ("regulator", "cut_off", "switch", "fuse", "junction", "connector")
-LONG_LEAD = 1.0
+FEEDERS = ("pulse_width", "regulator", "cut_off", "switch", "fuse", "junction", "connector")
 
 
 def _connector_word(desk: Desk, word: str) -> str:
@@ -45,7 +44,7 @@ def enter_facts(desk: Desk, model: Model) -> None:
     desk.set(
         count__row_joints=float(sum(len(model.wires("jumper")) * [2])),
         count__solder_joints=float(solder),
-        count__screw_joints=float(len(model.joints) - solder),
+        count__screw_joints=float(sum(joint.kind == SCREW for joint in model.joints)),
         count__conductors=float(len(model.conductors)),
         count__jumpers=float(len(model.wires("jumper"))),
         count__rails=float(len(model.by_role("rail"))),
@@ -56,10 +55,13 @@ def enter_facts(desk: Desk, model: Model) -> None:
         across_resistor=bool(model.by_role("across_resistor")),
         end_resistor=bool(model.by_role("end_resistor")),
         lead=bool(model.wires("lead")),
-        long_lead="lead.length" in desk and desk["lead.length"].si > LONG_LEAD,
+        second_lead="lead_2.drop" in desk,
+        supply_lead=bool(model.wires("supply_lead")),
+        battery_wires=bool(model.wires("battery_wire") or model.wires("supply_lead")),
         exposed_contacts=_connector_word(desk, "exposed") == "pin",
         keyed_connector=bool(model.by_role("connector")),
         cut_off_part=bool(model.by_role("cut_off")),
+        supply_cut_off=bool(model.by_role("supply_cut_off")),
         strong_supply=_strong(desk),
         **{f"feed_from_{role}": _fed_from(model, role) for role in FEEDERS},
         feed_cores_share="feed.core_current" in desk,

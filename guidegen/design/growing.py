@@ -8,7 +8,7 @@ from typing import Any
 
 from guidegen.calc import geometry
 from guidegen.design import places
-from guidegen.design.looks import LOOKS
+from guidegen.design.looks import LOOKS, Look
 from guidegen.design.model import Conductor, Joint, Part, Solid, Terminal
 from guidegen.design.openings import home_of
 from guidegen.design.pieces import piece
@@ -17,10 +17,11 @@ from guidegen.kinds import LongMetre, Metre
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.values import Value
 
-SCREW, SOLDER, PLUG = "screw", "solder", "plug"
+SCREW, SOLDER, PLUG, POLE = "screw", "solder", "plug", "pole"
 #: Conductors between parts in the box, and how their values begin.
-MEASURED = {"link": "link.wire", "control_lead": "control.lead"}
-TREATMENT = {SCREW: "ferrule", SOLDER: "tinned", PLUG: "plug"}
+MEASURED = {"link": "link.wire", "stage_link": "link.stage", "control_lead": "control.lead",
+            "pulse_lead": "control.lead"}  # fmt: skip
+TREATMENT = {SCREW: "ferrule", SOLDER: "tinned", PLUG: "plug", POLE: "lug"}
 
 
 @dataclass
@@ -29,6 +30,10 @@ class Pole:
 
     terminal: str
     pending: str = "link"
+    lead: str = ""
+    """Of a lead that is due: what its values are called, `lead` or `lead_2`."""
+    beside: int = 0
+    """Pieces of wire that the other pole has had since both poles last met in a part."""
 
 
 @dataclass
@@ -45,8 +50,12 @@ class Wiring:
     kinds: dict[str, str] = field(default_factory=dict)
     counts: dict[str, int] = field(default_factory=dict)
     poles: dict[str, Pole] = field(default_factory=dict)
+    at_supply: bool = False
+    """Before the connector: what is entered stays with the battery."""
     live: str = ""
     """The control's lug that carries a lead, while its lugs are entered."""
+    switched: str = ""
+    """The pole that a pulse-width stage has opened and closed since it was entered, or empty."""
 
     def home(self, solid: Solid) -> str:
         """Reference of the wall or floor that a part in the box is fixed to."""
@@ -75,9 +84,11 @@ class Wiring:
         self.kinds[terminal.key] = joint
         return terminal.key
 
-    def wire(self, role: str, start: str, end: str, polarity: str, row: int = 0) -> str:
-        """Lead a conductor from one terminal to another."""
-        look = LOOKS[role](self.desk, polarity)
+    def wire(
+        self, role: str, start: str, end: str, polarity: str, row: int = 0, look: Look | None = None
+    ) -> str:
+        """Lead a conductor from one terminal to another; its role says its look, or `look` does."""
+        look = look or LOOKS[role](self.desk, polarity)
         ref = self.name("W")
         self.conductors.append(
             Conductor(
@@ -98,6 +109,7 @@ class Wiring:
                 row=row,
                 bare=look.bare,
                 cores=look.cores,
+                switched=bool(polarity) and polarity == self.switched,
             )
         )
         for terminal in (start, end):

@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+from guidegen.calc import geometry
 from guidegen.design.parts import first_stage, part_of
 from guidegen.design.result import Desk
+from guidegen.design.wiring import leads, supply_cable
+from guidegen.kinds import Count, LongMetre
 from guidegen.spec.part import Part as CataloguePart
-from guidegen.spec.stages import FeedStage, LeadStage
+from guidegen.spec.stages import FeedStage
 from guidegen.values import Value
 
 #: Colours of the poles by region; from memory, and `wiring.colours` overrides them.
@@ -19,7 +22,9 @@ COLOURS = {
     "australia": ("RD", "BK"),
     "elsewhere": ("RD", "BK"),
 }
-CONTROL_COLOURS = ("YE", "WH")
+CONTROL_COLOURS = {"a": "YE", "b": "WH", "c": "GN"}
+#: In the names of values, which hold no digits.
+NUMBERS = ("none", "one", "two", "three", "four", "five")
 
 
 @dataclass(frozen=True)
@@ -55,15 +60,38 @@ def _feed_part(desk: Desk) -> CataloguePart:
     return part_of(stage)
 
 
-def _lead_look(desk: Desk, polarity: str) -> Look:
-    stage = first_stage(desk.fixture, LeadStage)
-    assert stage is not None  # only a lead stage leads a pole on by a lead
-    return _cable(part_of(stage), desk["lead.size"], _pole_colour(desk, polarity),
-                  desk["lead.length"], desk["input.highest_current"])  # fmt: skip
+def lead_look(desk: Desk, polarity: str, name: str, beside: int = 0) -> Look:
+    """A core of a lead; one that passes pieces of wire of the other pole is longer by these."""
+    stage = leads(desk.fixture)[0 if name == "lead" else int(name[5:]) - 1]
+    return _cable(part_of(stage), desk[f"{name}.size"], _pole_colour(desk, polarity),
+                  _beside(desk, name, beside), desk["input.highest_current"])  # fmt: skip
+
+
+def battery_look(desk: Desk, polarity: str, beside: int = 0) -> Look:
+    """A piece of wire at a battery; on the negative pole as long as what it passes."""
+    length = _beside(desk, "", beside) if beside else desk["battery_wire.length"]
+    return _cable(supply_cable(desk.fixture)[1], desk["battery_wire.size"],
+                  _pole_colour(desk, polarity), length, desk["input.highest_current"])  # fmt: skip
+
+
+def _beside(desk: Desk, lead: str, pieces: int) -> Value:
+    """Length of a core beside which the other pole has so many pieces of wire."""
+    if not pieces:
+        return desk[f"{lead}.length"]
+    name = f"{lead or 'battery_wire'}.beside_{NUMBERS[pieces]}"
+    if name in desk:
+        return desk[name]
+    count = f"battery_wire.passed_{NUMBERS[pieces]}"
+    number = desk[count] if count in desk else desk.given(count, Count, pieces, "parts passed")
+    none = "battery_wire.no_lead"
+    rest = desk[f"{lead}.length"] if lead else (
+        desk[none] if none in desk else desk.given(none, LongMetre, 0.0, "no lead"))  # fmt: skip
+    return desk.work(name, geometry.passing, length=rest, pieces=number,
+                     piece=desk["battery_wire.length"])  # fmt: skip
 
 
 def _link_look(desk: Desk, polarity: str) -> Look:
-    return _cable(_feed_part(desk), desk["feed.size"], _pole_colour(desk, polarity),
+    return _cable(supply_cable(desk.fixture)[1], desk["link.size"], _pole_colour(desk, polarity),
                   desk["wire.slack"], desk["input.highest_current"])  # fmt: skip
 
 
@@ -75,6 +103,11 @@ def _feed_look(desk: Desk, polarity: str) -> Look:
                   current)  # fmt: skip
 
 
+def _stage_link_look(desk: Desk, polarity: str) -> Look:
+    """From the regulator to the stage behind it: of the feed's wire, which carries the same."""
+    return replace(_feed_look(desk, polarity), length=desk["wire.slack"])
+
+
 def _jumper_look(desk: Desk, polarity: str) -> Look:
     part = desk.fixture.wiring.jumper
     bare = part.words["build"] == "bare solid"
@@ -84,7 +117,7 @@ def _jumper_look(desk: Desk, polarity: str) -> Look:
 
 
 def _control_look(desk: Desk, polarity: str) -> Look:
-    return _cable(_feed_part(desk), desk["control.lead_size"], CONTROL_COLOURS[polarity != "a"],
+    return _cable(_feed_part(desk), desk["control.lead_size"], CONTROL_COLOURS[polarity],
                   desk["wire.slack"], desk["control.current"])  # fmt: skip
 
 
@@ -93,10 +126,11 @@ def _tie_look(desk: Desk, polarity: str) -> Look:
 
 
 LOOKS: dict[str, Callable[[Desk, str], Look]] = {
-    "lead": _lead_look,
     "link": _link_look,
     "feed": _feed_look,
     "jumper": _jumper_look,
+    "stage_link": _stage_link_look,
     "control_lead": _control_look,
+    "pulse_lead": _control_look,
     "wiper_tie": _tie_look,
 }

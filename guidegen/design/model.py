@@ -219,6 +219,8 @@ class Conductor:
     bare: bool = False
     cores: int = 1
     """Cores of the cable that it is bought as: 2 for one core of a twin cable."""
+    switched: bool = False
+    """Opened and closed by a pulse-width stage: not at the supply's potential while dimmed."""
 
 
 @dataclass(frozen=True)

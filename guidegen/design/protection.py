@@ -3,12 +3,20 @@
 from __future__ import annotations
 
 from guidegen.calc import protection
-from guidegen.design.parts import all_stages, first_stage, part_of, regulator_of, supply_part
+from guidegen.design import pulse
+from guidegen.design.parts import (
+    all_stages,
+    first_stage,
+    part_of,
+    regulator_of,
+    steps_up,
+    supply_part,
+)
 from guidegen.design.result import PRACTICE, Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
 from guidegen.design.supply import headroom
 from guidegen.design.wiring import carrier
-from guidegen.kinds import AmpereRating, FineMetre, Ratio
+from guidegen.kinds import AmpereRating, Ratio
 from guidegen.spec.model import Fixture
 from guidegen.spec.parts import catalogue
 from guidegen.spec.stages import AnyStage, ConnectorStage, CutOffStage, FuseStage, SwitchStage
@@ -47,7 +55,9 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         _fuse(desk, fuse)
         _at_the_battery(desk, fuse)
     _plug(desk, stages)
+    _live_half(desk, stages)
     _contacts(desk, stages)
+    pulse.ratings(desk)
     _short(desk, fuse)
     if desk.fact("battery") and not desk.fact("cut_off"):
         desk.find(Finding("no-cut-off", "stop", place=fixture.place("supplies.1"),
@@ -79,9 +89,10 @@ def _fuse(desk: Desk, stage: FuseStage) -> None:
     fitting = protection.next_fuse(current=least.si, series=part.words["series"])
     mend = (Mend({f"{stage.path}.rating": f"{fitting:g} A"}),)
     desk.limit("fuse-load", rating, least, place=place, mends=mend)
-    for name in sorted(n for n in ("lead", "lead_2") if f"{n}.ampacity" in desk):
+    leads = [n for n in ("lead", "lead_2") if f"{n}.ampacity" in desk]
+    for name in leads or ["link"]:
         # The wire must bear what the fuse lets pass before it opens.
-        wider = carrier(desk, name, opens_at.si)
+        wider = carrier(desk, "feed" if name == "link" else name, opens_at.si)
         desk.limit("fuse-wire", desk[f"{name}.ampacity"], opens_at, place=place,
                    mends=(*mend, *wider), rating=rating, conductor=name, size=desk[f"{name}.size"],
                    level=_level_for_wire(desk, name))  # fmt: skip
@@ -94,17 +105,19 @@ def _fuse(desk: Desk, stage: FuseStage) -> None:
 
 
 def _at_the_battery(desk: Desk, stage: FuseStage) -> None:
-    """What lies between a battery and its fuse is protected by nothing."""
+    """What lies between a battery and its fuse is protected by nothing: the fuse comes first."""
+    if not desk.fact("battery"):
+        return
     own = desk.fixture.supply.chain
     before = own[: own.index(stage)] if stage in own else own
-    near = stage in own and not any(s.kind in ("lead", "connector") for s in before)
-    if stage in own:
-        desk.given("fuse.from_battery", FineMetre, 0.15, PRACTICE)
-    if desk.fact("battery") and not near:
-        fuse = f"[{{fuse: {part_of(stage).key}, rating: auto}}]"
-        desk.find(Finding("fuse-far", "stop", place=stage.place if stage.place.line else None,
-                          mends=(Mend({"supplies.1.chain": fuse, "chain.fuse.fuse": "none",
-                                       "chain.fuse.rating": "(left out)"}),)))  # fmt: skip
+    near = stage in own and all(isinstance(s, CutOffStage) and s.built_in for s in before)
+    if near:
+        return
+    fuse = f"{{fuse: {part_of(stage).key}, rating: auto}}"
+    away = {"chain.fuse.fuse": "none", "chain.fuse.rating": "(left out)"}
+    mend = {"supplies.1.chain": f"[{fuse}]", **({} if stage in own else away)}
+    desk.find(Finding("fuse-far", "stop", place=stage.place if stage.place.line else None,
+                      mends=(Mend(mend),) if stage in own or not own else ()))  # fmt: skip
 
 
 def _level_for_wire(desk: Desk, name: str) -> str:
@@ -148,6 +161,17 @@ def _plug(desk: Desk, stages: tuple[AnyStage, ...]) -> None:
                       mends=() if holds else (Mend({connector.path: plug}),)))  # fmt: skip
 
 
+def _live_half(desk: Desk, stages: tuple[AnyStage, ...]) -> None:
+    """Unplugged, a battery's half of the connector stays live: nothing of it may be touched."""
+    if not desk.fact("battery"):
+        return
+    connector = next(stage for stage in stages if isinstance(stage, ConnectorStage))
+    covered = part_of(connector).words.get("exposed") == "shrouded"
+    desk.find(Finding("live-half", "holds" if covered else "stop", place=connector.place,
+                      names={"kept": covered, "connector": part_of(connector).label},
+                      mends=() if covered else (Mend({connector.path: "auto"}),)))  # fmt: skip
+
+
 def _contacts(desk: Desk, stages: tuple[AnyStage, ...]) -> None:
     """Switch and connector by their DC rating."""
     factor = desk.given("contact.factor", Ratio, 1.25, PRACTICE)
@@ -174,15 +198,21 @@ def _short(desk: Desk, fuse: FuseStage | None) -> None:
     regulator = regulator_of(desk.fixture)
     if regulator is not None and "limit.set" in desk:
         limit = desk["limit.set"]
-    elif regulator is not None:
+    elif regulator is not None and not steps_up(regulator):
         limit = desk["regulator.current"]
     elif fuse is not None:
         limit = desk["fuse.opens_at"]
     else:
         limit = _source_limit(desk)
-    for name in ("feed", "rail", "jumper"):
+    up = steps_up(regulator)
+    if up and fuse is not None:
+        # One row's wires are thin: the fuse opens on a short at once, on an overload perhaps late.
+        desk.limit("short-in-row", desk["jumper.ampacity"], limit, level="advice",
+                   size=desk["jumper.size"])  # fmt: skip
+    for name in ("feed", "rail") if up and fuse is not None else ("feed", "rail", "jumper"):
         desk.limit("short-behind", desk[f"{name}.ampacity"], limit, conductor=name,
-                   size=desk[f"{name}.size"],
+                   size=desk[f"{name}.size"], up=up,
                    level="stop" if desk.fact("battery") else "advice",
                    mends=(Mend({"chain.regulator.current_limit": "auto"}),)
-                   if regulator is not None and "limit.set" not in desk else ())  # fmt: skip
+                   if regulator is not None and "limit.set" not in desk and not up
+                   else carrier(desk, name, limit.si))  # fmt: skip

@@ -7,13 +7,15 @@ from typing import Any
 
 from guidegen.calc import supply, tables, tape
 from guidegen.design.choose import chosen_part
-from guidegen.design.parts import regulator_of
+from guidegen.design.parts import first_stage, rated_at_input, regulator_of
+from guidegen.design.pulse import NO_EFFECT
 from guidegen.design.result import Choice
 from guidegen.errors import GuidegenError
 from guidegen.kinds import Ampere, Volt, Watt, kind_of
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part
 from guidegen.spec.quantities import Auto
+from guidegen.spec.stages import CutOffStage
 from guidegen.values import Given
 
 #: A rating over the expected current, as everywhere in `protection`.
@@ -57,11 +59,16 @@ class _Need:
         length = rows.length.si if isinstance(rows.length, Given) else LENGTH
         regulator = regulator_of(fixture)
         self.full = regulator.output_high.si if regulator else figures["voltage"].si
+        self.least = regulator.output_low.si if regulator else self.full
         self.regulator = regulator is not None
+        self.steps_up = regulator is not None and _named_step_up(regulator.part)
         rated = tape.rated_group_current(power=figures["power"].si,
                                          increment=figures["increment"].si,
                                          voltage=figures["voltage"].si)  # fmt: skip
         self.amps = rated * count * (length / figures["increment"].si)
+        cut_off = first_stage(fixture, CutOffStage)
+        trips = cut_off.trips_at if cut_off is not None else None
+        self.trips = trips.si - trips.spread if isinstance(trips, Given) else 0.0
         self.part: Part | None = None
         self.margin = fixture.limits.adapter_margin.si
         # Ampere-hours and hours go together: energies are in watt-hours here.
@@ -94,7 +101,9 @@ class _Need:
         if self.part is None:
             return self.full
         empty = self.part.get("empty_voltage")
-        return empty.si if empty else self.part["voltage"].si - self.part["voltage"].spread
+        if empty is None:
+            return self.part["voltage"].si - self.part["voltage"].spread
+        return max(empty.si, self.trips)
 
     @property
     def short(self) -> float:
@@ -118,28 +127,56 @@ class _Need:
         enough = part["power"].si * (1 - self.margin) >= self.watts
         low = self.full + 3.0 if self.regulator else self.full * 0.99
         high = self.full + 10 if self.regulator else self.full * 1.01
+        if self.steps_up:
+            low, high = self.least / 2, self.least / 1.05
         return enough and low <= part["voltage"].si <= high
 
     def battery(self, part: Part) -> bool:
         """A battery above the wanted output until it is empty, that lasts as long as asked."""
         low, high = part["empty_voltage"].si, part["full_voltage"].si
         window = low >= self.full + 2.0 if self.regulator else high <= self.full * 1.05
+        if self.steps_up:
+            window = high <= self.least
         lasts = part["voltage"].si * part["capacity"].si * part["usable"].si
         strong = part["highest_current"].si >= OVER * self.watts / low
         return window and strong and lasts >= self.watts * self.hours
 
     def regulator_fits(self, part: Part) -> bool:
-        """A step-down module with a current limit to set."""
+        """A module for these voltages: stepping down with a current limit to set, or up."""
+        up = part.words["topology"] == "step-up"
+        amps = self.input_amps if rated_at_input(part) else self.amps
         return (
-            part["current"].si >= self.amps * 1.1
+            up == (self.highest <= self.full and self.part is not None)
+            and part["current"].si >= amps * 1.1
+            and part["input_low"].si <= self.lowest
             and part["input_high"].si >= self.highest
-            and part.get("limit_high") is not None
+            and part["output_high"].si >= self.full
+            and (up or part.get("limit_high") is not None)
+        )
+
+    def pulses(self, part: Part, frequency: Given | Auto) -> bool:
+        """A pulse-width stage by current and voltage, fast enough to have no observable effect."""
+        asked = frequency.low if isinstance(frequency, Auto) else None
+        least = max(asked.si if asked else 0.0, NO_EFFECT)
+        highest = self.full if self.regulator else self.highest
+        pulses = part["frequency"]
+        return (
+            part["current"].si >= OVER * self.amps
+            and part["voltage_low"].si <= self.full
+            and part["voltage"].si >= highest
+            and pulses.si - pulses.spread >= least
         )
 
     def plugs(self, part: Part) -> bool:
         """A connector that takes the adapter's own plug, where that is known."""
         plug = self.part.words.get("plug") if self.part else ""
-        return self.contact(part) and (not plug or part.key == plug)
+        covered = part.words.get("exposed") == "shrouded" or not self.battery_powered
+        return self.contact(part) and covered and (not plug or part.key == plug)
+
+    @property
+    def battery_powered(self) -> bool:
+        """Whether the supply's half of a connector stays live when it is unplugged."""
+        return self.part is not None and self.part.get("full_voltage") is not None
 
     def contact(self, part: Part) -> bool:
         """Switch, cut-off: by current and DC voltage."""
@@ -153,6 +190,10 @@ class _Need:
             and part["breaking"].si >= self.short
             and largest >= OVER * self.input_amps
         )
+
+
+def _named_step_up(part: Part | Auto) -> bool:
+    return isinstance(part, Part) and part.words.get("topology") == "step-up"
 
 
 def _pick(
@@ -180,6 +221,7 @@ def _stage(stage: Any, need: _Need, choices: list[Choice]) -> Any:
         "cut_off": (need.contact, "current"),
         "fuse": (need.fuse, "voltage"),
         "regulator": (need.regulator_fits, "current"),
+        "pulse_width": (lambda part: need.pulses(part, stage.frequency), "current"),
         "lead": (lambda part: part["cores"].si == 2, "temperature"),
         "feed": (lambda part: part["cores"].si <= 2, "temperature"),
     }[stage.kind]

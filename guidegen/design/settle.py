@@ -16,6 +16,7 @@ from guidegen.design import (
     light,
     making,
     protection,
+    pulse,
     resolve,
     rows,
     supply,
@@ -33,6 +34,7 @@ Subject = Callable[[Fixture, tuple[Section, ...]], Section]
 SUBJECTS: tuple[Subject, ...] = (
     rows.settle,
     electrical.settle,
+    pulse.settle,
     supply.settle,
     control.settle,
     body.settle,

@@ -3,12 +3,21 @@
 from __future__ import annotations
 
 import dataclasses
+import math
 
 from guidegen.calc import budget, supply, tape
 from guidegen.design.choose import chosen_part
-from guidegen.design.parts import first_stage, part_of, regulator_of, supply_part
+from guidegen.design.parts import (
+    first_stage,
+    part_of,
+    rated_at_input,
+    regulator_of,
+    steps_up,
+    supply_part,
+)
+from guidegen.design.pulse import box_loss, load_power
 from guidegen.design.result import Desk, Mend, Section
-from guidegen.kinds import Count, MilliVolt, Percent, Ratio, SupplyVolt, kind_of
+from guidegen.kinds import Count, Percent, Ratio, SupplyVolt, Volt, WattHour, kind_of
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue
@@ -16,6 +25,8 @@ from guidegen.spec.stages import CutOffStage, RegulatorStage
 from guidegen.values import Given, Value, band, renamed
 
 LITHIUM = ("li-ion", "lifepo4")
+#: A lithium battery that a passenger may carry with the carrier's approval. [Wh].
+AIR = 160.0
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
@@ -25,7 +36,8 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     part = supply_part(fixture)
     battery = source.kind == "battery"
     chemistry = part.words.get("chemistry", "")
-    desk.set(adapter=not battery, battery=battery, lithium=chemistry in LITHIUM,
+    desk.set(step_up=steps_up(regulator_of(fixture)), adapter=not battery,
+             battery=battery, lithium=chemistry in LITHIUM,
              lead_acid=chemistry == "lead-acid", several_lights=len(fixture.light.placed) > 1,
              count__lights=float(len(fixture.light.placed)))  # fmt: skip
     desk.given("lights", Count, len(fixture.light.placed), "light.placed")
@@ -35,6 +47,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         _regulator(desk, regulator)
     else:
         _direct(desk)
+    box_loss(desk)
     desk.put(part["highest_current"])
     if battery:
         _battery(desk, part)
@@ -56,6 +69,12 @@ def _window(desk: Desk, part: CataloguePart, battery: bool) -> None:
         desk.put(
             dataclasses.replace(nominal, name=name, si=number, spread=0.0, kind=kind_of(SupplyVolt))
         )
+    if battery:
+        # A rested battery may read anything of its window: full is no fault, nor is half.
+        desk.given("supply.reading", SupplyVolt, (low + high) / 2, "window of the battery",
+                   (high - low) / 2)  # fmt: skip
+    else:
+        desk.put(renamed(nominal, "supply.reading"))
 
 
 def _trips_at(desk: Desk) -> Given | None:
@@ -76,25 +95,31 @@ def _trips_at(desk: Desk) -> Given | None:
 def _regulator(desk: Desk, stage: RegulatorStage) -> None:
     part = part_of(stage)
     efficiency = desk.put(part["efficiency"])
-    power = desk.work("input.power", supply.input_power, output_power=desk["panel.power"],
+    power = desk.work("input.power", supply.input_power, output_power=load_power(desk),
                       efficiency=efficiency)  # fmt: skip
-    desk.work("regulator.loss", supply.regulator_loss, output_power=desk["panel.power"],
+    desk.work("regulator.loss", supply.regulator_loss, output_power=load_power(desk),
               efficiency=efficiency)  # fmt: skip
     desk.work("input.current", budget.current_of, power=power, voltage=desk["supply.voltage"])
     # A converter takes its greatest current at the lowest voltage.
     desk.work("input.highest_current", budget.current_of, power=power,
               voltage=desk["supply.lowest"])  # fmt: skip
-    desk.limit("regulator-current", desk.put(part["current"]), desk["panel.current"], worst=True,
-               place=stage.place, mends=_fewer_rows(desk, part["current"]))  # fmt: skip
+    # Many step-up modules are rated by the current of their switch, which is that of the input.
+    at_input = rated_at_input(part)
+    current = desk["input.highest_current" if at_input else "panel.current"]
+    desk.limit("regulator-current", desk.put(part["current"]), current, worst=True,
+               place=stage.place, mends=_fewer_rows(desk, part["current"], current),
+               at_input=at_input)  # fmt: skip
+    desk.limit("regulator-output", desk.put(part["output_high"]), desk["setting.full"], worst=True,
+               place=stage.place, mends=(Mend({"chain.regulator": "auto"}),))  # fmt: skip
     desk.limit("regulator-input", desk.put(part["input_high"]), desk["supply.highest"],
                place=stage.place, mends=(Mend({"chain.regulator": "auto"}),))  # fmt: skip
     desk.limit("regulator-input-low", desk.put(part["input_low"]), desk["supply.lowest"],
                at_most=False, place=stage.place)  # fmt: skip
 
 
-def _fewer_rows(desk: Desk, most: Value) -> tuple[Mend, ...]:
+def _fewer_rows(desk: Desk, most: Value, current: Value) -> tuple[Mend, ...]:
     """As many rows as the regulator feeds, the tape's tolerance included."""
-    a_row = band(desk["row.current"])[1]
+    a_row = band(current)[1] / desk["row.count"].si
     rows = int(most.si / a_row + 1e-9) if a_row > 0 else 0
     return (Mend({"rows.1.count": str(rows)}),) if rows else ()
 
@@ -102,7 +127,7 @@ def _fewer_rows(desk: Desk, most: Value) -> tuple[Mend, ...]:
 def _direct(desk: Desk) -> None:
     """No regulator: the tape takes its greatest current at the highest voltage."""
     desk.given("tape.share_of_input", Percent, 1.0, "no regulator")
-    power = desk.work("input.power", supply.input_power, output_power=desk["panel.power"],
+    power = desk.work("input.power", supply.input_power, output_power=load_power(desk),
                       efficiency=desk["tape.share_of_input"])  # fmt: skip
     desk.work("input.current", budget.current_of, power=power, voltage=desk["supply.voltage"])
     group = desk.work("group.highest_current", tape.group_current, voltage=desk["supply.highest"],
@@ -160,11 +185,16 @@ def _battery(desk: Desk, part: CataloguePart) -> None:
     efficiency = desk["regulator.efficiency" if "regulator.efficiency" in desk
                       else "tape.share_of_input"]  # fmt: skip
     half = desk.given("half_light", Ratio, 0.5, "definition of half light")
-    half_power = desk.work("panel.half_power", budget.several, power=desk["panel.power"],
+    half_power = desk.work("panel.half_power", budget.several, power=load_power(desk),
                            lights=half)  # fmt: skip
-    for ending, load in (("", desk["panel.power"]), ("_half", half_power)):
+    for ending, load in (("", load_power(desk)), ("_half", half_power)):
         desk.work(f"battery.run_time{ending}", supply.run_time, energy=energy, usable=usable,
                   efficiency=efficiency, load_power=load)  # fmt: skip
+    if desk.fact("lithium") and "air travel" in desk.fixture.use.surroundings:
+        most = desk.given("battery.most_by_air", WattHour, AIR, "from memory: what carriers take"
+                          " with their approval")  # fmt: skip
+        desk.limit("air-travel", most, energy, level="advice",
+                   place=desk.fixture.place("supplies.1"))  # fmt: skip
     if desk.fixture.use.run_time is not None:
         wanted = desk.put(desk.fixture.use.run_time)
         desk.limit("run-time", wanted, desk["battery.run_time"], at_most=False, level="advice",
@@ -173,25 +203,46 @@ def _battery(desk: Desk, part: CataloguePart) -> None:
                place=desk.fixture.place("supplies.1"))  # fmt: skip
 
 
-def headroom(desk: Desk, stage: RegulatorStage) -> Value:
-    """What a step-down regulator can still give at the supply's lowest voltage."""
+def headroom(desk: Desk, stage: RegulatorStage) -> None:
+    """What the regulator can give over the whole window of the supply."""
+    if steps_up(stage):
+        _pass_through(desk, stage)
+    else:
+        _dropout(desk, stage)
+
+
+def _pass_through(desk: Desk, stage: RegulatorStage) -> None:
+    """A step-up gives no less than its input: what that does to full, low and off."""
+    highest = desk["supply.highest"]
+    drop = desk.put(part_of(stage)["dropout"])
+    passed = desk.work("regulator.passes", budget.passed_through, voltage=highest, drop=drop)
+    down = (Mend({"chain.regulator": "auto"}),)
+    desk.limit("step-up-room", highest, desk["setting.full"], at_most=False, worst=True,
+               place=stage.place, mends=down)  # fmt: skip
+    desk.limit("step-up-over", desk["tape.highest_voltage"], highest, place=stage.place,
+               mends=down)  # fmt: skip
+    top = f"{stage.output_high.si:.4g} V"
+    lowest = math.ceil(highest.si * 10) / 10 + 0.5
+    raised = (Mend({"chain.regulator.output": f"{lowest:.4g} V to {top}"}),)
+    desk.limit("step-up-low", highest, desk["setting.low"], at_most=False, level="advice",
+               place=stage.place, passed=passed,
+               mends=raised if lowest < stage.output_high.si else ())  # fmt: skip
+    share = desk.given("tape.glow_share", Ratio, 0.75, "from memory: white LEDs glow from about"
+                       " three quarters of their forward voltage", 0.04)  # fmt: skip
+    glow = desk.work("tape.glow", tape.glow_voltage, threshold=desk["tape.threshold"], share=share)
+    least = desk.given("tape.lowest_glow", Volt, band(glow)[0],
+                       "from memory: lower end of the band of tape.glow")  # fmt: skip
+    desk.limit("passes-through", least, highest, level="advice", place=stage.place, passed=passed,
+               glow=glow)  # fmt: skip
+
+
+def _dropout(desk: Desk, stage: RegulatorStage) -> None:
     dropout = desk.put(part_of(stage)["dropout"])
     found = desk.work("regulator.highest_possible", budget.room_above,
-                      voltage=desk["supply.lowest"], lead=lead_drop(desk),
+                      voltage=desk["supply.lowest"], lead=desk["leads.drop"],
                       dropout=dropout)  # fmt: skip
     desk.limit("headroom", desk["setting.full"], found, at_most=False, place=stage.place,
                mends=_lower_full(stage, found))  # fmt: skip
-    return found
-
-
-def lead_drop(desk: Desk) -> Value:
-    """Of all leads together."""
-    if "lead.drop" not in desk:
-        return desk.given("lead.none", MilliVolt, 0.0, "no lead")
-    if "lead_2.drop" not in desk:
-        return desk["lead.drop"]
-    return desk.work("leads.drop", budget.two_leads, lead=desk["lead.drop"],
-                     second_lead=desk["lead_2.drop"])  # fmt: skip
 
 
 def _lower_full(stage: RegulatorStage, found: Value) -> tuple[Mend, ...]:

@@ -6,20 +6,32 @@ import math
 from collections.abc import Callable
 
 from guidegen.calc import budget, drops, geometry, tables, wire
+from guidegen.design.box import separate
 from guidegen.design.enclosure import enclosure_corner
 from guidegen.design.parts import all_stages, first_stage, part_of
-from guidegen.design.result import Desk, Finding, Halt, Mend, Section
+from guidegen.design.pulse import output
+from guidegen.design.result import PRACTICE, Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
 from guidegen.errors import RangeError
-from guidegen.kinds import ConductorArea, Count, FineMetre, LongMetre, Metre
+from guidegen.kinds import ConductorArea, Count, FineMetre, LongMetre, Metre, MilliVolt
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.quantities import Auto
-from guidegen.spec.stages import CORES, FeedStage, LeadStage
-from guidegen.values import Given, Value, band
+from guidegen.spec.stages import (
+    CORES,
+    ConnectorStage,
+    CutOffStage,
+    FeedStage,
+    FuseStage,
+    LeadStage,
+)
+from guidegen.values import Given, Value, band, renamed
 
 JUMPER_AREA = 0.5e-6
+LONG_LEAD = 1.0
 SLACK = 0.06
+#: Between the light and a box beside it, where the spec gives no length of the feed.
+BESIDE = 0.5
 #: A rail over the rows, both ends together; between its ends and the rim. [m].
 RAIL_ENDS, RAIL_AIR = 0.02, 0.001
 
@@ -40,6 +52,9 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     _feed(desk)
     for number, stage in enumerate(leads(fixture)):
         _lead(desk, stage, "lead" if number == 0 else f"lead_{number + 1}")
+    _links(desk)
+    _battery_wires(desk)
+    _leads(desk)
     _tape_end(desk)
     return desk.section()
 
@@ -47,6 +62,33 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
 def leads(fixture: Fixture) -> list[LeadStage]:
     """All leads, supply side first."""
     return [stage for stage in all_stages(fixture) if isinstance(stage, LeadStage)]
+
+
+def supply_cable(fixture: Fixture) -> tuple[str, CataloguePart]:
+    """What short wires of the supply side are cut from, by the name of its values.
+
+    The lead nearest to the supply; where there is none, the feed.
+    """
+    stage = next(iter(leads(fixture)), None) or first_stage(fixture, FeedStage)
+    assert stage is not None  # `_feed` halts where there is no feed
+    return stage.kind, part_of(stage)
+
+
+def battery_pieces(fixture: Fixture) -> int:
+    """How many pieces of wire lie in a battery's positive conductor, besides its lead."""
+    if fixture.supply.kind == "adapter":
+        return 0
+    pieces, lead = 0, False
+    own = fixture.supply.chain
+    border = next(iter(fixture.chain), None)
+    for stage in (*own, border) if border is not None else own:
+        if isinstance(stage, LeadStage):
+            lead = True
+        elif not (isinstance(stage, CutOffStage) and stage.built_in):
+            pieces, lead = pieces + (not lead), False
+        if isinstance(stage, ConnectorStage):
+            break
+    return pieces
 
 
 def standard_areas(smallest: float) -> list[float]:
@@ -230,6 +272,8 @@ def _feed_length(desk: Desk, stage: FeedStage) -> None:
     if "enclosure.width" in desk:
         across += abs(enclosure_corner(desk)[1] + desk["enclosure.height"].si / 2
                       - desk["board.height"].si / 2)  # fmt: skip
+    if separate(desk.fixture):
+        across += BESIDE
     desk.given("feed.along", Metre, along, "places on the board")
     desk.given("feed.across", Metre, across, "places on the board")
     length = geometry.route_length(along=along, across=across, slack=2 * SLACK)
@@ -271,9 +315,61 @@ def _lead(desk: Desk, stage: LeadStage, name: str) -> None:
     _carries(desk, name, current, stage.size)
 
 
+def _links(desk: Desk) -> None:
+    """Wires between the parts of the supply side carry the current of the input."""
+    name, part = supply_cable(desk.fixture)
+    size = _same(desk, f"{name}.size", "link.size")
+    _resistance(desk, "link", part, size)
+    _ampacity(desk, "link", part, size)
+    if name == "feed":
+        desk.limit("ampacity", desk["link.ampacity"], desk["input.highest_current"], worst=True,
+                   mends=carrier(desk, name, band(desk["input.highest_current"])[1]),
+                   conductor="link", size=size)  # fmt: skip
+
+
+def _leads(desk: Desk) -> None:
+    """What all of the supply side loses, and its longest lead."""
+    names = ("battery_wire.drop", "lead.drop", "lead_2.drop", "lead.length", "lead_2.length")
+    kinds = (MilliVolt, MilliVolt, MilliVolt, LongMetre, LongMetre)
+    wires, first, second, length, other = (
+        desk[name] if name in desk
+        else desk.given(f"leads.no_{name.replace('.', '_').replace('_2', '_two')}", kind, 0.0,
+                        "not there")
+        for name, kind in zip(names, kinds, strict=True)
+    )  # fmt: skip
+    desk.work("leads.drop", budget.leads_drop, at_battery=wires, lead=first, second_lead=second)
+    desk.work("leads.longest", budget.longest, lead=length, second_lead=other)
+    drop = desk["leads.drop"]
+    desk.set(leads=drop.si > 0, long_lead=desk["leads.longest"].si > LONG_LEAD)
+
+
+def _same(desk: Desk, name: str, other: str) -> Value:
+    """A size of the spec or of the design, under the name of another conductor."""
+    size = desk[name]
+    assert isinstance(size, Given)  # a size is written or chosen, never worked out
+    return desk.put(renamed(size, other))
+
+
+def _battery_wires(desk: Desk) -> None:
+    """Wires at a battery that no lead is named for: of the same kind as the lead."""
+    if any(isinstance(stage, FuseStage) for stage in desk.fixture.supply.chain):
+        desk.given("fuse.from_battery", FineMetre, 0.15, PRACTICE)
+    pieces = battery_pieces(desk.fixture)
+    if not pieces:
+        return
+    size = _same(desk, "link.size", "battery_wire.size")
+    piece = desk.given("battery_wire.length", LongMetre, 0.15, PRACTICE)
+    number = desk.given("battery_wire.pieces", Count, pieces, "parts at the battery")
+    none = desk.given("battery_wire.no_lead", LongMetre, 0.0, "no lead")
+    run = desk.work("battery_wire.run", geometry.passing, length=none, pieces=number, piece=piece)
+    _resistance(desk, "battery_wire", supply_cable(desk.fixture)[1], size)
+    desk.work("battery_wire.drop", drops.lead_drop, current=desk["input.highest_current"],
+              resistance_per_metre=desk["battery_wire.resistance"], length=run)  # fmt: skip
+
+
 def _tape_end(desk: Desk) -> None:
     """The voltage that is left for the worst group, and what it costs in light."""
-    lowest = desk.work("panel.lowest_voltage", budget.left_over, full=desk["setting.full"],
+    lowest = desk.work("panel.lowest_voltage", budget.left_over, full=output(desk),
                        feed=desk["feed.drop"], rail=desk["rail.drop"], jumper=desk["jumper.drop"],
                        row=desk["row.drop"])  # fmt: skip
     current = desk.work("panel.lowest_group_current", budget.group_at, voltage=lowest,

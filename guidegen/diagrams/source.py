@@ -102,6 +102,7 @@ _RATINGS = {
     "switch": ("switch.current",),
     "cut_off": ("cut_off.trips_at",),
     "regulator": ("regulator.current",),
+    "pulse_width": ("pulse_width.current",),
     "control": ("control.track",),
 }
 

@@ -13,7 +13,7 @@ from typing import Any
 from guidegen.content.files import SearchPath, read
 from guidegen.content.render import Renderer
 from guidegen.content.words import Words, load_words
-from guidegen.design.parts import part_of, regulator_of
+from guidegen.design.parts import part_of, pulse_of, regulator_of
 from guidegen.design.result import Design
 from guidegen.errors import GuidegenError, Place
 from guidegen.folders import slug
@@ -26,6 +26,7 @@ from guidegen.guide.record import record
 from guidegen.guide.schedule import schedule
 from guidegen.guide.selectors import Chooser
 from guidegen.guide.sentences import Sentences
+from guidegen.guide.speech import cut_lengths
 from guidegen.guide.step import Step
 from guidegen.guide.steps import load_steps
 from guidegen.guide.walk import WalkReport, walk
@@ -169,6 +170,7 @@ class _Desk:
             "readings": [(views.step(step), reading) for step in self.steps
                          for reading in step.reads if not reading.absent],
             "holds": [views.step(step) for step in self.steps if step.hold],
+            "cut_lengths": lambda role: cut_lengths(role, Chooser(design.model, self.words)),
             "schedule": schedule(design, self.steps, self.words),
             "cut_sheets": views.cut_sheets(design.result("making")),
             "cut_bars": views.cut_bars(design.result("making")),
@@ -195,7 +197,9 @@ class _Desk:
         phrases = self.words.phrases
         raises = part_of(stage).words.get("raises", "") if stage else ""
         turn = {"clockwise": "turn_known", "anticlockwise": "turn_other"}.get(raises)
-        control = stage.control.raises if stage and stage.control else "clockwise"
+        pulses = pulse_of(self.design.fixture)
+        asked = pulses.control if pulses else stage.control if stage else None
+        control = asked.raises if asked else "clockwise"
         return {
             "turn_words": phrases[turn or "turn_unknown"],
             "control_turns": phrases[control],

@@ -57,6 +57,11 @@ class Net:
     ends: dict[str, tuple[str, str]] = field(default_factory=dict)
     """(conductor's point, terminal key) by joint."""
 
+    @property
+    def switched(self) -> str:
+        """The pole that a pulse-width stage opens between pulses; empty: none."""
+        return next((wire.polarity for wire in self.model.conductors if wire.switched), "")
+
     def __post_init__(self) -> None:
         self.parts.update({part.ref: part for part in self.model.parts})
         for terminal in self.model.terminals:
@@ -77,7 +82,7 @@ class Net:
         joints : iterable of str
             References of the joints that are made.
         closed : collection of str
-            References of the switches that are closed.
+            References of the switches that are closed, and of the connectors that are plugged in.
         """
         groups = Groups()
         for ref in joints:
@@ -127,7 +132,10 @@ class Net:
         part, letter = self.parts[ref], ref[0]
         if part.role == "rail" or letter == FUSE or (letter == SWITCH and ref in closed):
             yield keys
-        elif letter == ROW:
+        elif part.role == "pulse_width":
+            # One pole goes through; the other is open until the stage has power.
+            yield [key for key in keys if self.polarity[key] not in ("", self.switched)]
+        elif letter == ROW or (letter == CONNECTOR and ref in closed):
             for sign in "+-":
                 yield [key for key in keys if self.polarity[key] == sign]
 

@@ -98,6 +98,8 @@ def live_rules(power: Power, live: set[str], state: State) -> Found:
     unchecked = sorted(
         key for key in live & state.joined_points()
         if state.net.polarity[key] and key not in state.cold
+        # A battery's own poles are never without power: nobody reads ohms there.
+        and state.net.parts[key.split(":")[0]].role != "supply"
     )  # fmt: skip
     if unchecked:
         shown = ", ".join(unchecked[:4]) + (" …" if len(unchecked) > 4 else "")

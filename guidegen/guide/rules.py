@@ -16,6 +16,8 @@ Rule = Callable[[Act, Step, State], Found]
 
 #: Joints that take a tool, by kind.
 JOINT_TOOLS = {"solder": "solder", "screw": "screw"}
+#: Joints after which nobody reads the net again without power.
+UNREAD = ("plug", "pole")
 
 
 def of_design(model: Model) -> Found:
@@ -156,8 +158,8 @@ def _joinable(joint: Joint, state: State) -> Found:
 
 
 def _warm(joints: Iterable[str], state: State) -> None:
-    """A joint makes its whole net unchecked; a plug does not."""
-    ends = [state.net.ends[ref][1] for ref in joints if state.by_joint[ref].kind != "plug"]
+    """A joint makes its whole net unchecked; a plug, or a lug on a live pole, does not."""
+    ends = [state.net.ends[ref][1] for ref in joints if state.by_joint[ref].kind not in UNREAD]
     groups = state.islands()
     changed = {groups.root(end) for end in ends}
     state.cold = {key for key in state.cold if groups.root(key) not in changed}
@@ -189,6 +191,7 @@ def after_step(state: State) -> Found:
         stands = state.positions.get(ref, "")
         if (part.role, stands) in (
             ("switch", "closed"),
+            ("supply_switch", "closed"),
             ("control", "high"),
             ("control", "middle"),
         ):
@@ -219,7 +222,11 @@ def at_end(state: State) -> Found:
 def _positions(state: State) -> Found:
     wanted = {
         **{ref: "low" for ref, part in state.net.parts.items() if part.role == "control"},
-        **{ref: "open" for ref, part in state.net.parts.items() if part.role == "switch"},
+        **{
+            ref: "open"
+            for ref, part in state.net.parts.items()
+            if part.role in ("switch", "supply_switch")
+        },
         **dict.fromkeys((*state.trimmers(), *state.limits()), "design"),
     }
     for ref, position in wanted.items():

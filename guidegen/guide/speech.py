@@ -112,15 +112,30 @@ class Speech:
         return {
             "v": Names(self.values), "part": self.part, "terminal": self.terminal,
             "tool": self.tool, "consumable": self.consumable, "reading": self.reading,
-            "step": self.step, "has": self.has, "fact": self.fact,
+            "step": self.step, "has": self.has, "fact": self.fact, "lengths": self.lengths,
         }  # fmt: skip
 
     def part(self, text: str) -> Markup:
-        """'rows E1 to E12', 'screws H2 (6 ×)'."""
+        """'rows E1 to E12', 'screws H2 (6 ×)'; `A to B`: the conductors of A that end at B."""
+        wanted = selector(text.split(" to ")[0], _HERE)
+        refs = self.chooser.refs(wanted)
+        if " to " in text:
+            joined = {joint.conductor for joint in self.chooser.joints(text, _HERE)}
+            refs = tuple(ref for ref in refs if ref in joined)
+        self.named.update(refs)
+        return Markup(escape(phrase(refs, wanted.polarity, wanted.role, self.chooser)))
+
+    def lengths(self, text: str) -> Markup:
+        """'lead cores W3 and W4 to 2.00 m, lead core W5 to 1.50 m': what to cut, and how long."""
         wanted = selector(text, _HERE)
         refs = self.chooser.refs(wanted)
         self.named.update(refs)
-        return Markup(escape(phrase(refs, wanted.polarity, wanted.role, self.chooser)))
+        texts = [
+            f"{phrase(group, wanted.polarity, wanted.role, self.chooser)} "
+            f"{self.words.phrases['to']} {length}"
+            for group, length in by_length(refs, self.chooser)
+        ]
+        return Markup(escape(", ".join(texts)))
 
     def terminal(self, text: str) -> Markup:
         """'terminal OUT+ of regulator T1'."""
@@ -215,6 +230,20 @@ def phrase(refs: tuple[str, ...], polarity: str, role: str, chooser: Chooser) ->
         text += f" {ranges(refs, words)}"
     count = sum(_count(ref, chooser) for ref in refs)
     return text + (f" ({count} {words.phrases['times']})" if count != len(refs) else "")
+
+
+def by_length(refs: tuple[str, ...], chooser: Chooser) -> list[tuple[tuple[str, ...], str]]:
+    """Conductors of equal length together: (references, length as text)."""
+    groups: dict[str, list[str]] = {}
+    for ref in refs:
+        groups.setdefault(str(chooser.wires[ref].length), []).append(ref)
+    return [(tuple(group), length) for length, group in groups.items()]
+
+
+def cut_lengths(role: str, chooser: Chooser) -> list[tuple[str, str]]:
+    """(words and references, length) of the conductors of a role, equal lengths together."""
+    refs = chooser.refs(selector(f"{role}?", _HERE))
+    return [(phrase(group, "", role, chooser), text) for group, text in by_length(refs, chooser)]
 
 
 def _count(ref: str, chooser: Chooser) -> int:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from guidegen.content.when import Fact
 from guidegen.design.model import Conductor, Model, Part
-from guidegen.guide.net import REGULATOR, SWITCH, Groups, Net
+from guidegen.guide.net import CONNECTOR, SWITCH, Groups, Net
 from guidegen.guide.step import Act
 
 #: A limit above this burns: bare live metal must be covered first. [A]
@@ -22,6 +22,8 @@ class Power:
     points: tuple[str, str]
     limit: float
     """In A; the supply's own if no other holds it back."""
+    plugged: bool = False
+    """Whether the connector is plugged in: the light hangs on its own supply."""
 
 
 @dataclass(frozen=True)
@@ -105,12 +107,19 @@ class State:
         ends = (thing.start, thing.end) if isinstance(thing, Conductor) else ()
         return cover.on == ref or any(end.split(":")[0] == cover.on for end in ends)
 
-    def closed(self, unknown: bool) -> set[str]:
-        """Switches that are closed; one that nobody has set counts as `unknown` says."""
+    def closed(self, unknown: bool, power: Power | None = None) -> set[str]:
+        """Switches that are closed; one that nobody has set counts as `unknown` says.
+
+        With power from the light's own supply also the connector, which is plugged in then.
+        """
+        power = power or self.power
+        plugged = power is not None and power.plugged
         return {
             ref for ref in self.net.parts
-            if ref[0] == SWITCH
-            and (self.positions.get(ref) == "closed" or (unknown and ref not in self.positions))
+            if (ref[0] == CONNECTOR and plugged)
+            or (ref[0] == SWITCH
+                and (self.positions.get(ref) == "closed"
+                     or (unknown and ref not in self.positions)))
         }  # fmt: skip
 
     def islands(self) -> Groups:
@@ -119,11 +128,11 @@ class State:
 
     def live(self, power: Power) -> set[str]:
         """Terminals that may have power; a switch of unknown position counts as closed."""
-        return self.net.live(self.joints, self.closed(True), power.points)
+        return self.net.live(self.joints, self.closed(True, power), power.points)
 
     def fed(self, power: Power) -> set[str]:
         """Terminals that do have power, each from its own pole."""
-        return self.net.fed(self.joints, self.closed(False), power.points)
+        return self.net.fed(self.joints, self.closed(False, power), power.points)
 
     def joined_points(self) -> set[str]:
         """Terminals with at least one joint."""
@@ -143,7 +152,9 @@ class State:
         if act.source == "bench":
             return Power("bench", act.at, act.limit.si if act.limit else float("inf"))
         held = act.limit.si if act.limit else self.supply_current()
-        return Power("supply", act.at if act.at[0] else self.net.supply_points(), held)
+        if act.at[0]:
+            return Power("supply", act.at, held)
+        return Power("supply", self.net.supply_points(), held, plugged=True)
 
     def trimmers(self) -> Iterator[str]:
         """What sets the output, and must stand at the design's position in the end."""
@@ -157,6 +168,6 @@ class State:
         yield from self._within("limit", "limit.set")
 
     def _within(self, name: str, value: str) -> Iterator[str]:
-        for ref in self.net.parts:
-            if ref[0] == REGULATOR and value in self.facts:
+        for ref, part in self.net.parts.items():
+            if part.role == "regulator" and value in self.facts:
                 yield f"{ref}.{name}"

@@ -81,4 +81,4 @@ def _setups(step: Step) -> list[Setup]:
 #: What the meter's dial says.
 DIAL = {"volts": "V DC", "mv": "mV DC", "ohms": "Ω", "short": "A DC, 10 A socket", "amps": "A DC"}
 #: Steps that have a procedure on the calibration page.
-CALIBRATIONS = ("upper-end-set", "lower-end-read", "limit-set")
+CALIBRATIONS = ("upper-end-set", "fixed-output-set", "lower-end-read", "limit-set")

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
+from itertools import pairwise
 from typing import Any
 
 from guidegen.errors import Place, accepted_words
 from guidegen.spec.keys import LATER, Context
 from guidegen.spec.stages import (
     AT_BATTERY,
-    BUILT_IN,
     FILLED,
     LATER_STAGES,
     LONGEST_CHAIN,
@@ -42,7 +42,7 @@ def complete(data: Map, context: Context) -> None:
         supply["chain"] = _items(supply["chain"], [i for k, i in ahead if not _absent(i, k)])
     written = _stages(data.get("chain"), RANK, context)
     for kind, item in written:
-        if kind in present and not _absent(item, kind):
+        if kind in present and kind not in SEVERAL and not _absent(item, kind):
             context.note(item, f"a second {kind.replace('_', '-')} {LATER}. Accepted: one")
     _in_order(written, context)
     chain = _filled(written, present, data)
@@ -67,12 +67,11 @@ def _at_supply(supply: Map, context: Context) -> list[tuple[str, Map]]:
                      " Accepted: these stages in the chain of the light", at_key=True)  # fmt: skip
         return []
     found = _stages(supply.get("chain"), AT_BATTERY, context)
-    for kind, item in found:
-        if kind == "cut_off" and not (
-            isinstance(item[kind], Text) and tidy(item[kind]) == BUILT_IN
-        ):
-            context.note(item, f"a cut-off of its own at the battery {LATER}."
-                         f" Accepted here: cut_off: {BUILT_IN}")  # fmt: skip
+    here = [(kind, item) for kind, item in found if not _absent(item, kind)]
+    for (kind, _), (_, after) in pairwise(here):
+        if kind == "connector":
+            context.note(after, "this stands after the connector: what is unplugged there stays"
+                         " with the light. Accepted: this stage in the light's chain")  # fmt: skip
     return found
 
 
@@ -127,20 +126,38 @@ def _in_order(stages: list[tuple[str, Map]], context: Context) -> None:
         before = kinds[:number]
         if kind == "connector" and before:
             message = (
-                "a connector stands first: only a battery's fuse is before it, "
+                "a connector stands first: what is before it stays at a battery, "
                 "in that battery's own 'chain'"
             )
             context.note(item, message)
         elif kind != "feed" and "feed" in before:
             context.note(item, f"a {kind} after the feed. The feed to the rails stands last")
-        elif kind not in ("regulator", "feed") and "regulator" in before:
-            context.note(item, f"a {kind} after the regulator {LATER}. Accepted there: feed")
+        elif kind != "feed" and "pulse_width" in before:
+            context.note(item, f"a {kind} after the pulse-width stage: it would be switched on and"
+                         " off with the light. Accepted there: feed")  # fmt: skip
+        elif kind not in ("regulator", "pulse_width", "feed") and "regulator" in before:
+            context.note(item, f"a {kind} after the regulator {LATER}. Accepted there:"
+                         " pulse_width, feed")  # fmt: skip
+    _one_control(dict(stages), context)
+
+
+def _one_control(stages: dict[str, Map], context: Context) -> None:
+    """Behind a regulator, a pulse-width stage dims alone: the output is one voltage."""
+    regulator, pulses = stages.get("regulator"), stages.get("pulse_width")
+    if regulator is None or pulses is None or _absent(pulses, "pulse_width"):
+        return
+    output = regulator.get("output")
+    spans = isinstance(output, Text) and " to " in output
+    if not _absent(regulator, "regulator") and (spans or isinstance(regulator.get("control"), Map)):
+        at = output if isinstance(output, Text) and spans else regulator["control"]
+        context.note(at, f"a control at the regulator and a pulse-width stage behind it {LATER}."
+                     " Accepted: one output voltage, such as 'output: 12 V ± 0.1 V'")  # fmt: skip
 
 
 def _filled(stages: list[tuple[str, Map]], ahead: list[str], data: Map) -> list[Map]:
     """The chain with what was left out, as `auto`."""
     chain = [item for kind, item in stages if not _absent(item, kind)]
-    written = {kind for kind, _ in stages} | ({"fuse", "switch"} & set(ahead))
+    written = {kind for kind, _ in stages} | (set(FILLED) & set(ahead))
     for kind in FILLED:
         if kind not in written:
             rank = RANK.index(kind)

@@ -174,8 +174,10 @@ def _regulator() -> PartKind:
             "output_low": _figure(kinds.VoltRating, ("0.5 V", "60 V", "1.25 V"),
                                   "Lowest output voltage", needed=False),
             "output_high": _figure(kinds.VoltRating, _VOLTS, "Highest output voltage"),
-            "current": _figure(kinds.AmpereRating, _AMPS, "Usable lasting output current"),
-            "dropout": _figure(kinds.Volt, ("10 mV", "10 V", "1.5 V"), "Dropout voltage"),
+            "current": _figure(kinds.AmpereRating, _AMPS, "Usable lasting current"),
+            "dropout": _figure(kinds.Volt, ("10 mV", "10 V", "1.5 V"),
+                               "Dropout voltage; of a step-up stage what it loses while it only"
+                               " passes its input through"),
             "efficiency": _figure(kinds.Percent, ("20 %", "99 %", "92 % ± 3 %"), "Efficiency"),
             "reference": _figure(kinds.Volt, ("100 mV", "10 V", "1.23 V ± 2 %"),
                                  "Reference voltage of the feedback divider"),
@@ -194,9 +196,44 @@ def _regulator() -> PartKind:
                                        "Highest temperature of the air around it"),
         },
         {
-            "topology": Word(("step-down",), "Topology"),
+            "topology": Word(("step-down", "step-up"), "Topology"),
+            "current_at": Word(("output", "input"),
+                               "Where its current is rated; many step-up modules are rated at"
+                               " their input", needed=False),
             "trimmer_leg": Word(("upper", "lower"), "Leg of the divider with the trimmer"),
             "raises": Word(("clockwise", "anticlockwise"), "Turn that raises the output"),
+        },
+    )  # fmt: skip
+
+
+def _pulse_width() -> PartKind:
+    return PartKind(
+        "a pulse-width stage",
+        {
+            "voltage_low": _figure(kinds.VoltRating, _VOLTS, "Lowest supply voltage"),
+            "voltage": _figure(kinds.VoltRating, _RATED, "Highest supply voltage"),
+            "current": _figure(kinds.AmpereRating, _AMPS, "Highest lasting current"),
+            "frequency": _figure(kinds.Hertz, ("10 Hz", "200 kHz", "20 kHz ± 25 %"),
+                                 "Pulses a second"),
+            "highest_duty": _figure(kinds.Percent, ("50 %", "100 %", "100 %"),
+                                    "Share of the time that it is on at the high end"),
+            "resistance": _figure(kinds.MilliOhm, ("0.1 mohm", "1 ohm", "15 mohm ± 50 %"),
+                                  "Resistance from input to output while it is on"),
+            "idle_current": _figure(kinds.Ampere, ("1 mA", "1 A", "15 mA"), "Idle current",
+                                    default="15 mA ± 10 mA (from memory)"),
+            "track": _figure(kinds.OhmRating, _OHMS, "Track of the control that it is made for"),
+            "track_voltage": _figure(kinds.Volt, ("0.5 V", "15 V", "5 V ± 10 %"),
+                                     "Voltage across that track"),
+            "width": _figure(kinds.Metre, ("5 mm", "500 mm", "40 mm"), "Width"),
+            "height": _figure(kinds.Metre, ("5 mm", "500 mm", "55 mm"), "Height"),
+            "depth": _figure(kinds.Metre, ("2 mm", "200 mm", "20 mm"), "Depth"),
+            "highest_ambient": _figure(kinds.Celsius, ("20 °C", "125 °C", "50 °C"),
+                                       "Highest temperature of the air around it"),
+        },
+        {
+            "switches": Word(("negative", "positive"), "Pole that it opens between pulses"),
+            "raises": Word(("clockwise", "anticlockwise"),
+                           "Turn that makes more light, lugs 1, 2, 3 at its pads in their order"),
         },
     )  # fmt: skip
 
@@ -205,6 +242,7 @@ def _control() -> dict[str, PartKind]:
     ohms = Quantity(kinds.OhmRating, *_OHMS)
     return {
         "regulator": _regulator(),
+        "pulse_width": _pulse_width(),
         "potentiometer": PartKind(
             "a potentiometer",
             {"tolerance": _figure(kinds.Percent, ("1 %", "30 %", "20 %"),

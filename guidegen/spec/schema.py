@@ -53,8 +53,8 @@ _TITLES = {
     "Adapter", "Board", "Body", "Border", "Colours", "ConnectorStage", "Control", "Cover",
     "CutOffStage", "Enclosure", "Exposure", "FeedStage", "Finish", "FuseStage", "GuideWishes",
     "Head", "Jumpers", "LeadStage", "Light", "Limits", "LitField", "Making", "Mount",
-    "PlacedKeys", "Rails", "RegulatorStage", "Revision", "Rows", "Stock", "Supply",
-    "SwitchStage", "Use", "Wiring",
+    "PlacedKeys", "PulseControl", "PulseWidthStage", "Rails", "RegulatorStage", "Revision",
+    "Rows", "Stock", "Supply", "SwitchStage", "Use", "Wiring",
 }  # fmt: skip
 
 

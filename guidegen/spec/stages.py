@@ -16,7 +16,7 @@ from pydantic import (
 
 from guidegen import kinds
 from guidegen.errors import Place
-from guidegen.spec.control import Control
+from guidegen.spec.control import Control, PulseControl
 from guidegen.spec.keys import Context, Key, part_key, quantity, span, words
 from guidegen.spec.part import Part
 from guidegen.spec.quantities import Auto
@@ -29,12 +29,12 @@ from guidegen.values import Given
 CORES = ("one on each pole", "both on one pole")
 BUILT_IN = "built in"
 #: Kinds of stages that the format has a place for, and this version does not.
-LATER_STAGES = ("adapter_lead", "alarm", "pulse_width", "thermal_cut_out")
+LATER_STAGES = ("adapter_lead", "alarm", "thermal_cut_out")
 #: In the order in which left-out stages are put in.
-RANK = ("connector", "lead", "fuse", "switch", "cut_off", "regulator", "feed")
+RANK = ("connector", "lead", "fuse", "switch", "cut_off", "regulator", "pulse_width", "feed")
 FILLED = ("connector", "lead", "fuse", "switch", "feed")
-#: What may stay at a battery; a cut-off only if it is built in. An adapter stays whole.
-AT_BATTERY = ("fuse", "cut_off")
+#: What may stay at a battery. An adapter stays whole.
+AT_BATTERY = ("fuse", "cut_off", "lead", "switch", "connector")
 SEVERAL = ("lead",)
 LONGEST_CHAIN = 20
 _AREA = ("0.05 mm²", "35 mm²", "0.75 mm²")
@@ -230,6 +230,34 @@ class RegulatorStage(Stage):
         return data
 
 
+class PulseWidthStage(Stage):
+    """The stage that dims by switching the rows on and off, many times a second."""
+
+    kind = "pulse_width"
+    part: Annotated[
+        Part | Auto,
+        part_key("pulse_width", ("pulse_width",), "Pulse-width stage", "pulse-width-30v-8a",
+                 choice=True),
+        Field(alias="pulse_width"),
+    ]  # fmt: skip
+    frequency: Annotated[
+        Given | Auto,
+        quantity("pulse_width.frequency", kinds.Hertz, ("10 Hz", "200 kHz", "at least 3 kHz"),
+                 "Pulses a second: what is wanted at least, or what was measured",
+                 default="auto", choice=True),
+    ]  # fmt: skip
+    switches: Annotated[
+        str,
+        words("Pole that it opens between pulses", ("negative", "positive", "auto"),
+              default="auto"),
+    ]  # fmt: skip
+    control: Annotated[
+        PulseControl,
+        Field(default_factory=Map, validate_default=True, description="What the hand turns",
+              examples=[{"track": "auto"}]),
+    ]  # fmt: skip
+
+
 class FeedStage(Stage):
     """The conductors from the chain to the rails."""
 
@@ -269,6 +297,7 @@ AnyStage = Annotated[
     | Annotated[SwitchStage, Tag("switch")]
     | Annotated[CutOffStage, Tag("cut_off")]
     | Annotated[RegulatorStage, Tag("regulator")]
+    | Annotated[PulseWidthStage, Tag("pulse_width")]
     | Annotated[FeedStage, Tag("feed")],
     Discriminator(kind_of_stage),
 ]

@@ -124,19 +124,19 @@ BELOW = [
      "revisions.2.date: after 2026-01-01 in the list. Accepted: the newest first."),
     ("chain: [‸fuse]",
      "chain.1: 'fuse' is no stage. An item is a kind and a part: '- fuse: auto'. Accepted: "
-     "connector, lead, fuse, switch, cut_off, regulator, feed. Did you mean 'fuse'?"),
+     "connector, lead, fuse, switch, cut_off, regulator, pulse_width, feed. Did you mean 'fuse'?"),
     ("chain: [‸{fuze: auto}]",
      "chain.fuze: 'fuze' is no kind of stage. Accepted: connector, lead, fuse, switch, "
-     "cut_off, regulator, feed. Did you mean 'fuse'?"),
-    ("chain: [‸{pulse_width: auto}]",
-     "chain.pulse_width: 'pulse_width' is not in this version. Accepted: connector, lead, "
-     "fuse, switch, cut_off, regulator, feed."),
+     "cut_off, regulator, pulse_width, feed. Did you mean 'fuse'?"),
+    ("chain: [‸{alarm: auto}]",
+     "chain.alarm: 'alarm' is not in this version. Accepted: connector, lead, "
+     "fuse, switch, cut_off, regulator, pulse_width, feed."),
     ("chain: ‸{fuse: auto}",
      "chain: this is no list. Accepted: items such as '- fuse: auto'."),
     ("chain: [{feed: auto}, ‸{switch: auto}]",
      "chain.switch: a switch after the feed. The feed to the rails stands last."),
     ("chain: [{switch: auto}, ‸{connector: auto}]",
-     "chain.connector: a connector stands first: only a battery's fuse is before it, in that "
+     "chain.connector: a connector stands first: what is before it stays at a battery, in that "
      "battery's own 'chain'."),
     ("chain: [{switch: auto}, ‸{switch: auto}]",
      "chain.2: a second switch is not in this version. Accepted: one."),
@@ -163,7 +163,7 @@ BELOW = [
      "of an approved adapter."),
     ("chain: [‸{live: auto}]",
      "chain.live: 'live' is refused: a guide starts at the low-voltage side of an approved "
-     "adapter. Accepted: connector, lead, fuse, switch, cut_off, regulator, feed."),
+     "adapter. Accepted: connector, lead, fuse, switch, cut_off, regulator, pulse_width, feed."),
     ("‸mains: 230 V",
      "'mains' is refused: a guide starts at the low-voltage side of an approved adapter."),
     ("chain: [{switch: ‸fuse-5x20}]",
