@@ -152,7 +152,11 @@ def _electrical() -> dict[str, PartKind]:
         "tape": _tape(),
         "connector": PartKind(
             "a connector", {**rated, **_panel("8 mm", "4 mm", "25 mm", "14 mm")},
-            {"exposed": Word(("shrouded", "pin"), "Whether live metal can be touched")}),
+            {
+                "exposed": Word(("shrouded", "pin"), "Whether live metal can be touched"),
+                "positive": Word(("centre", "sleeve", "marked"), "The contact that carries +",
+                                 needed=False),
+            }),
         "conductor": PartKind(
             "a conductor",
             {"cores": _figure(kinds.Count, ("1", "12", "2"), "Number of cores"),
