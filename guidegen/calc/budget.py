@@ -34,6 +34,18 @@ def pair_drop_share(drop: MilliVolt, voltage: Volt) -> FinePercent:
     return 2 * drop / voltage
 
 
+def shared(current: Ampere, among: Count) -> Ampere:
+    """Current of each of several equal conductors side by side.
+
+    References
+    ----------
+    .. [1] Equal resistances in parallel share a current equally.
+    """
+    if among <= 0:
+        raise RangeError("among", among, "counts above 0")
+    return current / among
+
+
 def left_over(full: Volt, feed: MilliVolt, rail: MilliVolt, jumper: MilliVolt, row: Volt) -> Volt:
     """Voltage left for the worst group of the worst row.
 

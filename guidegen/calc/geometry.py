@@ -166,6 +166,36 @@ def box_wall(depth: Metre, lid: FineMetre) -> Metre:
     return depth - lid
 
 
+def box_wall_between(depth: Metre, sheet: FineMetre) -> Metre:
+    """Height of a box's walls between its bottom and its lid, both of one sheet.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return depth - 2 * sheet
+
+
+def handle_depth(hand: FineMetre, bar: FineMetre, over: FineMetre) -> Metre:
+    """How far a block stands out for a hand behind its bar.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return hand + bar + over
+
+
+def handle_room(out: Metre, bar: FineMetre, over: FineMetre) -> FineMetre:
+    """Air between the board and a bar that lies as far out as its block allows.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return out - bar - over
+
+
 def with_slack(length: Metre, slack: Metre) -> Metre:
     """A length with something over for both ends.
 
@@ -184,6 +214,47 @@ def jumper_length(offset: FineMetre, rails: Count, slack: Metre) -> Metre:
     .. [1] Geometry.
     """
     return offset * rails + slack
+
+
+def jumper_through(
+    apart: FineMetre,
+    hole: FineMetre,
+    tape_width: FineMetre,
+    beside: FineMetre,
+    board: FineMetre,
+    slack: Metre,
+) -> Metre:
+    """Jumper from a row's pad through a hole beside the row to a rail on the back.
+
+    Parameters
+    ----------
+    apart : FineMetre
+        Between the two rails, whose middle is the feed point. [m]
+    hole : FineMetre
+        From a rail to the hole outside it. [m]
+    tape_width, beside : FineMetre
+        Width of the tape, whose pads lie a quarter of it off its middle; from its edge to the
+        hole. [m]
+    board : FineMetre
+        Thickness of the board. [m]
+    slack : Metre
+        For both joints. [m]
+
+    References
+    ----------
+    .. [1] Geometry: square to the edges on the front, through the board, and back to the rail.
+    """
+    return apart / 2 + hole + tape_width / 4 + beside + board + hole + slack
+
+
+def half_of(length: FineMetre) -> FineMetre:
+    """Half of a length.
+
+    References
+    ----------
+    .. [1] Definition of half.
+    """
+    return length / 2
 
 
 def all_rows(length: Metre, rows: Count) -> LongMetre:

@@ -29,16 +29,24 @@ from guidegen.kinds import (
 
 __all__ = [
     "INCH",
+    "CubicCentimetre",
     "CubicMetre",
     "centre_of_mass",
     "combined_offset",
     "countersink_depth",
     "expansion",
     "mass",
+    "piece_mass",
     "pilot_diameter",
     "pilot_hole",
+    "pocket_depth",
+    "pocket_width",
+    "pull_load",
+    "rod_mass",
     "screw_diameter",
-    "sheet_mass",
+    "screw_reach",
+    "shank_hole",
+    "stacked",
     "tipping_angle",
     "tipping_edge",
     "tipping_push",
@@ -48,6 +56,7 @@ __all__ = [
 #: An inch, exactly. [m]
 INCH = 0.0254
 
+CubicCentimetre = Annotated[float, Kind("m**3", 0.1, "cm³", 1e6)]
 CubicMetre = Annotated[float, Kind("m**3", 0, "m³")]
 
 
@@ -73,10 +82,14 @@ def mass(density: KilogramPerCubicMetre, volume: CubicMetre) -> Kilogram:
     return density * volume
 
 
-def sheet_mass(
-    length: Metre, width: Metre, thickness: FineMetre, density: KilogramPerCubicMetre
+def piece_mass(
+    length: Metre,
+    width: Metre,
+    thickness: FineMetre,
+    holes: CubicCentimetre,
+    density: KilogramPerCubicMetre,
 ) -> Kilogram:
-    """Mass of a rectangular piece.
+    """Mass of a rectangular piece with its holes.
 
     Parameters
     ----------
@@ -86,6 +99,8 @@ def sheet_mass(
         Width. [m]
     thickness : FineMetre
         Thickness. [m]
+    holes : CubicCentimetre
+        What its holes take out of it. [m³]
     density : KilogramPerCubicMetre
         Density. [kg/m³]
 
@@ -98,7 +113,53 @@ def sheet_mass(
     ----------
     .. [1] Definition of density.
     """
-    return length * width * thickness * density
+    return (length * width * thickness - holes) * density
+
+
+def rod_mass(length: Metre, diameter: FineMetre, density: KilogramPerCubicMetre) -> Kilogram:
+    """Mass of a round bar.
+
+    Parameters
+    ----------
+    length : Metre
+        Length. [m]
+    diameter : FineMetre
+        Diameter. [m]
+    density : KilogramPerCubicMetre
+        Density. [kg/m³]
+
+    Returns
+    -------
+    Kilogram
+        Mass. [kg]
+
+    References
+    ----------
+    .. [1] Definition of density.
+    """
+    return pi / 4 * diameter**2 * length * density
+
+
+def pull_load(mass: Kilogram, factor: Ratio) -> Kilogram:
+    """What a handle must hold in its pull test.
+
+    Parameters
+    ----------
+    mass : Kilogram
+        Of the light. [kg]
+    factor : Ratio
+        For jerks and years. [-]
+
+    Returns
+    -------
+    Kilogram
+        Load. [kg]
+
+    References
+    ----------
+    .. [1] Common practice, no source: a small multiple of the mass.
+    """
+    return mass * factor
 
 
 def expansion(coefficient: PerKelvin, length: Metre, change: Kelvin) -> FineMetre:
@@ -248,6 +309,114 @@ def pilot_diameter(screw: FineMetre, share: Ratio) -> FineMetre:
     if not 0 < share < 1:
         raise RangeError("share", share, "above 0, below 1")
     return screw * share
+
+
+def shank_hole(screw: FineMetre, play: FineMetre) -> FineMetre:
+    """Hole that a screw passes without holding.
+
+    Parameters
+    ----------
+    screw : FineMetre
+        Outer diameter of the thread. [m]
+    play : FineMetre
+        Room around it, both sides together. [m]
+
+    Returns
+    -------
+    FineMetre
+        Diameter of the hole. [m]
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return screw + play
+
+
+def screw_reach(length: FineMetre, through: FineMetre) -> FineMetre:
+    """How far a screw reaches into the piece that it holds in.
+
+    Parameters
+    ----------
+    length : FineMetre
+        Length of the screw under its seat. [m]
+    through : FineMetre
+        Thickness of what it passes through first. [m]
+
+    Returns
+    -------
+    FineMetre
+        Depth of its pilot hole; not above zero: the screw is too short. [m]
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return length - through
+
+
+def stacked(first: FineMetre, second: FineMetre) -> FineMetre:
+    """Height of two things that lie on one another.
+
+    Parameters
+    ----------
+    first, second : FineMetre
+        Their thicknesses. [m]
+
+    Returns
+    -------
+    FineMetre
+        Both together. [m]
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return first + second
+
+
+def pocket_depth(wall: FineMetre, panel: FineMetre) -> FineMetre:
+    """Depth of a pocket that thins a wall for a part that clamps a thin panel.
+
+    Parameters
+    ----------
+    wall : FineMetre
+        Thickness of the wall. [m]
+    panel : FineMetre
+        Thickest panel that the part clamps. [m]
+
+    Returns
+    -------
+    FineMetre
+        Depth. [m]
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return wall - panel
+
+
+def pocket_width(body: FineMetre, air: FineMetre) -> FineMetre:
+    """Diameter of a pocket that a part's body goes into.
+
+    Parameters
+    ----------
+    body : FineMetre
+        Widest size of the body. [m]
+    air : FineMetre
+        Room around it, both sides together. [m]
+
+    Returns
+    -------
+    FineMetre
+        Diameter. [m]
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return body + air
 
 
 def countersink_depth(head: FineMetre, hole: FineMetre, angle: Degree) -> FineMetre:

@@ -184,6 +184,28 @@ def groups_per_row(row_length: Metre, increment: FineMetre) -> Count:
     return floor(row_length / increment + 0.001)
 
 
+def longer_share(row_length: Metre, feed_point: Metre) -> Ratio:
+    """Part of a row that lies on the longer side of its feed point.
+
+    Parameters
+    ----------
+    row_length : Metre
+        Length of the row. [m]
+    feed_point : Metre
+        From the row's left end to where it is fed. [m]
+
+    Returns
+    -------
+    Ratio
+        0.5 in the middle, 1 at an end.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return max(feed_point, row_length - feed_point) / row_length
+
+
 def row_current(group_current: Ampere, groups: Count) -> Ampere:
     """Current that one row draws.
 

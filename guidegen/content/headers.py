@@ -121,7 +121,8 @@ class Shows(Strict):
     """What the step's own figure shows."""
 
     new: tuple[str, ...] = ()
-    view: Literal["front", "back"] = "front"
+    view: Literal["front", "back", "auto"] = "front"
+    """`auto`: the back where all that the step adds lies there."""
 
 
 def listed(value: Any) -> Any:

@@ -13,7 +13,7 @@ from guidegen.content.load import validated
 from guidegen.errors import Place, accepted_words
 
 #: What a tool can do; a deed of a step that needs one must find it among the step's tools.
-TOOL_DEEDS = ("cut", "solder", "screw", "trim", "bench",
+TOOL_DEEDS = ("cut", "solder", "screw", "bolt", "trim", "bench",
               *(name for name in INSTRUMENTS if name != "eye"))  # fmt: skip
 
 
@@ -86,6 +86,8 @@ class Words(Strict):
     charts: dict[str, dict[str, str]] = Field(default_factory=dict)
     places: dict[str, str] = Field(default_factory=dict)
     """What is marked on the board."""
+    holes: dict[str, str] = Field(default_factory=dict)
+    """What a hole is for, by its role."""
 
     def role(self, role: str) -> RoleWords:
         """The words of a role; a role that no file words is called by its own name."""

@@ -6,6 +6,7 @@ import math
 
 from guidegen.calc import bench
 from guidegen.design.parts import regulator_of, steps_up
+from guidegen.design.pulse import output
 from guidegen.design.result import PRACTICE, Desk, Mend, Section
 from guidegen.kinds import Ampere, Celsius, FinePercent, MilliVolt, Ohm, Ratio, Volt
 from guidegen.spec.model import Fixture
@@ -37,7 +38,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
                          current=desk["input.current"])  # fmt: skip
     else:
         lost = desk.given("lead.no_drop", MilliVolt, 0, "regulated")
-    desk.work("panel.feed_voltage", bench.at_rails, full=desk["setting.full"],
+    desk.work("panel.feed_voltage", bench.at_rails, full=output(desk),
               before=lost, feed=desk["feed.drop"])  # fmt: skip
     # The bench supply stands in for the own supply, at its nominal voltage.
     desk.work("input.bench_current", bench.same_current, current=desk["input.current"])

@@ -1,19 +1,42 @@
-"""Room that the box behind the board must give; the board must bear the box."""
+"""What the box holds and where: modules on its floor, switch and control in its walls.
+
+Its least size follows from them, so it is known before anything else is settled.
+"""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from guidegen.design.parts import part_of, regulator_of
+from guidegen.design.parts import part_of, pulse_of, regulator_of
 from guidegen.spec.model import Fixture
+from guidegen.spec.part import Part as CataloguePart
+from guidegen.spec.parts import catalogue_part
 from guidegen.spec.quantities import Auto
+from guidegen.spec.stages import (
+    AnyStage,
+    ConnectorStage,
+    FuseStage,
+    LeadStage,
+    SwitchStage,
+)
 from guidegen.values import Given
 
 FIVE = 0.005
-#: Beside the module: fuse holder and switch on one side, the control on the other, and air.
-BESIDE, ABOVE, OVER, SHALLOWEST = 0.09, 0.045, 0.025, 0.04
-NO_MODULE = (0.03, 0.03, 0.02)
+#: Room for fingers and wire between parts, to the walls and under the lid (common practice).
+GAP, AROUND, OVER, SHALLOWEST = 0.008, 0.018, 0.015, 0.04
+#: A corner post takes this much of both sides of its corner: 25 mm x 12 mm.
+POST_ALONG, POST_UP = 0.025, 0.012
+#: Inside a fan, where it draws its air.
+FAN_AIR = 0.01
+#: From the floor to a module on standoffs.
+STANDOFF = 0.01
+#: Of a module whose data sheet gives no size.
+UNKNOWN_SIZE = 0.03
+FEED_GROMMET = "grommet-12mm"
+GROMMET, FUSE_HOLDER, JUNCTION = "grommet-8mm", "fuse-holder-5x20", "junction-screw"
+HOLDERS = {"blade": "fuse-holder-blade", "bolt": "fuse-holder-bolt"}
 
 
 @dataclass(frozen=True)
@@ -25,13 +48,165 @@ class Room:
     depth: float
 
 
-def module(fixture: Fixture) -> Room:
-    """What the largest part in the box takes up."""
-    stage = regulator_of(fixture)
-    if stage is None:
-        return Room(*NO_MODULE)
-    part = part_of(stage)
-    return Room(*(part[name].si for name in ("width", "height", "depth")))
+@dataclass(frozen=True)
+class Item:
+    """A part of the box before it has a place. Lengths in metres."""
+
+    role: str
+    room: Room
+    """Along x, along y, and from the floor upward."""
+    wall: str = ""
+    """`left` or `right` of the box, seen from the light side; empty: on the floor."""
+    raised: bool = False
+    """On standoffs."""
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A part in the box: from the inner lower left corner, and from the floor upward. [m]."""
+
+    item: Item
+    x: float
+    y: float
+    low: float
+
+    @property
+    def middle(self) -> tuple[float, float]:
+        """The middle of its outline."""
+        return self.x + self.item.room.width / 2, self.y + self.item.room.height / 2
+
+
+def holder_of(stage: FuseStage) -> str:
+    """Key of the holder that belongs to the fuse's series."""
+    return HOLDERS.get(part_of(stage).words.get("series", ""), FUSE_HOLDER)
+
+
+def in_wall(role: str, part: CataloguePart, wall: str) -> Item:
+    """A part that sits in a wall of the box, its lugs inside."""
+    body, behind = part["body"].si, part["behind"].si
+    return Item(role, Room(behind, body, body), wall)
+
+
+def _size(part: CataloguePart, name: str) -> float:
+    figure = part.get(name)
+    return figure.si if figure else UNKNOWN_SIZE
+
+
+def on_floor(role: str, part: CataloguePart, raised: bool) -> Item:
+    """A module that lies on the floor of the box."""
+    room = Room(*(_size(part, name) for name in ("width", "height", "depth")))
+    return Item(role, room, raised=raised)
+
+
+def _of_stage(stage: AnyStage) -> Item | None:
+    if isinstance(stage, SwitchStage):
+        return in_wall("switch", part_of(stage), "right")
+    if isinstance(stage, FuseStage):
+        key = holder_of(stage)
+        holder = catalogue_part(key)
+        return on_floor("fuse", holder, False) if key in HOLDERS.values() else (
+            in_wall("fuse", holder, "right"))  # fmt: skip
+    if isinstance(stage.part, CataloguePart) and stage.kind not in ("connector", "lead", "feed"):
+        return on_floor(stage.kind, stage.part, True)
+    return None
+
+
+def enters_by_lead(fixture: Fixture) -> bool:
+    """Whether a lead leads into the box; else the connector sits in its wall."""
+    return any(isinstance(stage, LeadStage) for stage in fixture.chain)
+
+
+def separate(fixture: Fixture) -> bool:
+    """Whether the box stands beside the light."""
+    box = fixture.body.enclosure
+    return box is not None and box.side == "separate"
+
+
+def sheets_deep(fixture: Fixture) -> int:
+    """Sheets that its depth counts beside the inside: the lid, and the bottom of a box beside."""
+    return 2 if separate(fixture) else 1
+
+
+def contents(fixture: Fixture) -> tuple[Item, ...]:
+    """All that the box holds, in the order in which the current flows."""
+    found: list[Item] = []
+    if enters_by_lead(fixture):
+        found.append(in_wall("grommet", catalogue_part(GROMMET), "right"))
+    else:
+        found += [in_wall("connector", part_of(stage), "right")
+                  for stage in fixture.chain if isinstance(stage, ConnectorStage)]  # fmt: skip
+    found += [item for stage in fixture.chain if (item := _of_stage(stage))]
+    if not any(item.raised for item in found):
+        # With no module between them, lead and feed meet under screws.
+        found.append(on_floor("junction", catalogue_part(JUNCTION), False))
+    if separate(fixture):
+        found.append(in_wall("feed_grommet", catalogue_part(FEED_GROMMET), "left"))
+    for stage in (regulator_of(fixture), pulse_of(fixture)):
+        if stage is not None and stage.control is not None:
+            found.append(in_wall("control", stage.control.part, "left"))
+    if fixture.fan is not None:
+        side, deep = fixture.fan.fan["width"].si, fixture.fan.fan["depth"].si
+        found.append(Item("fan", Room(deep + FAN_AIR, side, side), "left"))
+    return tuple(found)
+
+
+def _strip(items: tuple[Item, ...], wall: str) -> float:
+    """Depth of the strip along a wall that no module may enter."""
+    deepest = max((item.room.width for item in items if item.wall == wall), default=0.0)
+    return max(deepest, POST_ALONG) + AROUND
+
+
+def least(items: tuple[Item, ...]) -> Room:
+    """The least inner size in which these parts can be wired."""
+    floor = [item for item in items if not item.wall]
+    row = sum(item.room.width for item in floor) + GAP * max(len(floor) - 1, 0)
+    walls = [[item.room.height for item in items if item.wall == wall]
+             for wall in ("left", "right")]  # fmt: skip
+    stack = max(sum(wall) + GAP * (len(wall) + 1) for wall in walls) + 2 * POST_UP
+    tallest = max((item.room.height for item in floor), default=0.0) + 2 * AROUND
+    up = [item.room.depth + (STANDOFF if item.raised else 0.0) + OVER for item in floor]
+    up += [item.room.depth + GAP for item in items if item.wall]
+    return Room(
+        _strip(items, "left") + row + _strip(items, "right"),
+        max(stack, tallest),
+        max(*up, SHALLOWEST) if up else SHALLOWEST,
+    )
+
+
+def placed(items: tuple[Item, ...], inner: Room) -> Mapping[str, Placed]:
+    """Every part's place in a box of this inner size, by role.
+
+    Modules stand in one row from the right wall, where the current enters, to the left; what sits
+    in a wall is spread over it, between the corner posts and half-way up. A box that is too small
+    is laid out all the same: its finding says so.
+    """
+    found: dict[str, Placed] = {}
+    for wall in ("left", "right"):
+        mine = [item for item in items if item.wall == wall]
+        heights = [item.room.height for item in mine]
+        ys = _spread(heights, POST_UP, inner.height - POST_UP)
+        for item, y in zip(mine, ys, strict=True):
+            x = 0.0 if wall == "left" else inner.width - item.room.width
+            found[item.role] = Placed(item, x, y, (inner.depth - item.room.depth) / 2)
+    floor = [item for item in items if not item.wall][::-1]
+    air = AROUND - GAP
+    xs = _spread([item.room.width for item in floor], _strip(items, "left") - air,
+                 inner.width - _strip(items, "right") + air)  # fmt: skip
+    for item, x in zip(floor, xs, strict=True):
+        y = (inner.height - item.room.height) / 2
+        found[item.role] = Placed(item, x, y, STANDOFF if item.raised else 0.0)
+    return found
+
+
+def _spread(sizes: list[float], low: float, high: float) -> list[float]:
+    """Lower ends of things of these sizes, with equal gaps between and beside them."""
+    gap = (high - low - sum(sizes)) / (len(sizes) + 1)
+    ends, at = [], low
+    for size in sizes:
+        at += gap
+        ends.append(at)
+        at += size
+    return ends
 
 
 def thickness(fixture: Fixture) -> float:
@@ -49,18 +224,18 @@ def thickness(fixture: Fixture) -> float:
 
 def outside(fixture: Fixture) -> Room:
     """The least box that is comfortable to wire, in whole 5 mm."""
-    inner, walls = module(fixture), 2 * thickness(fixture)
+    inner, wall = least(contents(fixture)), thickness(fixture)
     return Room(*(
-        math.ceil((size + walls) / FIVE - 1e-9) * FIVE
-        for size in (inner.width + BESIDE, inner.height + ABOVE,
-                     max(inner.depth + OVER, SHALLOWEST))
+        math.ceil((size + walls * wall) / FIVE - 1e-9) * FIVE
+        for size, walls in ((inner.width, 2), (inner.height, 2),
+                            (inner.depth, sheets_deep(fixture)))
     ))  # fmt: skip
 
 
 def on_board(fixture: Fixture) -> tuple[float, float]:
     """Width and height that box and mount need of the board; zeros where there is no box. [m]."""
     box, mount = fixture.body.enclosure, fixture.body.mount
-    if box is None:
+    if box is None or separate(fixture):
         return 0.0, 0.0
     least = outside(fixture)
     beside = mount.block["width"].si if mount else 0.0

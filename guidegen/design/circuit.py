@@ -2,40 +2,52 @@
 
 from __future__ import annotations
 
-from guidegen.design import circuit_chain, circuit_control, circuit_fan, circuit_rows
+from guidegen.design import (
+    circuit_chain,
+    circuit_control,
+    circuit_fan,
+    circuit_pulse,
+    circuit_rows,
+)
 from guidegen.design.circuit_facts import enter_facts
 from guidegen.design.growing import Wiring
 from guidegen.design.hardware import hardware
 from guidegen.design.model import Box, Model, Part, Terminal
+from guidegen.design.openings import Openings
 from guidegen.design.parts import all_stages, regulator_of
 from guidegen.design.result import Desk, Section
 from guidegen.spec.model import Fixture
+from guidegen.spec.stages import PulseWidthStage
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     """Build the circuit in the order in which the current flows."""
     desk = Desk("circuit", fixture, before)
     body: tuple[Part, ...] = desk.result("body")
-    wiring = Wiring(desk)
-    home = next((part.ref for part in body if part.role == "wall"), body[0].ref)
+    wiring = Wiring(desk, body)
     wiring.counts["H"] = sum(part.ref.startswith("H") for part in body)
     wiring.at_supply = bool(desk.fact("battery"))
     circuit_chain.supply(wiring)
     for stage in all_stages(fixture):
-        circuit_chain.stage(wiring, stage, home)
+        if isinstance(stage, PulseWidthStage):
+            circuit_pulse.module(wiring, stage)
+        else:
+            circuit_chain.stage(wiring, stage)
     regulator = regulator_of(fixture)
     if regulator is not None and regulator.control is not None:
-        circuit_control.control(wiring, home)
+        circuit_control.control(wiring)
+    circuit_pulse.control(wiring)
     rails = circuit_rows.rails(wiring, body[0].ref)
     circuit_rows.rows(wiring, rails, body[0].ref)
-    circuit_fan.fan(wiring, home)
-    hardware(wiring, body)
+    circuit_fan.fan(wiring)
+    openings = Openings(desk, body)
+    hardware(wiring, openings)
     used = {joint.terminal for joint in wiring.joints} | {"G1:+", "G1:-"}
     terminals = tuple(
         Terminal(t.part, t.name, t.polarity, t.at, unused=t.key not in used, mark=t.mark)
         for t in wiring.terminals
     )
-    model = Model((*body, *wiring.parts), terminals, tuple(wiring.conductors),
+    model = Model((*openings.bored(), *wiring.parts), terminals, wiring.measured(),
                   tuple(wiring.joints), body[0].box or Box(0, 0, 1, 1))  # fmt: skip
     enter_facts(desk, model)
     return desk.section(model)

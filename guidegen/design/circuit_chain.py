@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from guidegen.design import places
-from guidegen.design.growing import PLUG, POLE, SCREW, Pole, Wiring
+from guidegen.design.box import enters_by_lead
+from guidegen.design.growing import BOLT, PLUG, POLE, SCREW, SOLDER, Pole, Wiring
 from guidegen.design.looks import battery_look, lead_look
 from guidegen.design.model import Box, Solid, block
+from guidegen.design.openings import home_of
 from guidegen.design.parts import part_of, supply_part
 from guidegen.design.result import Desk
 from guidegen.design.wiring import leads
@@ -20,14 +22,14 @@ from guidegen.spec.stages import (
     SwitchStage,
 )
 
-#: The module's pads for the control; which pads they are on the board, the step says.
+#: A module's pads for its control; which pads they are on the board, the step says.
 PADS = ("VR1", "VR2")
-#: Width and height of a module whose data sheet gives none. [m].
+CONTROL_PADS = {"regulator": PADS, "pulse_width": ("C1", "C2", "C3")}
+#: From the wall of the box to a connector in the lead, and on to what stays at the battery, in
+#: drawings; sizes of a fuse or switch there. [m].
+BESIDE, FUSE_LONG, FUSE_HIGH = 0.03, 0.02, 0.016
+#: Width, height and depth of a module there whose data sheet gives none. [m].
 UNKNOWN_SIZE = 0.03
-#: Depth of a fuse, switch or control; from the board to a module on standoffs. [m].
-SMALL, STANDOFF = 0.02, 0.01
-#: From the box to what stays at the battery, in drawings. [m].
-BESIDE = 0.06
 #: What leads from pole to part at a battery, where no lead is named.
 BATTERY_WIRE = "battery_wire"
 
@@ -41,7 +43,7 @@ def supply(wiring: Wiring) -> None:
         wiring.poles[polarity] = Pole(key, BATTERY_WIRE if battery else "plug")
 
 
-def stage(wiring: Wiring, stage: AnyStage, home: str) -> None:
+def stage(wiring: Wiring, stage: AnyStage) -> None:
     """Enter one stage and lead the poles on to it."""
     ahead = _at_supply(wiring, stage)
     if isinstance(stage, LeadStage):
@@ -52,12 +54,12 @@ def stage(wiring: Wiring, stage: AnyStage, home: str) -> None:
     elif isinstance(stage, ConnectorStage):
         _connector(wiring, stage)
     elif isinstance(stage, FuseStage | SwitchStage):
-        _series(wiring, stage, home)
+        _series(wiring, stage)
     elif isinstance(stage, CutOffStage) and not stage.built_in:
         role = "supply_cut_off" if ahead else "cut_off"
-        _four_pole(wiring, "K", role, part_of(stage), home, (0.75, 0.5))
+        four_pole(wiring, "K", role, part_of(stage))
     elif isinstance(stage, RegulatorStage):
-        _four_pole(wiring, "T", "regulator", part_of(stage), home, (0.45, 0.5))
+        four_pole(wiring, "T", "regulator", part_of(stage))
 
 
 def _at_supply(wiring: Wiring, stage: AnyStage) -> bool:
@@ -82,70 +84,94 @@ def lead_on(wiring: Wiring, polarity: str, to: str) -> None:
 
 
 def _connector(wiring: Wiring, stage: ConnectorStage) -> None:
-    """A battery's wires end at its own half of the connector, the light's begin at the other."""
+    """The border: in the lead where there is one, else in the wall of the box.
+
+    A battery's wires end at its own half of the connector, the light's begin at the other.
+    """
     desk = wiring.desk
-    x, y = places.box_point(desk, 1.0, 0.25)
-    ref = wiring.part("X", "connector", part_of(stage), "")
-    for polarity, shift in (("+", 0.006), ("-", -0.006)):
+    if enters_by_lead(desk.fixture):
+        solid, home = None, ""
+        x, y, _ = _middle(places.in_box(desk, "grommet"))
+        x, shift = x + BESIDE, 0.006
+    else:
+        solid = places.in_box(desk, "connector")
+        # Without a wall to sit in, it hangs on its wires.
+        found = home_of(wiring.body, solid)
+        home = found.ref if found.role == "wall" else ""
+        x, (_, y, _) = solid.low[0], _middle(solid)
+        shift = solid.size[1] / 4
+    ref = wiring.part("X", "connector", part_of(stage), home, solid=solid,
+                      side="back" if solid else "front")  # fmt: skip
+    for polarity, up in (("+", shift), ("-", -shift)):
         if desk.fact("battery"):
-            half = f"B{polarity}"
-            lead_on(wiring, polarity, wiring.terminal(ref, half, polarity, (x + BESIDE, y + shift)))
+            half = wiring.terminal(ref, f"B{polarity}", polarity, (x + BESIDE, y + up))
+            lead_on(wiring, polarity, half)
     wiring.at_supply = False
-    for polarity, shift in (("+", 0.006), ("-", -0.006)):
-        key = wiring.terminal(ref, polarity, polarity, (x + 0.03, y + shift))
+    for polarity, up in (("+", shift), ("-", -shift)):
+        key = wiring.terminal(ref, polarity, polarity, (x, y + up))
         if desk.fact("battery"):
             wiring.poles[polarity] = Pole(key)
         else:
             lead_on(wiring, polarity, key)
 
 
-def _series(wiring: Wiring, stage: FuseStage | SwitchStage, home: str) -> None:
+def _middle(solid: Solid) -> tuple[float, float, float]:
+    x, y, z = ((a + b) / 2 for a, b in zip(solid.low, solid.high, strict=True))
+    return x, y, z
+
+
+def _series(wiring: Wiring, stage: FuseStage | SwitchStage) -> None:
     """Fuse and switch break the positive pole; the negative one passes."""
     desk = wiring.desk
-    letter, role, up = (
-        ("F", "fuse", 0.25) if isinstance(stage, FuseStage) else ("Q", "switch", 0.75)
-    )
-    x, y = places.box_point(desk, 0.86, up)
-    if _at_supply(wiring, stage):  # in the battery's lead, beyond the connector
-        home, (x, y) = "", places.box_point(desk, 1.0, up)
-        x += 2 * BESIDE
+    letter, role = ("F", "fuse") if isinstance(stage, FuseStage) else ("Q", "switch")
+    if _at_supply(wiring, stage):
+        home, solid = "", _beyond(desk, (FUSE_LONG, FUSE_HIGH, FUSE_HIGH), 1.0)
         role = "fuse" if role == "fuse" else "supply_switch"
-    ref = wiring.part(letter, role, part_of(stage), home, side="back",
-                      solid=behind(desk, Box(x - 0.01, y - 0.008, 0.02, 0.016), SMALL))  # fmt: skip
-    first = wiring.terminal(ref, "1", "+", (x, y - 0.006))
-    second = wiring.terminal(ref, "2", "+", (x, y + 0.006))
+    else:
+        solid = places.in_box(desk, role)
+        home = wiring.home(solid)
+    ref = wiring.part(letter, role, part_of(stage), home, side="back", solid=solid)
+    x, (_, y, _), (_, high, _) = solid.low[0], _middle(solid), solid.size
+    bolted = part_of(stage).words.get("series") == "bolt" and _at_supply(wiring, stage)
+    joint = BOLT if bolted else SOLDER
+    first = wiring.terminal(ref, "1", "+", (x, y - high / 4), joint)
+    second = wiring.terminal(ref, "2", "+", (x, y + high / 4), joint)
     lead_on(wiring, "+", first)
     wiring.poles["+"].terminal = second
 
 
-def _four_pole(
-    wiring: Wiring, letter: str, role: str, part: CataloguePart, home: str, at: places.Point
-) -> None:
+def four_pole(wiring: Wiring, letter: str, role: str, part: CataloguePart) -> None:
+    """Enter a module that both poles go through, and lead them on from its output."""
     desk = wiring.desk
-    x, y = places.box_point(desk, *at)
     if role == "supply_cut_off":
-        home, x = "", places.box_point(desk, 1.0, 0.5)[0] + 2 * BESIDE
-    sizes = (part.get(name) for name in ("width", "height", "depth"))
-    width, height, deep = (size.si if size else UNKNOWN_SIZE for size in sizes)
-    box = Box(x - width / 2, y - height / 2, width, height)
-    ref = wiring.part(
-        letter, role, part, home, side="back", solid=behind(desk, box, deep, STANDOFF)
-    )
+        sizes = (part.get(name) for name in ("width", "height", "depth"))
+        width, height, deep = (size.si if size else UNKNOWN_SIZE for size in sizes)
+        home, solid = "", _beyond(desk, (width, height, deep), 3.0)
+    else:
+        solid = places.in_box(desk, role)
+        home = wiring.home(solid)
+    box = solid.box
+    ref = wiring.part(letter, role, part, home, side="back", solid=solid)
     ends = {"IN": box.x + box.width, "OUT": box.x}
     keys = {}
     for side, edge in ends.items():
         for polarity, share in (("+", 0.75), ("-", 0.25)):
             name = f"{side}{polarity}"
-            keys[name] = wiring.terminal(ref, name, polarity, (edge, box.y + share * height), SCREW)
+            at = (edge, box.y + share * box.height)
+            keys[name] = wiring.terminal(ref, name, polarity, at, SCREW)
     for polarity in "+-":
         lead_on(wiring, polarity, keys[f"IN{polarity}"])
         wiring.poles[polarity].terminal = keys[f"OUT{polarity}"]
-    if role == "regulator":
-        for name, share in zip(PADS, (0.6, 0.4), strict=True):
-            wiring.terminal(ref, name, "", (box.x + share * width, box.y + height))
+    for number, name in enumerate(CONTROL_PADS.get(role, ()), 1):
+        pads = len(CONTROL_PADS[role]) + 1
+        at = (box.x + (1 - number / pads) * box.width, box.y + box.height)
+        wiring.terminal(ref, name, "", at)
 
 
-def behind(desk: Desk, box: Box, deep: float, off: float = 0.0) -> Solid:
-    """A solid on the back of the board, or standing off from it. [m]."""
-    face = -desk["board.thickness"].si - off
-    return block(box, face, face - deep)
+def _beyond(desk: Desk, size: tuple[float, float, float], step: float) -> Solid:
+    """Where drawings put what stays at the battery: beyond the connector. [m]."""
+    way_in = "grommet" if enters_by_lead(desk.fixture) else "connector"
+    x, y, _ = _middle(places.in_box(desk, way_in))
+    face = places.floor(desk)
+    outline = Box(x + (2 + step) * BESIDE, y + BESIDE / 2, size[0], size[1])
+    return block(outline, face, face - size[2])

@@ -3,23 +3,23 @@
 from __future__ import annotations
 
 from guidegen.design import places
-from guidegen.design.circuit_chain import PADS, SMALL, behind
+from guidegen.design.circuit_chain import PADS
 from guidegen.design.growing import Wiring
-from guidegen.design.model import Box
 from guidegen.design.parts import regulator_of
 from guidegen.design.result import Desk
 
 
-def control(wiring: Wiring, home: str) -> None:
+def control(wiring: Wiring) -> None:
     """Two leads from the module to the control; wiper tied to the unused lug; resistors."""
     desk = wiring.desk
     stage = regulator_of(desk.fixture)
     assert stage is not None
     assert stage.control is not None
-    x, y = places.box_point(desk, 0.1, 0.7)
-    ref = wiring.part("R", "control", stage.control.part, home, side="back",
-                      solid=behind(desk, Box(x - 0.008, y - 0.008, 0.016, 0.016),
-                                   SMALL))  # fmt: skip
+    solid = places.in_box(desk, "control")
+    # Its lugs look into the box: the shaft passes through the left wall.
+    x, y = solid.high[0], (solid.low[1] + solid.high[1]) / 2
+    ref = wiring.part("R", "control", stage.control.part, wiring.home(solid), side="back",
+                      solid=solid)  # fmt: skip
     wiring.live, idle = _lugs(desk, stage.control.raises)
     lugs = {name: wiring.terminal(ref, name, "", (x, y + shift))
             for name, shift in (("1", 0.005), ("2", 0.0), ("3", -0.005))}  # fmt: skip

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from guidegen.design import places
-from guidegen.design.growing import SCREW, SOLDER
+from guidegen.design.growing import BOLT, SCREW, SOLDER
 from guidegen.design.model import Model
 from guidegen.design.parts import first_stage, part_of
 from guidegen.design.result import Desk
 from guidegen.spec.stages import ConnectorStage
 
 #: Parts that the feed can begin at.
-FEEDERS = ("regulator", "cut_off", "switch", "fuse", "junction", "connector")
+FEEDERS = ("pulse_width", "regulator", "cut_off", "switch", "fuse", "junction", "connector")
 
 
 def _connector_word(desk: Desk, word: str) -> str:
@@ -64,6 +64,9 @@ def enter_facts(desk: Desk, model: Model) -> None:
         supply_cut_off=bool(model.by_role("supply_cut_off")),
         strong_supply=_strong(desk),
         **{f"feed_from_{role}": _fed_from(model, role) for role in FEEDERS},
+        feed_cores_share="feed.core_current" in desk,
         link=bool(model.wires("link")),
+        connector_in_wall=any(part.on for part in model.by_role("connector")),
+        fuse_bolted=any(joint.kind == BOLT for joint in model.joints),
         fuse_at_battery=any(stage.kind == "fuse" for stage in desk.fixture.supply.chain),
     )

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from guidegen.design import places
-from guidegen.design.circuit_chain import behind
+from guidegen.design.box import FAN_AIR
 from guidegen.design.fan import RESISTOR
 from guidegen.design.growing import SOLDER, Wiring
-from guidegen.design.model import Box
 from guidegen.spec.parts import catalogue_part
 
 #: Parts at which the fan's negative wire may end, the nearest to the rows first.
@@ -15,21 +16,22 @@ NEGATIVE = (("regulator", "IN-"), ("cut_off", "IN-"), ("junction", "-"), ("conne
 ENDS = {"fuse": "2", "switch": "2", "cut_off": "OUT+", "connector": "+"}
 
 
-def fan(wiring: Wiring, home: str) -> None:
+def fan(wiring: Wiring) -> None:
     """Enter the fan with its guard, its resistor and its wires; nothing where there is none."""
     desk = wiring.desk
     wish = desk.fixture.fan
     if wish is None:
         return
-    side, deep = wish.fan["width"].si, wish.fan["depth"].si
-    x, y = places.box_point(desk, 0.25, 0.3)
-    ref = wiring.part("M", "fan", wish.fan, home, side="back",
-                      solid=behind(desk, Box(x - side / 2, y - side / 2, side, side),
-                                   deep))  # fmt: skip
+    solid = places.in_box(desk, "fan")
+    # It leans on the wall; what is left of its place is air.
+    solid = replace(solid, high=(solid.high[0] - FAN_AIR, *solid.high[1:]))
+    x, y = solid.high[0], (solid.low[1] + solid.high[1]) / 2
+    home = wiring.home(solid)
+    ref = wiring.part("M", "fan", wish.fan, home, side="back", solid=solid)
     plus = wiring.terminal(ref, "+", "+", (x, y + 0.005))
     minus = wiring.terminal(ref, "-", "-", (x, y - 0.005))
     wiring.part("H", "fan_guard", wish.guard, ref, side="back")
-    wiring.part("H", "fan_screw", None, ref, key="fan-screw-m3x16", count=4, side="back")
+    wiring.part("H", "fan_screw", None, ref, key="fan-screw-m3x25", count=4, side="back")
     start = _positive(wiring, wish.fed_after)
     if desk.fact("dropper"):
         resistor = wiring.part("R", "dropper", catalogue_part(RESISTOR), home, side="back",

@@ -5,10 +5,14 @@ from __future__ import annotations
 import math
 
 from guidegen.design import places
+from guidegen.design.box import JUNCTION
 from guidegen.design.circuit_chain import lead_on
 from guidegen.design.growing import SCREW, Wiring
 from guidegen.design.model import Box, Solid, block
+from guidegen.design.parts import first_stage
 from guidegen.design.result import Desk
+from guidegen.design.wiring import feed_cores
+from guidegen.spec.stages import FeedStage
 
 
 def rails(wiring: Wiring, board: str) -> list[tuple[str, places.RailPlace]]:
@@ -22,50 +26,58 @@ def rails(wiring: Wiring, board: str) -> list[tuple[str, places.RailPlace]]:
     for place in places.rails(desk):
         ref = wiring.part("W", "rail", rail, board, made=True, polarity=place.polarity, bare=bare,
                           size=(length,), rating=str(desk["rail.size"]),
-                          solid=_rail(desk, place.x, middle - length.si / 2))  # fmt: skip
+                          side="back" if place.side == "middle" else "front",
+                          solid=_rail(desk, place, middle - length.si / 2))  # fmt: skip
         made.append((ref, place))
-    _junction(wiring, board)
+    _junction(wiring)
+    stage = first_stage(desk.fixture, FeedStage)
+    cores = feed_cores(stage) if stage else 1
     for ref, place in made:
         feed = wiring.terminal(ref, "feed", place.polarity, (place.x, feed_y))
-        wiring.wire("feed", wiring.poles[place.polarity].terminal, feed, place.polarity)
+        for _ in range(cores):
+            wiring.wire("feed", wiring.poles[place.polarity].terminal, feed, place.polarity)
     return made
 
 
-def _rail(desk: Desk, x: float, low: float) -> Solid:
-    """A round wire on the face of the board."""
+def _rail(desk: Desk, place: places.RailPlace, low: float) -> Solid:
+    """A round wire on the face of the board, or on its back."""
     thick = 2 * math.sqrt(desk["rail.size"].si / math.pi)
-    box = Box(x - thick / 2, low, thick, desk["rail.length"].si)
-    return block(box, 0.0, thick, shape="cylinder", axis="y")
+    box = Box(place.x - thick / 2, low, thick, desk["rail.length"].si)
+    back = -desk["board.thickness"].si
+    ends = (back, back - thick) if place.side == "middle" else (0.0, thick)
+    return block(box, *ends, shape="cylinder", axis="y")
 
 
-def _junction(wiring: Wiring, board: str) -> None:
+def _junction(wiring: Wiring) -> None:
     """Where a lead meets the feed with nothing between them, both go under one screw."""
     bare = [polarity for polarity, pole in wiring.poles.items() if pole.pending != "link"]
     if not bare:
         return
-    home = next((part.on for part in wiring.parts if part.role in ("switch", "fuse")), board)
-    ref = wiring.part("X", "junction", None, home, side="back", key="junction-screw")
-    x, y = places.box_point(wiring.desk, 0.5, 0.2)
+    solid = places.in_box(wiring.desk, "junction")
+    ref = wiring.part("X", "junction", None, wiring.home(solid), side="back", key=JUNCTION,
+                      solid=solid)  # fmt: skip
+    x, y, high = solid.high[0], (solid.low[1] + solid.high[1]) / 2, solid.size[1]
     for polarity in bare:
-        shift = 0.005 if polarity == "+" else -0.005
-        lead_on(wiring, polarity, wiring.terminal(ref, polarity, polarity, (x, y + shift), SCREW))
+        up = high / 4 if polarity == "+" else -high / 4
+        lead_on(wiring, polarity, wiring.terminal(ref, polarity, polarity, (x, y + up), SCREW))
 
 
 def rows(wiring: Wiring, rails: list[tuple[str, places.RailPlace]], board: str) -> None:
     """Enter the rows and their jumpers."""
     desk = wiring.desk
     tape = desk.fixture.rows.tape
-    left, right = places.row_ends(desk)
     width, count = desk["tape.width"].si, int(desk["row.count"].si)
     thick = tape["thickness"].si
     pads: dict[str, str] = {}
     for number in range(1, count + 1):
         y = places.row_y(desk, number)
+        left, right = places.row_ends(desk, number)
         ref = wiring.part("E", "row", tape, board, made=True, row=number,
                           size=(desk["row.length"],),
                           solid=block(Box(left, y - width / 2, right - left, width), 0.0,
                                       thick))  # fmt: skip
-        for side, x in (("L", left), ("R", right)):
+        fed = [("M", places.pad_x(desk, "middle", number))] if desk.fact("fed_middle") else []
+        for side, x in (("L", left), ("R", right), *fed):
             for polarity, shift in (("+", width / 4), ("-", -width / 4)):
                 name = f"{side}{polarity}"
                 pads[f"{number}{name}"] = wiring.terminal(ref, name, polarity, (x, y + shift))

@@ -268,7 +268,6 @@ def _readings(desk: Desk, joins: str) -> None:
                mends=(Mend({f"chain.regulator.control.{key}": "auto" for key in
                             ("track", "across_resistor", "end_resistor")}),))  # fmt: skip
     desk.given("control.lead_size", ConductorArea, 0.25e-6, "project default")
-    desk.given("control.lead_length", LongMetre, 0.15, "project default")
     desk.given("control.tie_length", LongMetre, 0.03, "project default")
 
 

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from guidegen.calc import drops, tape
+from guidegen.calc import drops, row_drops, tape
 from guidegen.design.parts import regulator_of, supply_part
 from guidegen.design.result import Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
-from guidegen.kinds import Law, Volt
+from guidegen.kinds import Law, Metre, Volt
 from guidegen.spec.model import Fixture
-from guidegen.values import band, renamed
+from guidegen.values import Given, Value, band, renamed
 
 DROP_LAWS: dict[str, Law] = {
-    "left end": drops.row_drop_one_end,
-    "right end": drops.row_drop_one_end,
-    "opposite ends": drops.row_drop_opposite_ends,
-    "both ends": drops.row_drop_both_ends,
+    "left end": row_drops.row_drop_one_end,
+    "right end": row_drops.row_drop_one_end,
+    "opposite ends": row_drops.row_drop_opposite_ends,
+    "both ends": row_drops.row_drop_both_ends,
 }
+#: Half the mount's block, and room for a rail beside it. [m].
+BLOCK_HALF = 0.045
 BETTER_FEED = {"left end": "opposite ends", "right end": "opposite ends",
                "opposite ends": "both ends"}  # fmt: skip
 
@@ -129,16 +131,36 @@ def _feed(desk: Desk) -> None:
         feed = next((w for w in DROP_LAWS if w != "right end" and _share(desk, w) <= limit.si),
                     "both ends")  # fmt: skip
         desk.chose("row.feed", feed, wanted=limit)
-    drop = desk.work("row.drop", DROP_LAWS[feed], row_current=desk["row.current"],
-                     track_resistance=desk["tape.track_resistance"],
-                     row_length=desk["row.length"])  # fmt: skip
+    inputs = {"row_current": desk["row.current"], "row_length": desk["row.length"],
+              "track_resistance": desk["tape.track_resistance"]}  # fmt: skip
+    if feed == "middle":
+        drop = desk.work("row.drop", row_drops.row_drop_at_point, longer_share=_feed_point(desk),
+                         **inputs)  # fmt: skip
+    else:
+        drop = desk.work("row.drop", DROP_LAWS[feed], **inputs)
     share = desk.work("row.drop_share", drops.drop_share, drop=drop, voltage=desk["setting.full"])
     mends = (Mend({"rows.1.fed_from": BETTER_FEED[feed]}),) if feed in BETTER_FEED else ()
     desk.limit("row-drop", limit, share, level="advice", mends=mends, feed=feed, drop=drop,
                place=desk.fixture.place("rows.1.fed_from") or place_of(
                    desk.fixture.rows.length))  # fmt: skip
     desk.set(feed=feed, opposite_ends=feed == "opposite ends", both_ends=feed == "both ends",
-             one_end=feed in ("left end", "right end"))  # fmt: skip
+             one_end=feed in ("left end", "right end"), fed_middle=feed == "middle")  # fmt: skip
+
+
+def _feed_point(desk: Desk) -> Value:
+    """The cut line where rows are fed between their ends; what is left on its longer side."""
+    step, groups = desk["tape.increment"].si, int(desk["row.groups"].si)
+    lines = [number * step for number in range(1, groups)] or [desk["row.length"].si]
+    asked, middle = desk.fixture.rows.feed_point, desk["row.length"].si / 2
+    # The rails run down the back there: clear of the mount's block, which stands in the middle.
+    free = [at for at in lines if abs(at - middle) >= BLOCK_HALF]
+    wanted = asked.si if isinstance(asked, Given) else middle
+    choice = lines if isinstance(asked, Given) or desk.fixture.body.mount is None else free or lines
+    nearest = min(choice, key=lambda at: (round(abs(at - wanted), 9), at))
+    point = desk.given("row.feed_point", Metre, nearest)
+    desk.chose("row.feed_point", str(point))
+    return desk.work("row.longer_share", tape.longer_share, row_length=desk["row.length"],
+                     feed_point=point)  # fmt: skip
 
 
 def _share(desk: Desk, feed: str) -> float:

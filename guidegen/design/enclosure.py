@@ -3,72 +3,114 @@
 from __future__ import annotations
 
 import math
+from functools import cache
 
 from guidegen.calc import geometry, heat
-from guidegen.design.box import FIVE, module, outside
+from guidegen.design.box import FIVE, contents, outside, separate, sheets_deep
+from guidegen.design.box import least as inside
 from guidegen.design.model import Box, block
-from guidegen.design.parts import part_of, regulator_of
-from guidegen.design.pieces import Pieces, pilot, thickness_of
+from guidegen.design.parts import part_of
+from guidegen.design.pieces import COUNTERSUNK, Pieces, screw_for, thickness_of
+from guidegen.design.pulse import box_loss, tenderest
 from guidegen.design.result import Desk, Finding, Mend
+from guidegen.design.rim import pilot, shank
 from guidegen.design.rows import place_of, within
-from guidegen.kinds import FineMetre, Metre
+from guidegen.kinds import Metre
 from guidegen.spec.body import Enclosure
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue_part
 from guidegen.values import Value, band
 
 DEEPEST = 0.2
+#: Below the light, a box beside it in the drawings. [m].
+AWAY = 0.06
+#: Half of what two rails on the back take, with the holes of their jumpers. [m].
+RAILS_HALF = 0.014
 #: Named correlations differ by about this much from one another (see the workings page).
 FILM_SCATTER = 0.2
 POST_BAR = "softwood-12x25"
 
 
 def enclosure(desk: Desk, pieces: Pieces, box: Enclosure, board: str) -> None:
-    """A box on the back: four walls glued to the board, four posts, a lid held by screws."""
+    """Four walls glued to the board or to a bottom of their own, four posts, a screwed lid."""
     thickness = thickness_of(desk, box.thickness, "enclosure")
     _box_size(desk, box, thickness)
     width, height, depth = (desk[f"enclosure.{n}"] for n in ("width", "height", "depth"))
-    wall = desk.work("enclosure.wall_height", geometry.box_wall, depth=depth, lid=thickness)
+    if separate(desk.fixture):
+        wall = desk.work(
+            "enclosure.wall_height", geometry.box_wall_between, depth=depth, sheet=thickness
+        )
+    else:
+        wall = desk.work("enclosure.wall_height", geometry.box_wall, depth=depth, lid=thickness)
     short = desk.work("enclosure.short_wall", geometry.between_strips, outer=height,
                       thickness=thickness)  # fmt: skip
     x, y = enclosure_corner(desk)
-    back = -desk["board.thickness"].si
-    for role, size, box_on in _walls(width, short, wall, thickness, x, y):
-        pieces.add("U", role, box.sheet, made=True, on=board, side="back", size=size,
-                   solid=block(box_on, back, back - wall.si), fixed_by="glue",
+    outline, floor, home = Box(x, y, width.si, height.si), floor_of(desk), board
+    if separate(desk.fixture):
+        home = pieces.add("U", "bottom", box.sheet, made=True, side="back",
+                          size=(width, height, thickness),
+                          solid=block(outline, floor + thickness.si, floor))  # fmt: skip
+    for size, place, axis in _walls(width, short, wall, thickness, x, y):
+        pieces.add("U", "wall", box.sheet, made=True, on=home, side="back", size=size,
+                   solid=block(place, floor, floor - wall.si, axis=axis), fixed_by="glue",
                    cures=True)  # fmt: skip
-    pieces.add("U", "lid", box.sheet, made=True, on=pieces.ref("wall"), side="back",
-               size=(width, height, thickness),
-               solid=block(Box(x, y, width.si, height.si), back - wall.si, back - depth.si),
-               covers=("regulator", "fuse", "switch", "control", "resistor", "link",
-                       "control_lead", "dropper", "fan_wire"))  # fmt: skip
-    side = desk.given("post.side", FineMetre, 0.012, "project default").si
-    post = catalogue_part(POST_BAR)
-    for px, py in ((0, 0), (1, 0), (0, 1), (1, 1)):
-        corner = Box(x + thickness.si + px * (width.si - 2 * thickness.si - side),
-                     y + thickness.si + py * (short.si - side), side, side)  # fmt: skip
-        pieces.add("U", "post", post, made=True, on=board, side="back", size=(wall,),
-                   solid=block(corner, back, back - wall.si), fixed_by="glue",
-                   cures=True)  # fmt: skip
-    screw = desk.given("lid.screw", FineMetre, 0.003, "catalogue wood-screw-3x16 (label)")
-    pilot(desk, "lid", screw)
-    pieces.add("H", "lid_screw", on=pieces.ref("lid"), key="wood-screw-3x16", count=4)
+    lid = pieces.add("U", "lid", box.sheet, made=True, on=pieces.ref("wall"), side="back",
+                     size=(width, height, thickness),
+                     solid=block(outline, floor - wall.si, floor - wall.si - thickness.si),
+                     covers=("regulator", "pulse_width", "cut_off", "fuse", "switch", "control",
+                             "junction", "resistor", "link", "stage_link", "control_lead",
+                             "pulse_lead", "dropper", "fan_wire"))  # fmt: skip
+    _posts(desk, pieces, outline, home, lid)
     desk.given("enclosure.clearance", Metre, 0.05, "project default")
     desk.work("enclosure.surface", geometry.box_surface, width=width, height=height, depth=depth)
-    _fits_on_board(desk)
+    desk.set(enclosure_separate=separate(desk.fixture))
+    if not separate(desk.fixture):
+        _fits_on_board(desk)
+
+
+def floor_of(desk: Desk) -> float:
+    """Height over the tape's face of what stands in the box: the board's back, or its bottom."""
+    own = desk["enclosure.thickness"].si if separate(desk.fixture) else 0.0
+    return -desk["board.thickness"].si - own
+
+
+@cache
+def post_bar() -> CataloguePart:
+    """What posts are cut from: one object, as a given that enters several masses counts once."""
+    return catalogue_part(POST_BAR).named("post")
+
+
+def _posts(desk: Desk, pieces: Pieces, outline: Box, home: str, lid: str) -> None:
+    """A post in every corner, its wide side along the long walls, and a lid screw into its end."""
+    bar, sheet, wall = post_bar(), desk["enclosure.thickness"], desk["enclosure.wall_height"]
+    wide, thick, floor = bar["width"].si, bar["thickness"].si, floor_of(desk)
+    fixing = screw_for(desk, "lid", COUNTERSUNK, sheet, wall.si)
+    ref = pieces.add("H", "lid_screw", on=lid, key=fixing.key, count=4)
+    for px, py in ((0, 0), (1, 0), (0, 1), (1, 1)):
+        left = outline.x + sheet.si + px * (outline.width - 2 * sheet.si - wide)
+        low = outline.y + sheet.si + py * (outline.height - 2 * sheet.si - thick)
+        corner, x, y = Box(left, low, wide, thick), left + wide / 2, low + thick / 2
+        post = pieces.add("U", "post", bar, made=True, on=home, side="back",
+                          size=(wall, bar["width"], bar["thickness"]),
+                          solid=block(corner, floor, floor - wall.si), fixed_by="glue",
+                          cures=True)  # fmt: skip
+        top = floor - wall.si
+        pieces.bore(lid, shank(fixing, "lid_screw", (x, y, top - sheet.si), ref))
+        pieces.bore(post, pilot(fixing, "lid_pilot", (x, y, top), ref))
 
 
 def _box_size(desk: Desk, box: Enclosure, thickness: Value) -> None:
-    regulator = regulator_of(desk.fixture)
-    least, parts = outside(desk.fixture), module(desk.fixture)
+    tender = tenderest(desk.fixture)
+    least, parts = outside(desk.fixture), inside(contents(desk.fixture))
     for name in ("width", "height", "depth"):
         asked, number = getattr(box, name), getattr(least, name)
-        if name == "depth" and regulator is not None:
-            number = _deep_enough(desk, part_of(regulator), number)
+        if name == "depth" and tender is not None:
+            number = _deep_enough(desk, part_of(tender), number)
         size = desk.settle(asked, f"enclosure.{name}", Metre, within(asked, number))
-        needed = getattr(parts, name) + 2 * thickness.si
-        if size.si < needed:
-            room = desk.given(f"enclosure.least_{name}", Metre, needed, "the largest part's size")
+        sheets = sheets_deep(desk.fixture) if name == "depth" else 2
+        needed = getattr(parts, name) + sheets * thickness.si
+        if size.si < needed - 1e-9:
+            room = desk.given(f"enclosure.least_{name}", Metre, needed, "what the box holds")
             desk.limit("box-too-small", room, size, at_most=False, place=place_of(asked),
                        mends=(Mend({f"body.enclosure.{name}": "auto"}),))  # fmt: skip
 
@@ -90,11 +132,11 @@ def _fits_on_board(desk: Desk) -> None:
                       desk.fixture.place("body.enclosure"),
                       {"width": width, "board_width": board_width},
                       (Mend({"body.enclosure.width": "auto", "body.enclosure.height": "auto"}),
-                       Mend(larger))))  # fmt: skip
+                       Mend(larger), Mend({"body.enclosure.side": "separate"}))))  # fmt: skip
 
 
-def _deep_enough(desk: Desk, regulator: CataloguePart, least: float) -> float:
-    """The least depth whose surface keeps the air inside within what the regulator bears.
+def _deep_enough(desk: Desk, module: CataloguePart, least: float) -> float:
+    """The least depth whose surface keeps the air inside within what the modules bear.
 
     In the worst case, as the box is judged by: every tolerance against it at once.
     """
@@ -102,7 +144,9 @@ def _deep_enough(desk: Desk, regulator: CataloguePart, least: float) -> float:
     assert enclosure is not None
     sheet = enclosure.sheet
     width, height = desk["enclosure.width"].si, desk["enclosure.height"].si
-    loss, most = band(desk["regulator.loss"])[1], regulator["highest_ambient"].si
+    warm = box_loss(desk)
+    assert warm is not None  # a module that bears so much makes some heat
+    loss, most = band(warm)[1], module["highest_ambient"].si
     ambient = desk.fixture.use.ambient_high
     depth = least
     while depth < DEEPEST and most < heat.box_temperature(
@@ -122,23 +166,50 @@ def _mount_room(desk: Desk) -> float:
 
 
 def enclosure_corner(desk: Desk) -> tuple[float, float]:
-    """Lower left corner of the box, seen from the front; centred in what the mount leaves. [m]."""
+    """Lower left corner of the box, seen from the front; centred in what the mount leaves. [m].
+
+    A box beside the light is drawn below it.
+    """
+    if separate(desk.fixture):
+        x = (desk["board.width"].si - desk["enclosure.width"].si) / 2
+        return x, -AWAY - desk["enclosure.height"].si
+    free_low, free_high = (_taken(desk, edge) for edge in ("bottom", "top"))
+    x = _clear_of_rails(desk, (desk["board.width"].si - desk["enclosure.width"].si) / 2)
+    middle = (free_low + desk["board.height"].si - free_high) / 2
+    return x, middle - desk["enclosure.height"].si / 2
+
+
+def _clear_of_rails(desk: Desk, x: float) -> float:
+    """The left edge nearest to the middle at which no post stands on a rail on the back. [m]."""
+    if not desk.fact("fed_middle"):
+        return x
+    rails = desk["board.margin_width"].si + desk["row.feed_point"].si
+    width, t, post = (desk["enclosure.width"].si, desk["enclosure.thickness"].si,
+                      post_bar()["width"].si)  # fmt: skip
+
+    def clear(left: float) -> bool:
+        ends = ((left, left + t + post), (left + width - t - post, left + width))
+        return all(rails + RAILS_HALF <= low or high <= rails - RAILS_HALF for low, high in ends)
+
+    most = desk["board.width"].si - width
+    steps = [x + sign * FIVE * n for n in range(int(most / FIVE) + 1) for sign in (1, -1)]
+    return next((left for left in steps if 0 <= left <= most and clear(left)), x)
+
+
+def _taken(desk: Desk, edge: str) -> float:
+    """What the mount takes of the board's height at an edge. [m]."""
     mount = desk.fixture.body.mount
-    free_low = _mount_room(desk) if mount and mount.edge == "bottom" else 0.0
-    free_high = desk["board.height"].si - (
-        _mount_room(desk) if mount and mount.edge == "top" else 0.0
-    )
-    x = (desk["board.width"].si - desk["enclosure.width"].si) / 2
-    return x, (free_low + free_high - desk["enclosure.height"].si) / 2
+    return _mount_room(desk) if mount and mount.edge == edge else 0.0
 
 
 def _walls(
     width: Value, short: Value, wall: Value, thickness: Value, x: float, y: float
-) -> list[tuple[str, tuple[Value, ...], Box]]:
+) -> list[tuple[tuple[Value, ...], Box, str]]:
+    """Size, outline and the way of its thickness of every wall: two long ones, two between."""
     t = thickness.si
     return [
-        ("wall", (width, wall, thickness), Box(x, y + t + short.si, width.si, t)),
-        ("wall", (width, wall, thickness), Box(x, y, width.si, t)),
-        ("wall", (short, wall, thickness), Box(x, y + t, t, short.si)),
-        ("wall", (short, wall, thickness), Box(x + width.si - t, y + t, t, short.si)),
+        ((width, wall, thickness), Box(x, y + t + short.si, width.si, t), "y"),
+        ((width, wall, thickness), Box(x, y, width.si, t), "y"),
+        ((short, wall, thickness), Box(x, y + t, t, short.si), "x"),
+        ((short, wall, thickness), Box(x + width.si - t, y + t, t, short.si), "x"),
     ]

@@ -2,18 +2,26 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+import math
+from dataclasses import dataclass, field, replace
 from typing import Any
 
+from guidegen.calc import geometry
 from guidegen.design import places
 from guidegen.design.looks import LOOKS, Look
-from guidegen.design.model import Conductor, Joint, Part, Terminal
+from guidegen.design.model import Conductor, Joint, Part, Solid, Terminal
+from guidegen.design.openings import home_of
 from guidegen.design.pieces import piece
 from guidegen.design.result import Desk
+from guidegen.kinds import LongMetre, Metre
 from guidegen.spec.part import Part as CataloguePart
+from guidegen.values import Value
 
-SCREW, SOLDER, PLUG, POLE = "screw", "solder", "plug", "pole"
-TREATMENT = {SCREW: "ferrule", SOLDER: "tinned", PLUG: "plug", POLE: "lug"}
+SCREW, SOLDER, PLUG, POLE, BOLT = "screw", "solder", "plug", "pole", "bolt"
+#: Conductors between parts in the box, and how their values begin.
+MEASURED = {"link": "link.wire", "stage_link": "link.stage", "control_lead": "control.lead",
+            "pulse_lead": "control.lead"}  # fmt: skip
+TREATMENT = {SCREW: "ferrule", SOLDER: "tinned", PLUG: "plug", POLE: "lug", BOLT: "bolt_lug"}
 
 
 @dataclass
@@ -33,6 +41,8 @@ class Wiring:
     """The circuit while it grows."""
 
     desk: Desk
+    body: tuple[Part, ...]
+    """Where its parts find a place."""
     parts: list[Part] = field(default_factory=list)
     terminals: list[Terminal] = field(default_factory=list)
     conductors: list[Conductor] = field(default_factory=list)
@@ -44,6 +54,12 @@ class Wiring:
     """Before the connector: what is entered stays with the battery."""
     live: str = ""
     """The control's lug that carries a lead, while its lugs are entered."""
+    switched: str = ""
+    """The pole that a pulse-width stage has opened and closed since it was entered, or empty."""
+
+    def home(self, solid: Solid) -> str:
+        """Reference of the wall or floor that a part in the box is fixed to."""
+        return home_of(self.body, solid).ref
 
     def name(self, letter: str) -> str:
         """The next reference of this letter."""
@@ -93,11 +109,40 @@ class Wiring:
                 row=row,
                 bare=look.bare,
                 cores=look.cores,
+                switched=bool(polarity) and polarity == self.switched,
             )
         )
         for terminal in (start, end):
             self.join(ref, terminal)
         return ref
+
+    def measured(self) -> tuple[Conductor, ...]:
+        """The conductors, those in the box with their length: all of a kind are cut alike.
+
+        Until both ends of all were known, they had their slack alone.
+        """
+        points = {terminal.key: terminal.at for terminal in self.terminals}
+        lengths: dict[str, Value] = {}
+        for role, name in MEASURED.items():
+            spans = [
+                (abs(a[0] - b[0]), abs(a[1] - b[1]))
+                for wire in self.conductors if wire.role == role
+                if (a := points[wire.start]) and (b := points[wire.end])
+            ]  # fmt: skip
+            if spans:
+                lengths[role] = self._cut(name, max(spans, key=sum))
+        return tuple(replace(wire, length=lengths.get(wire.role, wire.length))
+                     for wire in self.conductors)  # fmt: skip
+
+    def _cut(self, name: str, span: tuple[float, float]) -> Value:
+        """Square to the walls, with slack, in whole 10 mm upward."""
+        desk, source = self.desk, "places in the box"
+        route = desk.work(f"{name}_route", geometry.route_length, slack=desk["wire.slack"],
+                          along=desk.given(f"{name}_along", Metre, span[0], source),
+                          across=desk.given(f"{name}_across", Metre, span[1], source))  # fmt: skip
+        chosen = desk.given(f"{name}_length", LongMetre, math.ceil(route.si * 100 - 1e-9) / 100)
+        desk.chose(f"{name}_length", str(chosen), wanted=route)
+        return chosen
 
     def join(self, conductor: str, terminal: str) -> None:
         """Join one end of a conductor, or a leg of a part with legs of its own."""

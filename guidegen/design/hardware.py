@@ -2,18 +2,32 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
+from guidegen.calc import making
 from guidegen.design import places
+from guidegen.design.box import FEED_GROMMET, GROMMET, holder_of, separate
 from guidegen.design.growing import Wiring
 from guidegen.design.model import Part
-from guidegen.design.parts import first_stage, part_of
-from guidegen.design.pieces import pilot
+from guidegen.design.openings import Openings, home_of
+from guidegen.design.parts import first_stage, part_of, pulse_of, regulator_of
+from guidegen.design.pieces import PAN, screw_for
+from guidegen.design.result import PRACTICE, Desk
 from guidegen.kinds import FineMetre
-from guidegen.spec.stages import FuseStage
+from guidegen.spec.part import Part as CataloguePart
+from guidegen.spec.parts import catalogue_part
+from guidegen.spec.stages import ConnectorStage, FuseStage, Stage, SwitchStage
+from guidegen.values import renamed
+
+#: From hole to hole, where several cores feed a rail. [m].
+CORES_APART = 0.012
+#: A screw stops this far before it would come out of a sheet. [m].
+SHEET_LEFT = 0.001
 
 
-def hardware(wiring: Wiring, body: tuple[Part, ...]) -> None:
-    """What holds and covers the circuit."""
-    desk = wiring.desk
+def hardware(wiring: Wiring, openings: Openings) -> None:
+    """What holds and covers the circuit, and the holes that it needs in the body."""
+    desk, body = wiring.desk, wiring.body
     board = body[0].ref
     if desk.fact("conductive_board"):
         wiring.terminal(board, "edge", "", (0.0, 0.0))
@@ -31,28 +45,145 @@ def hardware(wiring: Wiring, body: tuple[Part, ...]) -> None:
         if desk.fact("conductive_board"):
             wiring.part("H", "underlay", None, board, key="insulating-tape-15mm")
         wiring.part(
-            "H", "insulation", None, rail.ref, key="insulating-tape-15mm", covers=("rail", "jumper")
+            "H",
+            "insulation",
+            None,
+            rail.ref,
+            key="insulating-tape-15mm",
+            covers=("rail", "jumper"),
+            side=rail.side,
         )
     refs = {part.role: part.ref for part in wiring.parts}
     home = next((part.ref for part in body if part.role == "wall"), board)
-    if "regulator" in refs:
-        wiring.part("H", "standoff", None, home, key="standoff-m3x10", count=4, side="back")
-        screw = desk.given("standoff.screw", FineMetre, 0.003, "catalogue wood-screw-3x16 (label)")
-        pilot(desk, "standoff", screw)
-        wiring.part("H", "standoff_screw", None, home, key="wood-screw-3x16", count=4, side="back")
-    if "fuse" in refs:
-        fuse = next(part for part in wiring.parts if part.role == "fuse")
-        wiring.part("H", "fuse_holder", None, fuse.on, key=_holder(wiring), side="back")
+    _standoffs(wiring, openings)
+    for part in list(wiring.parts):
+        _in_wall(wiring, openings, part)
     if "control" in refs:
         wiring.part("H", "knob", None, refs["control"], key="knob-6mm", side="back")
     if any(wire.role == "lead" for wire in wiring.conductors):
-        wiring.part("H", "grommet", None, home, key="grommet-8mm", side="back")
-        wiring.part("H", "tie", None, home, key="cable-tie", count=2, side="back")
+        _way_in(wiring, openings)
+    if separate(desk.fixture):
+        _way_out(wiring, openings)
+    if desk.fact("fed_middle"):
+        _through_board(wiring, openings, rails)
+    else:
+        _feeds(wiring, openings)
     wiring.part("H", "plate", None, home, key="rating-plate", side="back")
 
 
-def _holder(wiring: Wiring) -> str:
-    """The holder that belongs to the fuse's series."""
-    fuse = first_stage(wiring.desk.fixture, FuseStage)
-    blade = fuse is not None and part_of(fuse).words.get("series") == "blade"
-    return "fuse-holder-blade" if blade else "fuse-holder-5x20"
+def _feeds(wiring: Wiring, openings: Openings) -> None:
+    """The holes that the feed wires come through to rails on the front."""
+    points = {terminal.key: terminal.at for terminal in wiring.terminals}
+    through: Counter[str] = Counter()
+    for wire in wiring.conductors:
+        at = points[wire.end]
+        if wire.role == "feed" and at is not None:
+            # Cores that share a pole come through one above the other.
+            openings.feed(wire.ref, (at[0], at[1] + through[wire.end] * CORES_APART))
+            through[wire.end] += 1
+
+
+def _through_board(wiring: Wiring, openings: Openings, rails: list[Part]) -> None:
+    """Rails on the back: a hole in the board for each jumper, a notch in each wall they pass."""
+    openings.notches(rails)
+    by_pole = {place.polarity: place for place in places.rails(wiring.desk)}
+    for wire in wiring.conductors:
+        if wire.role == "jumper":
+            openings.jumper(wire.ref, places.jumper_hole(wiring.desk, by_pole[wire.polarity],
+                                                         wire.row))  # fmt: skip
+
+
+def _standoffs(wiring: Wiring, openings: Openings) -> None:
+    """Under every module: screwed through them into the floor, or stuck to a thin or metal one."""
+    desk = wiring.desk
+    modules = [part for part in wiring.parts
+               if part.solid and part.on and part.ref[0] in "TK"]  # fmt: skip
+    if not modules:
+        desk.set(standoff_screwed=False)
+        return
+    floor = home_of(wiring.body, modules[0].solid)  # type: ignore[arg-type]
+    thickness = min(size.si for size in floor.size)
+    pcb = desk.given("standoff.board", FineMetre, 0.0016, PRACTICE)
+    high = desk.put(renamed(catalogue_part("standoff-m3x10")["length"], "standoff.length"))
+    through = desk.work("standoff.through", making.stacked, first=high, second=pcb)
+    fixing = screw_for(desk, "standoff", PAN, through, thickness)
+    metal = floor.role == "board" and bool(desk.fact("conductive_board"))
+    inside = all(_over(part, floor) for part in modules)
+    screwed = inside and not metal and fixing.depth.si <= thickness - SHEET_LEFT
+    desk.set(standoff_screwed=screwed)
+    count = 4 * len(modules)
+    key = "standoff-m3x10" if screwed else "standoff-adhesive"
+    wiring.part("H", "standoff", None, floor.ref, key=key, count=count, side="back")
+    if screwed:
+        ref = wiring.part("H", "standoff_screw", None, floor.ref, key=fixing.key, count=count,
+                          side="back")  # fmt: skip
+        for part in modules:
+            assert part.solid is not None
+            openings.under(part.solid, fixing, ref)
+
+
+def _over(module: Part, floor: Part) -> bool:
+    """Whether a module lies wholly over what carries it."""
+    inner, outer = module.box, floor.box
+    return inner is not None and outer is not None and (
+        outer.x <= inner.x and inner.x + inner.width <= outer.x + outer.width
+        and outer.y <= inner.y and inner.y + inner.height <= outer.y + outer.height
+    )  # fmt: skip
+
+
+def _in_wall(wiring: Wiring, openings: Openings, part: Part) -> None:
+    """The hole in a wall of the box that a part needs, and the holder of a fuse."""
+    desk = wiring.desk
+    if part.role == "fuse":
+        stage = first_stage(desk.fixture, FuseStage)
+        assert stage is not None
+        key = holder_of(stage)
+        ref = wiring.part("H", "fuse_holder", None, part.on, key=key, side="back")
+        if part.on and part.solid and "hole" in catalogue_part(key).figures:
+            openings.in_wall(ref, "fuse_holder", catalogue_part(key), part.solid)
+        return
+    figures: dict[str, CataloguePart | None] = {
+        "switch": _stage_part(desk, SwitchStage),
+        "connector": _stage_part(desk, ConnectorStage),
+        "control": _control_part(desk),
+        "fan": desk.fixture.fan.fan if desk.fixture.fan else None,
+    }
+    known = figures.get(part.role)
+    if known is not None and part.on and part.solid is not None:
+        openings.in_wall(part.ref, part.role, known, part.solid)
+        if part.role == "fan":
+            openings.fan(part.ref, known, part.solid)
+
+
+def _stage_part(desk: Desk, kind: type[Stage]) -> CataloguePart | None:
+    stage = first_stage(desk.fixture, kind)
+    return part_of(stage) if stage else None  # type: ignore[arg-type]
+
+
+def _control_part(desk: Desk) -> CataloguePart | None:
+    for stage in (regulator_of(desk.fixture), pulse_of(desk.fixture)):
+        if stage and stage.control:
+            return stage.control.part
+    return None
+
+
+def _way_in(wiring: Wiring, openings: Openings) -> None:
+    """The grommet of the lead and the ties that take its pull."""
+    home = _grommet(wiring, openings, "grommet", GROMMET)
+    wiring.part("H", "tie", None, home, key="cable-tie", count=2, side="back")
+
+
+def _grommet(wiring: Wiring, openings: Openings, role: str, key: str) -> str:
+    place = places.in_box(wiring.desk, role)
+    home = wiring.home(place)
+    ref = wiring.part("H", role, None, home, key=key, side="back", solid=place)
+    openings.in_wall(ref, role, catalogue_part(key), place)
+    return home
+
+
+def _way_out(wiring: Wiring, openings: Openings) -> None:
+    """The feed of a box beside the light: its grommet, and what takes a pull at both ends."""
+    board = wiring.body[0].ref
+    home = _grommet(wiring, openings, "feed_grommet", FEED_GROMMET)
+    wiring.part("H", "feed_tie", None, home, key="cable-tie", count=2, side="back")
+    wiring.part("H", "tie_base", None, board, key="tie-base-adhesive", count=2, side="back")

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from guidegen.calc import budget, geometry, heat
 from guidegen.design.enclosure import FILM_SCATTER
-from guidegen.design.parts import part_of, regulator_of
+from guidegen.design.parts import part_of
+from guidegen.design.pulse import box_loss, tenderest
 from guidegen.design.result import Desk, Mend, Section
 from guidegen.kinds import FineMetre, Percent, Ratio, WattPerMetreKelvin
 from guidegen.spec.model import Fixture
@@ -20,7 +21,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     ambient = desk.put(fixture.use.ambient_high)
     factor = desk.given("film_factor", Ratio, 1.0, "scatter of named correlations", FILM_SCATTER)
     _panel(desk, ambient, factor)
-    if fixture.body.enclosure and "regulator.loss" in desk:
+    if fixture.body.enclosure and box_loss(desk) is not None:
         _box(desk, ambient, factor)
     else:
         desk.set(warm_box=False)
@@ -121,18 +122,18 @@ def _box(desk: Desk, ambient: Value, factor: Value) -> None:
     enclosure = desk.fixture.body.enclosure
     assert enclosure is not None
     sheet = enclosure.sheet
-    inside = desk.work("box.temperature", heat.box_temperature, loss=desk["regulator.loss"],
+    inside = desk.work("box.temperature", heat.box_temperature, loss=box_loss(desk),
                        area=desk["enclosure.surface"], height=desk["enclosure.height"],
                        wall_thickness=desk["enclosure.thickness"],
                        wall_conductivity=desk.put(sheet["conductivity"]),
                        emissivity=desk.put(sheet["emissivity"]), ambient=ambient,
                        film_factor=factor)  # fmt: skip
-    stage = regulator_of(desk.fixture)
+    stage = tenderest(desk.fixture)
     assert stage is not None  # without one there is no loss, and no call
     limit = desk.put(part_of(stage)["highest_ambient"])
     kept = desk.limit("box-temperature", limit, inside, worst=True, place=stage.place,
                       level="stop" if inside.si > limit.si else "advice",
-                      mends=_larger_box(desk))  # fmt: skip
+                      module=stage.kind, mends=_larger_box(desk))  # fmt: skip
     desk.set(warm_box=not kept)
 
 

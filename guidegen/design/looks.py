@@ -24,7 +24,7 @@ COLOURS = {
     "australia": ("RD", "BK"),
     "elsewhere": ("RD", "BK"),
 }
-CONTROL_COLOURS = ("YE", "WH")
+CONTROL_COLOURS = {"a": "YE", "b": "WH", "c": "GN"}
 #: In the names of values, which hold no digits.
 NUMBERS = ("none", "one", "two", "three", "four", "five")
 
@@ -94,12 +94,20 @@ def _beside(desk: Desk, lead: str, pieces: int) -> Value:
 
 def _link_look(desk: Desk, polarity: str) -> Look:
     return _cable(supply_cable(desk.fixture)[1], desk["link.size"], _pole_colour(desk, polarity),
-                  desk["link.length"], desk["input.highest_current"])  # fmt: skip
+                  desk["wire.slack"], desk["input.highest_current"])  # fmt: skip
 
 
 def _feed_look(desk: Desk, polarity: str) -> Look:
-    return _cable(_feed_part(desk), desk["feed.size"], _pole_colour(desk, polarity),
-                  desk["feed.length"], desk["panel.current"])  # fmt: skip
+    current = desk["feed.core_current" if "feed.core_current" in desk else "panel.current"]
+    # Where both cores of a cable carry one pole, their colours say nothing.
+    colour = "" if "feed.core_current" in desk else _pole_colour(desk, polarity)
+    return _cable(_feed_part(desk), desk["feed.size"], colour, desk["feed.length"],
+                  current)  # fmt: skip
+
+
+def _stage_link_look(desk: Desk, polarity: str) -> Look:
+    """From the regulator to the stage behind it: of the feed's wire, which carries the same."""
+    return replace(_feed_look(desk, polarity), length=desk["wire.slack"])
 
 
 def _jumper_look(desk: Desk, polarity: str) -> Look:
@@ -111,8 +119,8 @@ def _jumper_look(desk: Desk, polarity: str) -> Look:
 
 
 def _control_look(desk: Desk, polarity: str) -> Look:
-    return _cable(_feed_part(desk), desk["control.lead_size"], CONTROL_COLOURS[polarity != "a"],
-                  desk["control.lead_length"], desk["control.current"])  # fmt: skip
+    return _cable(_feed_part(desk), desk["control.lead_size"], CONTROL_COLOURS[polarity],
+                  desk["wire.slack"], desk["control.current"])  # fmt: skip
 
 
 def _tie_look(desk: Desk, polarity: str) -> Look:
@@ -128,7 +136,9 @@ LOOKS: dict[str, Callable[[Desk, str], Look]] = {
     "link": _link_look,
     "feed": _feed_look,
     "jumper": _jumper_look,
+    "stage_link": _stage_link_look,
     "control_lead": _control_look,
+    "pulse_lead": _control_look,
     "wiper_tie": _tie_look,
     "fan_wire": _fan_look,
 }

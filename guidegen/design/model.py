@@ -8,10 +8,11 @@ Board coordinates: metres, origin at the lower left corner of the board seen fro
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
+from guidegen.spec.part import Part as CataloguePart
 from guidegen.values import Value
 
 
@@ -50,6 +51,11 @@ class Hole:
     holds: str = ""
     """Reference of the part that sits in it or passes through it."""
 
+    @property
+    def follows(self) -> bool:
+        """Whether it is drilled through the hole of the piece that lies on top."""
+        return self.role.endswith("_pilot")
+
 
 @dataclass(frozen=True)
 class Solid:
@@ -81,6 +87,22 @@ class Solid:
     def box(self) -> Box:
         """Its outline seen along z."""
         return Box(self.low[0], self.low[1], self.size[0], self.size[1])
+
+    def marked(self, hole: Hole) -> tuple[float, float]:
+        """Where the centre of a hole is marked on the face that it is made from. [m].
+
+        Returns
+        -------
+        tuple of float
+            On a face across z: from the left and from the lower edge, seen from the light side.
+            On a face across x or y: along the piece from its lower or left end, and from the edge
+            that looks to the light side.
+        """
+        x, y, z = hole.at
+        if hole.axis == "z":
+            return x - self.low[0], y - self.low[1]
+        along = y - self.low[1] if hole.axis == "x" else x - self.low[0]
+        return along, self.high[2] - z
 
 
 def block(box: Box, low: float, high: float, **more: Any) -> Solid:
@@ -127,6 +149,10 @@ class Part:
     """How many equal pieces a copy has: 6 screws share one reference."""
     key: str = ""
     """Catalogue key, where it is a catalogue part."""
+    called: str = ""
+    """What the maker calls an own piece."""
+    stock: CataloguePart | None = None
+    """What a piece that is made here is cut from."""
     fixed_by: str = ""
     """What holds it to the part it is `on`: `glue`, or the reference of screws, clips, tape."""
 
@@ -134,6 +160,13 @@ class Part:
     def box(self) -> Box | None:
         """Its outline seen along z; None: not on the board."""
         return self.solid.box if self.solid else None
+
+    def bored(self, holes: Iterable[Hole]) -> Part:
+        """The same part with more holes in its solid; a part without a place stays as it is."""
+        more = tuple(holes)
+        if self.solid is None or not more:
+            return self
+        return replace(self, solid=replace(self.solid, holes=(*self.solid.holes, *more)))
 
 
 @dataclass(frozen=True)
@@ -191,6 +224,8 @@ class Conductor:
     bare: bool = False
     cores: int = 1
     """Cores of the cable that it is bought as: 2 for one core of a twin cable."""
+    switched: bool = False
+    """Opened and closed by a pulse-width stage: not at the supply's potential while dimmed."""
 
 
 @dataclass(frozen=True)

@@ -7,10 +7,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from guidegen.design.enclosure import enclosure_corner
+from guidegen.design import box
+from guidegen.design.enclosure import enclosure_corner, floor_of
+from guidegen.design.model import Box, Solid, block
 from guidegen.design.result import Desk
 
 Point = tuple[float, float]
+#: From a rail's middle line to the middle of the hole that its feed wire comes through. [m].
+FEED_HOLE = 0.005
+#: Between that hole and the rim. [m].
+FEED_AIR = 0.0005
 
 
 @dataclass(frozen=True)
@@ -18,7 +24,7 @@ class RailPlace:
     """One rail: its side, pole and distance from the rows' ends."""
 
     side: str
-    """`left` or `right`."""
+    """`left`, `right`, or `middle` for a rail on the back that feeds between the rows' ends."""
     polarity: str
     x: float
     second: bool
@@ -31,17 +37,41 @@ def row_y(desk: Desk, number: int) -> float:
     return desk["board.height"].si / 2 + ((count - 1) / 2 - (number - 1)) * pitch
 
 
-def row_ends(desk: Desk) -> tuple[float, float]:
-    """Left and right end of the rows."""
-    left = desk["board.margin_width"].si
+def row_ends(desk: Desk, number: int = 1) -> tuple[float, float]:
+    """Left and right end of a row; every second one is shifted where rows are staggered."""
+    left = desk["board.margin_width"].si + (shift(desk) if number % 2 == 0 else 0.0)
     return left, left + desk["row.length"].si
+
+
+def shift(desk: Desk) -> float:
+    """How far every second row is shifted to the right."""
+    return desk["row.shift"].si if "row.shift" in desk else 0.0
+
+
+def pad_x(desk: Desk, side: str, number: int) -> float:
+    """Where a row is joined: at its left or right end, or at its feed point."""
+    left, right = row_ends(desk, number)
+    return {"left": left, "right": right}.get(side) or left + desk["row.feed_point"].si
+
+
+def jumper_hole(desk: Desk, rail: RailPlace, number: int) -> Point:
+    """Centre of the hole for a jumper to a rail on the back: outside the rail, beside the row."""
+    way = -1 if rail.x < pad_x(desk, "middle", 1) else 1
+    up = 1 if rail.polarity == "+" else -1
+    beside = desk["tape.width"].si / 2 + desk["jumper.beside"].si
+    return rail.x + way * desk["jumper.hole_offset"].si, row_y(desk, number) + up * beside
 
 
 def rails(desk: Desk) -> list[RailPlace]:
     """The rails that the feed of the rows needs."""
     feed, positive = desk.fact("feed"), desk.fixture.rows.positive_at
-    left, right = row_ends(desk)
+    left, right = row_ends(desk)[0], row_ends(desk)[1] + shift(desk)
     offset = desk["rail.offset"].si
+    if feed == "middle":
+        first, second = ("+", "-") if positive == "left" else ("-", "+")
+        at = pad_x(desk, "middle", 1)
+        return [RailPlace("middle", first, at - offset / 2, False),
+                RailPlace("middle", second, at + offset / 2, False)]  # fmt: skip
 
     def place(side: str, polarity: str, order: int) -> RailPlace:
         x = left - order * offset if side == "left" else right + order * offset
@@ -54,12 +84,57 @@ def rails(desk: Desk) -> list[RailPlace]:
     return [place(s, p, n) for s in sides[str(feed)] for n, p in ((1, "+"), (2, "-"))]
 
 
-def box_point(desk: Desk, across: float, up: float) -> Point:
-    """A point of the box by shares of its width and height; of the board where there is no box."""
+def _inner(desk: Desk) -> tuple[Point, box.Room]:
+    """Inner lower left corner and inner size of the box; of the room for its parts without one."""
     if "enclosure.width" not in desk:
-        return desk["board.width"].si * across, desk["board.height"].si * up
+        room = box.least(box.contents(desk.fixture))
+        x = (desk["board.width"].si - room.width) / 2
+        return (x, (desk["board.height"].si - room.height) / 2), room
+    wall = desk["enclosure.thickness"].si
     x, y = enclosure_corner(desk)
-    return x + desk["enclosure.width"].si * across, y + desk["enclosure.height"].si * up
+    return (x + wall, y + wall), box.Room(
+        desk["enclosure.width"].si - 2 * wall,
+        desk["enclosure.height"].si - 2 * wall,
+        desk["enclosure.wall_height"].si,
+    )
+
+
+def floor(desk: Desk) -> float:
+    """Height over the tape's face of what modules stand on. [m]."""
+    return floor_of(desk)
+
+
+def in_box(desk: Desk, role: str) -> Solid:
+    """The place of a part in the box, or of its kind on the back of a board without a box.
+
+    Raises
+    ------
+    KeyError
+        If the box holds no part of this role.
+    """
+    (x, y), inner = _inner(desk)
+    items = box.contents(desk.fixture)
+    found = box.placed(items, inner)[role]
+    room = found.item.room
+    low = floor(desk) - found.low
+    outline = Box(x + found.x, y + found.y, room.width, room.height)
+    return block(outline, low, low - room.depth, axis="x" if found.item.wall else "z")
+
+
+def feed_hole(desk: Desk, at: Point) -> Point:
+    """The hole that a feed wire comes through, from the point where the rail is fed.
+
+    It lies outside the rail, where the rim leaves room: the joint stays visible, and the wire
+    bends once.
+    """
+    width = desk["board.width"].si
+    side = -1 if at[0] < width / 2 else 1
+    x, reach = at[0] + side * FEED_HOLE, desk["feed.hole"].si / 2 + FEED_AIR
+    inside = desk["border.thickness"].si + reach
+    if not inside <= x <= width - inside:
+        # No room beside the rim: between the rail and what lies inside of it.
+        x = at[0] - side * desk["rail.offset"].si / 2
+    return x, at[1]
 
 
 def rail_feed_y(desk: Desk) -> float:

@@ -14,7 +14,7 @@ from guidegen.spec.quantities import Auto
 from guidegen.values import Given, Value, renamed
 
 #: Rails on the side that has most of them.
-RAILS_A_SIDE = {"opposite ends": 1, "left end": 2, "right end": 2, "both ends": 2}
+RAILS_A_SIDE = {"opposite ends": 1, "left end": 2, "right end": 2, "both ends": 2, "middle": 0}
 DEFAULT_ROWS, DEFAULT_LENGTH, MOST_ROWS = 4, 0.3, 60
 
 
@@ -32,7 +32,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
                    place=rows.length.place, increment=increment)  # fmt: skip
     pitch = _pitch(desk, width)
     count = _count(desk, pitch, margin)
-    _outline(desk, length, count, pitch, margin)
+    _outline(desk, _staggered(desk, length, increment), count, pitch, margin)
     desk.limit("pitch", width, pitch, at_most=False, place=place_of(rows.pitch), tape_width=width,
                mends=(Mend({"rows.1.pitch": "auto"}),
                       Mend({"rows.1.pitch": "auto", "body.board.height": "auto"})))  # fmt: skip
@@ -87,6 +87,16 @@ def _length(desk: Desk, margin: Value) -> Value:
     chosen = desk.given("row.wanted_length", Metre, within(asked, number))
     desk.chose("row.length", str(chosen))
     return chosen
+
+
+def _staggered(desk: Desk, length: Value, increment: Value) -> Value:
+    """Width that the rows take: with every second one shifted, more than a row's length."""
+    staggered = desk.fixture.rows.stagger != "none"
+    desk.set(staggered=staggered)
+    if not staggered:
+        return length
+    shift = desk.work("row.shift", geometry.half_of, length=increment)
+    return desk.work("rows.width", geometry.with_slack, length=length, slack=shift)
 
 
 def _pitch(desk: Desk, width: Value) -> Value:

@@ -6,9 +6,11 @@ import dataclasses
 import math
 
 from guidegen.calc import budget, supply, tape
+from guidegen.design.bank import input_margin, is_bank, voltages
 from guidegen.design.choose import chosen_part
 from guidegen.design.fan import settle_fan
 from guidegen.design.parts import (
+    battery_window,
     first_stage,
     part_of,
     rated_at_input,
@@ -16,6 +18,7 @@ from guidegen.design.parts import (
     steps_up,
     supply_part,
 )
+from guidegen.design.pulse import box_loss, load_power
 from guidegen.design.result import Desk, Mend, Section
 from guidegen.kinds import Count, Law, Percent, Ratio, SupplyVolt, Volt, Watt, WattHour, kind_of
 from guidegen.spec.model import Fixture
@@ -34,13 +37,14 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk = Desk("supply", fixture, before)
     source = fixture.supply
     part = supply_part(fixture)
-    battery = source.kind == "battery"
+    battery = source.kind != "adapter"
     chemistry = part.words.get("chemistry", "")
     desk.set(step_up=steps_up(regulator_of(fixture)), adapter=not battery,
              battery=battery, lithium=chemistry in LITHIUM,
              lead_acid=chemistry == "lead-acid", several_lights=len(fixture.light.placed) > 1,
              count__lights=float(len(fixture.light.placed)))  # fmt: skip
     desk.given("lights", Count, len(fixture.light.placed), "light.placed")
+    voltages(desk, part)
     _window(desk, part, battery)
     settle_fan(desk)
     regulator = regulator_of(fixture)
@@ -48,6 +52,8 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         _regulator(desk, regulator)
     else:
         _direct(desk)
+    box_loss(desk)
+    input_margin(desk)
     desk.put(part["highest_current"])
     if battery:
         _battery(desk, part)
@@ -61,7 +67,7 @@ def _window(desk: Desk, part: CataloguePart, battery: bool) -> None:
     assert isinstance(nominal, Given)
     low, high = nominal.si - nominal.spread, nominal.si + nominal.spread
     if battery:
-        low, high = part["empty_voltage"].si, part["full_voltage"].si
+        low, high = battery_window(part)
         trips = _trips_at(desk)
         if trips is not None:
             low = max(low, trips.si - trips.spread)
@@ -70,9 +76,11 @@ def _window(desk: Desk, part: CataloguePart, battery: bool) -> None:
             dataclasses.replace(nominal, name=name, si=number, spread=0.0, kind=kind_of(SupplyVolt))
         )
     if battery:
-        # A rested battery may read anything of its window: full is no fault, nor is half.
-        desk.given("supply.reading", SupplyVolt, (low + high) / 2, "window of the battery",
-                   (high - low) / 2)  # fmt: skip
+        # A rested battery may read anything of its window: full is no fault, nor is half. A bank
+        # is read with its charger off, not while it is equalised.
+        top = part["absorption"].si if is_bank(part) else high
+        desk.given("supply.reading", SupplyVolt, (low + top) / 2, "window of the battery",
+                   (top - low) / 2)  # fmt: skip
     else:
         desk.put(renamed(nominal, "supply.reading"))
 
@@ -96,7 +104,7 @@ def _regulator(desk: Desk, stage: RegulatorStage) -> None:
     part = part_of(stage)
     efficiency = desk.put(part["efficiency"])
     power = _input_power(desk, efficiency)
-    desk.work("regulator.loss", supply.regulator_loss, output_power=desk["panel.power"],
+    desk.work("regulator.loss", supply.regulator_loss, output_power=load_power(desk),
               efficiency=efficiency)  # fmt: skip
     # A converter takes its greatest current at the lowest voltage.
     _input(desk, "current", budget.current_of, power=power, voltage=desk["supply.voltage"])
@@ -205,10 +213,10 @@ def _battery(desk: Desk, part: CataloguePart) -> None:
     efficiency = desk["regulator.efficiency" if "regulator.efficiency" in desk
                       else "tape.share_of_input"]  # fmt: skip
     half = desk.given("half_light", Ratio, 0.5, "definition of half light")
-    half_power = desk.work("panel.half_power", budget.several, power=desk["panel.power"],
+    half_power = desk.work("panel.half_power", budget.several, power=load_power(desk),
                            lights=half)  # fmt: skip
     beside = desk["fan.power"] if desk.fact("fan") else desk.given("fan.none", Watt, 0.0, "no fan")
-    for ending, load in (("", desk["panel.power"]), ("_half", half_power)):
+    for ending, load in (("", load_power(desk)), ("_half", half_power)):
         desk.work(f"battery.run_time{ending}", supply.run_time, energy=energy, usable=usable,
                   efficiency=efficiency, load_power=load, beside=beside)  # fmt: skip
     if desk.fact("lithium") and "air travel" in desk.fixture.use.surroundings:

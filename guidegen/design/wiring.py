@@ -6,8 +6,10 @@ import math
 from collections.abc import Callable
 
 from guidegen.calc import budget, drops, geometry, tables, wire
+from guidegen.design.box import separate
 from guidegen.design.enclosure import enclosure_corner
 from guidegen.design.parts import all_stages, first_stage, part_of
+from guidegen.design.pulse import output
 from guidegen.design.result import PRACTICE, Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
 from guidegen.errors import RangeError
@@ -16,6 +18,7 @@ from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.quantities import Auto
 from guidegen.spec.stages import (
+    CORES,
     ConnectorStage,
     CutOffStage,
     FeedStage,
@@ -27,7 +30,10 @@ from guidegen.values import Given, Value, band, renamed
 JUMPER_AREA = 0.5e-6
 LONG_LEAD = 1.0
 SLACK = 0.06
-LINK = 0.12
+#: Between the light and a box beside it, where the spec gives no length of the feed.
+BESIDE = 0.5
+#: A rail over the rows, both ends together; between its ends and the rim. [m].
+RAIL_ENDS, RAIL_AIR = 0.02, 0.001
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
@@ -39,7 +45,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         If there is no feed to the rails.
     """
     desk = Desk("wiring", fixture, before)
-    desk.given("link.length", LongMetre, LINK, "project default")
+    desk.given("wire.slack", Metre, 2 * SLACK, "project default: both ends of a wire in the box")
     desk.given("feed.hole", FineMetre, 0.005, "project default")
     _rails(desk)
     _jumpers(desk)
@@ -140,7 +146,7 @@ def _carries(desk: Desk, name: str, current: Value, asked: Given | Auto) -> None
 def _rails(desk: Desk) -> None:
     wiring = desk.fixture.wiring
     span, limit = desk["rows.span"], desk.put(desk.fixture.limits.rail_drop)
-    slack = desk.given("rail.ends", Metre, 0.02, "project default")
+    slack = desk.given("rail.ends", Metre, *_rail_ends(desk))
     desk.work("rail.length", geometry.with_slack, length=span, slack=slack)
     fed_at = wiring.rail_fed_at
     if fed_at == "auto":
@@ -181,15 +187,18 @@ def _rails(desk: Desk) -> None:
     desk.set(rail_fed_at=fed_at, rail_fed_middle=fed_at == "middle")
 
 
+def _rail_ends(desk: Desk) -> tuple[float, str]:
+    """What a rail has over the rows, both ends together, and why: it stays clear of the rim."""
+    inside = desk["board.height"].si - 2 * desk["border.thickness"].si - desk["rows.span"].si
+    room = max(inside - 2 * RAIL_AIR, 0.0)
+    return (RAIL_ENDS, "project default") if room >= RAIL_ENDS else (room, "room inside the rim")
+
+
 def _jumpers(desk: Desk) -> None:
     wiring = desk.fixture.wiring
     size = desk.settle(wiring.jumper_size, "jumper.size", ConductorArea, JUMPER_AREA)
     span = desk.given("jumper.slack", Metre, 0.012, "project default")
-    sides = 1 if desk.fact("opposite_ends") else 2
-    reach = desk["rail.offset"]
-    desk.work("jumper.length", geometry.jumper_length, offset=reach,
-              rails=desk.given("jumper.crosses", Count, sides, "feed of the rows"),
-              slack=span)  # fmt: skip
+    _jumper_length(desk, span)
     _resistance(desk, "jumper", wiring.jumper, size)
     _ampacity(desk, "jumper", wiring.jumper, size)
     desk.work("jumper.drop", drops.lead_drop, current=desk["row.current"],
@@ -198,27 +207,58 @@ def _jumpers(desk: Desk) -> None:
     _carries(desk, "jumper", desk["row.current"], wiring.jumper_size)
 
 
+def _jumper_length(desk: Desk, slack: Value) -> None:
+    reach = desk["rail.offset"]
+    if desk.fact("fed_middle"):
+        # From the pad to the hole outside the rail, through the board, and back to the rail.
+        desk.given("jumper.hole", FineMetre, 0.002, "project default")
+        length = desk.work(
+            "jumper.straight", geometry.jumper_through, apart=reach, slack=slack,
+            hole=desk.given("jumper.hole_offset", FineMetre, 0.004, "project default"),
+            beside=desk.given("jumper.beside", FineMetre, 0.002, "project default"),
+            tape_width=desk["tape.width"], board=desk["board.thickness"],
+        )  # fmt: skip
+    else:
+        sides = 1 if desk.fact("opposite_ends") else 2
+        rails = desk.given("jumper.crosses", Count, sides, "feed of the rows")
+        length = desk.work("jumper.straight", geometry.jumper_length, offset=reach, rails=rails,
+                           slack=slack)  # fmt: skip
+    shift = desk["row.shift"] if "row.shift" in desk else desk.given(
+        "row.no_shift", FineMetre, 0.0, "rows in step")  # fmt: skip
+    desk.work("jumper.length", geometry.with_slack, length=length, slack=shift)
+
+
 def _feed(desk: Desk) -> None:
     stage = first_stage(desk.fixture, FeedStage)
     if stage is None:
         desk.find(Finding("no-feed", "stop", mends=(Mend({"chain.+feed": "auto"}),)))
         raise Halt(desk.section())
     size, part = stage.size, part_of(stage)
+    cores = feed_cores(stage)
+    current = desk["panel.current"]
+    if cores > 1:
+        shared = desk.given("feed.cores", Count, cores, "chain.feed.cores")
+        current = desk.work("feed.core_current", budget.shared, current=current, among=shared)
     if not isinstance(size, Given):
         fits = [a for a in standard_areas(0.5e-6) if wire.ampacity(
             area=a, insulation_temperature=part["temperature"].si,
-            ambient=desk.fixture.use.ambient_high.si) >= 1.25 * desk["panel.current"].si
+            ambient=desk.fixture.use.ambient_high.si) >= 1.25 * current.si
         ]  # fmt: skip
         size = desk.settle(size, "feed.size", ConductorArea, (fits or standard_areas(0)[-1:])[0],
-                           wanted=desk["panel.current"])  # fmt: skip
+                           wanted=current)  # fmt: skip
     desk.put(size)
     _feed_length(desk, stage)
     _resistance(desk, "feed", part, size)
     _ampacity(desk, "feed", part, size)
-    desk.work("feed.drop", drops.lead_drop, current=desk["panel.current"],
+    desk.work("feed.drop", drops.lead_drop, current=current,
               resistance_per_metre=desk["feed.resistance"],
               length=desk["feed.length"])  # fmt: skip
-    _carries(desk, "feed", desk["panel.current"], stage.size)
+    _carries(desk, "feed", current, stage.size)
+
+
+def feed_cores(stage: FeedStage) -> int:
+    """Cores that carry each pole: with a cable for each pole, all that it has."""
+    return int(part_of(stage)["cores"].si) if stage.cores == CORES[1] else 1
 
 
 def _feed_length(desk: Desk, stage: FeedStage) -> None:
@@ -232,6 +272,8 @@ def _feed_length(desk: Desk, stage: FeedStage) -> None:
     if "enclosure.width" in desk:
         across += abs(enclosure_corner(desk)[1] + desk["enclosure.height"].si / 2
                       - desk["board.height"].si / 2)  # fmt: skip
+    if separate(desk.fixture):
+        across += BESIDE
     desk.given("feed.along", Metre, along, "places on the board")
     desk.given("feed.across", Metre, across, "places on the board")
     length = geometry.route_length(along=along, across=across, slack=2 * SLACK)
@@ -327,7 +369,7 @@ def _battery_wires(desk: Desk) -> None:
 
 def _tape_end(desk: Desk) -> None:
     """The voltage that is left for the worst group, and what it costs in light."""
-    lowest = desk.work("panel.lowest_voltage", budget.left_over, full=desk["setting.full"],
+    lowest = desk.work("panel.lowest_voltage", budget.left_over, full=output(desk),
                        feed=desk["feed.drop"], rail=desk["rail.drop"], jumper=desk["jumper.drop"],
                        row=desk["row.drop"])  # fmt: skip
     current = desk.work("panel.lowest_group_current", budget.group_at, voltage=lowest,

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Callable, Mapping, Sequence
+import re
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from html import unescape
 from typing import Any
@@ -12,11 +13,11 @@ from typing import Any
 from guidegen.content.files import SearchPath, read
 from guidegen.content.render import Renderer
 from guidegen.content.words import Words, load_words
-from guidegen.design.parts import part_of, regulator_of
+from guidegen.design.parts import part_of, pulse_of, regulator_of
 from guidegen.design.result import Design
 from guidegen.errors import GuidegenError, Place
 from guidegen.folders import slug
-from guidegen.guide import bill, cautions, faults, views, workings
+from guidegen.guide import bill, cautions, drilling, faults, views, workings
 from guidegen.guide.bench import Bench, all_facts
 from guidegen.guide.charts import chart_requests
 from guidegen.guide.fingerprint import fingerprint
@@ -173,12 +174,9 @@ class _Desk:
             "schedule": schedule(design, self.steps, self.words),
             "cut_sheets": views.cut_sheets(design.result("making")),
             "cut_bars": views.cut_bars(design.result("making")),
-            "figures": frozenset(figures),
-            "sheet_figures": sorted((f for f in figures if f.startswith("sheet-")), key=_number),
-            "bar_figures": sorted((f for f in figures if f.startswith("bar-")), key=_number),
+            "drawn": lambda name: _drawn(name, figures),
             "step_figures": {step.id: f"step-{step.id}" for step in self.steps
                              if f"step-{step.id}" in figures},
-            "row_figures": sorted((f for f in figures if f.startswith("rows")), key=_number),
             "workings": workings.workings(design, self.words, self.search),
             "givens": workings.givens(design, self.words),
             "choices": workings.choices(design, self.words),
@@ -187,7 +185,8 @@ class _Desk:
             "hands_on": workings.hours(minutes / 60),
             "waiting": workings.hours(waiting),
             "certification": self.words.phrases["certification"],
-            "cover_holes": workings.cover_holes(design),
+            "drilled": drilling.tables(design, self.words),
+            "matched": drilling.matched(design, self.words),
             "places": workings.places_on_board(design, self.words),
             "size_list": workings.sizes(design, self.words),
         }  # fmt: skip
@@ -198,7 +197,9 @@ class _Desk:
         phrases = self.words.phrases
         raises = part_of(stage).words.get("raises", "") if stage else ""
         turn = {"clockwise": "turn_known", "anticlockwise": "turn_other"}.get(raises)
-        control = stage.control.raises if stage and stage.control else "clockwise"
+        pulses = pulse_of(self.design.fixture)
+        asked = pulses.control if pulses else stage.control if stage else None
+        control = asked.raises if asked else "clockwise"
         return {
             "turn_words": phrases[turn or "turn_unknown"],
             "control_turns": phrases[control],
@@ -213,9 +214,11 @@ class _Desk:
         return str(self.renderer.text(raw.body, Place(raw.file, raw.body_line), context))
 
 
-def _number(name: str) -> int:
-    digits = name.rpartition("-")[2]
-    return int(digits) if digits.isdigit() else 0
+def _drawn(name: str, figures: Iterable[str]) -> list[str]:
+    """Figures of one kind: `rows`, `rows-2`, ... in their order; none where it was not drawn."""
+    found = {int(f.removeprefix(name)[1:] or 1): f for f in figures
+             if re.fullmatch(rf"{name}(-\d+)?", f)}  # fmt: skip
+    return [found[number] for number in sorted(found)]
 
 
 def _stages(steps: Sequence[Step]) -> list[dict[str, Any]]:

@@ -57,6 +57,11 @@ class Net:
     ends: dict[str, tuple[str, str]] = field(default_factory=dict)
     """(conductor's point, terminal key) by joint."""
 
+    @property
+    def switched(self) -> str:
+        """The pole that a pulse-width stage opens between pulses; empty: none."""
+        return next((wire.polarity for wire in self.model.conductors if wire.switched), "")
+
     def __post_init__(self) -> None:
         self.parts.update({part.ref: part for part in self.model.parts})
         for terminal in self.model.terminals:
@@ -127,6 +132,9 @@ class Net:
         part, letter = self.parts[ref], ref[0]
         if part.role == "rail" or letter == FUSE or (letter == SWITCH and ref in closed):
             yield keys
+        elif part.role == "pulse_width":
+            # One pole goes through; the other is open until the stage has power.
+            yield [key for key in keys if self.polarity[key] not in ("", self.switched)]
         elif letter == ROW or (letter == CONNECTOR and ref in closed):
             for sign in "+-":
                 yield [key for key in keys if self.polarity[key] == sign]

@@ -76,19 +76,36 @@ def _measured(reading: Reading, state: State) -> Found:
         # The display shows what the supply gives, wherever it is clipped.
         if state.power.source != "bench":
             yield "instrument", "reads amps, and only a bench supply shows them"
+        stages = {ref for ref, part in state.net.parts.items() if part.role == "pulse_width"}
+        if stages & {key.split(":")[0] for key in state.live(state.power)}:
+            yield from _full(what, state, "the display shows the mean of pulses")
         return
     live = state.fed(state.power)
     for point in dict.fromkeys(key for both in reading.probes for key in both):
         if point not in live:
             yield "dead", f"reads {what} at {point}, which power does not reach"
     if what == "mv":
-        yield from _full(state)
+        yield from _full(what, state)
+    elif _pulsed(reading, state):
+        yield from _full(what, state, "the meter shows the mean of pulses")
 
 
-def _full(state: State) -> Found:
+def _pulsed(reading: Reading, state: State) -> bool:
+    """Whether a point is read that pulses reach: the feed, the rails or the rows behind a stage."""
+    behind = {
+        key
+        for wire in state.model.conductors
+        if wire.role in ("feed", "jumper")
+        for key in (wire.start, wire.end)
+    }
+    pulsed = any(part.role == "pulse_width" for part in state.net.parts.values())
+    return pulsed and any(key in behind for both in reading.probes for key in both)
+
+
+def _full(what: str, state: State, why: str = "too little current to judge by") -> Found:
     for ref, part in state.net.parts.items():
         if part.role == "control" and state.positions.get(ref) != "high":
-            yield "control", f"reads mv while {ref} is not high: too little current to judge by"
+            yield "control", f"reads {what} while {ref} is not high: {why}"
 
 
 def _claim(reading: Reading, state: State) -> Found:

@@ -54,11 +54,11 @@ def _wire(wire: Conductor, words: Words, joined: dict[str, str]) -> Line:
         wire.start.replace("-", "−"),
         wire.end.replace("-", "−"),
         wire.polarity.replace("-", "−") if wire.polarity in "+-" else "",
-        words.role(wire.role).one,
+        words.role(wire.role).one + (f", {words.phrases['switched']}" if wire.switched else ""),
         wire.size_text,
         f"{words.colours.get(wire.colour, wire.colour)} ({wire.colour})"
         if wire.colour in words.colours
-        else wire.colour,
+        else wire.colour or "–",
         str(wire.length),
         words.treatments[wire.start_treatment],
         words.treatments[wire.end_treatment],

@@ -100,6 +100,8 @@ class Sentences:
             found["conductor_name"] = role.one[:1].upper() + role.one[1:]
         if "contact" in names:
             found["contact_word"] = words.role(str(names["contact"])).one
+        if "module" in names:
+            found["module_word"] = words.role(str(names["module"])).one
         if "surface" in names:
             found["surface_word"] = words.surfaces[str(names["surface"])]
         if "fault" in names:

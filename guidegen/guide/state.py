@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from guidegen.content.when import Fact
 from guidegen.design.model import Conductor, Model, Part
-from guidegen.guide.net import CONNECTOR, REGULATOR, SWITCH, Groups, Net
+from guidegen.guide.net import CONNECTOR, SWITCH, Groups, Net
 from guidegen.guide.step import Act
 
 #: A limit above this burns: bare live metal must be covered first. [A]
@@ -168,6 +168,6 @@ class State:
         yield from self._within("limit", "limit.set")
 
     def _within(self, name: str, value: str) -> Iterator[str]:
-        for ref in self.net.parts:
-            if ref[0] == REGULATOR and value in self.facts:
+        for ref, part in self.net.parts.items():
+            if part.role == "regulator" and value in self.facts:
                 yield f"{ref}.{name}"

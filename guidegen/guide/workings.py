@@ -8,7 +8,6 @@ from markupsafe import Markup
 
 from guidegen.content.files import SearchPath, read
 from guidegen.content.words import Words
-from guidegen.design.body import cover_hole_centres
 from guidegen.design.result import Design
 from guidegen.kinds import FineMetre, Hour, Minute, kind_of
 from guidegen.values import (
@@ -23,9 +22,6 @@ from guidegen.values import (
     summary,
     written,
 )
-
-#: From a rail's middle line to the middle of the hole that its feed wire comes through.
-FEED_HOLE = 0.005
 
 
 @dataclass(frozen=True)
@@ -174,22 +170,13 @@ def hours(number: float) -> str:
     return kind_of(Hour).text(number, toward="up")
 
 
-def cover_holes(design: Design) -> tuple[tuple[str, str, str], ...]:
-    """(number, x, y) of the cover's holes; empty where it has none."""
-    if "cover.hole" not in design.values:
-        return ()
-    kind = kind_of(FineMetre)
-    centres = cover_hole_centres(design.values)
-    return tuple((str(n), kind.text(x), kind.text(y)) for n, (x, y) in enumerate(centres, 1))
-
-
 def sizes(design: Design, words: Words) -> tuple[tuple[str, str, str, str], ...]:
     """(reference, what, material, size) of every piece that is cut here, wires apart."""
     found = []
     for part in design.model.parts:
         if part.made and part.size and part.role != "row":
             texts = [str(value) for value in part.size]
-            found.append((part.ref, words.role(part.role).one, part.material or "–",
+            found.append((part.ref, part.called or words.role(part.role).one, part.material or "–",
                           " × ".join(texts)))  # fmt: skip
     return tuple(found)
 
@@ -197,7 +184,7 @@ def sizes(design: Design, words: Words) -> tuple[tuple[str, str, str, str], ...]
 def places_on_board(design: Design, words: Words) -> tuple[tuple[str, str, str], ...]:
     """(what, x, y) of what is marked on the board; from its lower left corner, seen from the front.
 
-    Rows and rails by their ends, the box and the mount by their lower left corner.
+    Rows and rails by their ends, what stands on the board by its lower left corner.
     """
     text, model = kind_of(FineMetre).text, design.model
     said = words.places
@@ -216,12 +203,15 @@ def places_on_board(design: Design, words: Words) -> tuple[tuple[str, str, str],
                     text(rail.box.y),
                 )
             )
-            x, y = model.terminal(f"{rail.ref}:feed").at or (0.0, 0.0)
-            # The hole lies outside the rail: the joint stays visible, and the wire bends once.
-            side = -1 if x < design.values["board.width"].si / 2 else 1
-            found.append((said["feed"].format(ref=rail.ref), text(x + side * FEED_HOLE), text(y)))
-    lids, blocks = model.by_role("lid"), model.by_role("mount_block")
-    for part, key in (*((lid, "box") for lid in lids), *((b, "mount") for b in blocks)):
+    # A box beside the light has no place on the board.
+    lids = [] if model.by_role("bottom") else model.by_role("lid")
+    blocks = model.by_role("mount_block")
+    pieces = [part for role in ("handle_block", "piece") for part in model.by_role(role)]
+    for part, key in (
+        *((lid, "box") for lid in lids),
+        *((b, "mount") for b in blocks),
+        *((piece, f"piece_{piece.side}") for piece in pieces),
+    ):
         if part.box:
             found.append((said[key].format(ref=part.ref), text(part.box.x), text(part.box.y)))
     return tuple(found)

@@ -28,10 +28,22 @@ def drawings(design: Design, steps: Sequence[Step]) -> Mapping[str, Figure]:
         if step.shows is not None:
             wanted = {ref for ref in new if _role(ref, design) in step.shows.new} or new
             name = f"step-{step.id}"
-            found[name] = step_figure(design, name, wanted, there - wanted, step.shows.view)
+            view = _view(step.shows.view, wanted, design)
+            found[name] = step_figure(design, name, wanted, there - wanted, view)
         there |= new
     setups = [setup for step in steps if step.stage == "power" for setup in _setups(step)]
     return {**found, **calibration(design, setups)} if setups else found
+
+
+def _view(asked: str, new: set[str], design: Design) -> str:
+    """The side that a step is drawn from: that of its new parts, or of what its wires begin at."""
+    if asked != "auto":
+        return asked
+    model = design.model
+    there = {part.ref: part for part in model.parts}
+    ends = {wire.end.split(":")[0] for wire in model.conductors if wire.ref in new}
+    placed = [there[ref] for ref in (*new, *ends) if ref in there]
+    return "back" if placed and all(part.side == "back" for part in placed) else "front"
 
 
 def _puts(step: Step, design: Design) -> set[str]:
@@ -69,4 +81,4 @@ def _setups(step: Step) -> list[Setup]:
 #: What the meter's dial says.
 DIAL = {"volts": "V DC", "mv": "mV DC", "ohms": "Ω", "short": "A DC, 10 A socket", "amps": "A DC"}
 #: Steps that have a procedure on the calibration page.
-CALIBRATIONS = ("upper-end-set", "lower-end-read", "limit-set")
+CALIBRATIONS = ("upper-end-set", "fixed-output-set", "lower-end-read", "limit-set")

@@ -132,8 +132,26 @@ def _in_order(stages: list[tuple[str, Map]], context: Context) -> None:
             context.note(item, message)
         elif kind != "feed" and "feed" in before:
             context.note(item, f"a {kind} after the feed. The feed to the rails stands last")
-        elif kind not in ("regulator", "feed") and "regulator" in before:
-            context.note(item, f"a {kind} after the regulator {LATER}. Accepted there: feed")
+        elif kind != "feed" and "pulse_width" in before:
+            context.note(item, f"a {kind} after the pulse-width stage: it would be switched on and"
+                         " off with the light. Accepted there: feed")  # fmt: skip
+        elif kind not in ("regulator", "pulse_width", "feed") and "regulator" in before:
+            context.note(item, f"a {kind} after the regulator {LATER}. Accepted there:"
+                         " pulse_width, feed")  # fmt: skip
+    _one_control(dict(stages), context)
+
+
+def _one_control(stages: dict[str, Map], context: Context) -> None:
+    """Behind a regulator, a pulse-width stage dims alone: the output is one voltage."""
+    regulator, pulses = stages.get("regulator"), stages.get("pulse_width")
+    if regulator is None or pulses is None or _absent(pulses, "pulse_width"):
+        return
+    output = regulator.get("output")
+    spans = isinstance(output, Text) and " to " in output
+    if not _absent(regulator, "regulator") and (spans or isinstance(regulator.get("control"), Map)):
+        at = output if isinstance(output, Text) and spans else regulator["control"]
+        context.note(at, f"a control at the regulator and a pulse-width stage behind it {LATER}."
+                     " Accepted: one output voltage, such as 'output: 12 V ± 0.1 V'")  # fmt: skip
 
 
 def _filled(stages: list[tuple[str, Map]], ahead: list[str], data: Map) -> list[Map]:

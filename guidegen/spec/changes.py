@@ -10,6 +10,7 @@ import yaml
 from guidegen.errors import GuidegenError
 from guidegen.spec.load import fixture_of
 from guidegen.spec.model import Fixture
+from guidegen.spec.stages import RANK
 
 # In C where libyaml is there: each mend that is tried reads and writes a whole spec.
 LOADER: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
@@ -90,9 +91,8 @@ def _item(node: list[Any], step: str) -> Any:
 
 
 def _rank(node: list[Any], kind: str) -> int:
-    order = ("connector", "lead", "fuse", "switch", "cut_off", "regulator", "feed")
-    ranks = [order.index(k) for item in node for k in item if k in order]
-    return sum(rank < order.index(kind) for rank in ranks) if kind in order else len(node)
+    ranks = [RANK.index(k) for item in node for k in item if k in RANK]
+    return sum(rank < RANK.index(kind) for rank in ranks) if kind in RANK else len(node)
 
 
 def _add(node: Any, kind: str, value: Any) -> None:

@@ -51,3 +51,26 @@ class Control(Section):
         str,
         words("Turn that makes more light", ("clockwise", "anticlockwise"), default="clockwise"),
     ]
+
+
+class PulseControl(Section):
+    """What the hand turns at a pulse-width stage: three leads, no part of a divider."""
+
+    later = frozenset(
+        {"leg", "joins", "law", "wired", "end_resistor", "across_resistor", "knob", "through"}
+    )
+    part: Annotated[
+        Part,
+        part_key("control", ("potentiometer",), "Potentiometer", "potentiometer-16mm",
+                 default="potentiometer-16mm"),
+        Field(alias="potentiometer"),
+    ]  # fmt: skip
+    track: Annotated[
+        Given | Auto,
+        quantity("control.track", kinds.OhmRating, ("100 ohm", "10 Mohm", "100 kohm ± 20 %"),
+                 "Resistance of the track", default="auto", choice=True),
+    ]  # fmt: skip
+    raises: Annotated[
+        str,
+        words("Turn that makes more light", ("clockwise", "anticlockwise"), default="clockwise"),
+    ]

@@ -12,6 +12,24 @@ from guidegen.spec.figures import Figure, PartKind, Series, Word
 from guidegen.spec.quantities import Quantity
 
 
+def _panel(hole: str, panel: str, behind: str, body: str) -> dict[str, Figure]:
+    """What a part that sits in a wall needs of it; typical figures where its data sheet is mute."""
+    figures = {
+        "hole": (("2 mm", "60 mm", "12 mm"), "Hole in the wall: its diameter, or its width", hole),
+        "panel": (("0.5 mm", "30 mm", "3 mm"), "Thickest wall that it clamps", panel),
+        "behind": (("1 mm", "200 mm", "25 mm"), "Depth behind the wall, its lugs included", behind),
+        "body": (("2 mm", "100 mm", "16 mm"), "Widest size behind the wall", body),
+    }
+    found = {
+        name: _figure(kinds.FineMetre, limits, text,
+                      default=f"{default} (common practice, from memory)")
+        for name, (limits, text, default) in figures.items()
+    }  # fmt: skip
+    length = ("2 mm", "100 mm", "19 mm")
+    text = "Length of the hole, where it is not round"
+    return {**found, "hole_length": _figure(kinds.FineMetre, length, text, needed=False)}
+
+
 def _figure(annotated: Any, limits: tuple[str, str, str], text: str, **more: Any) -> Figure:
     """A figure from its kind, its lowest, highest and an example."""
     return Figure(Quantity(annotated, *limits), text, **more)
@@ -99,7 +117,30 @@ def _sources() -> dict[str, PartKind]:
             },
             {"chemistry": Word(("li-ion", "lifepo4", "lead-acid"), "Chemistry")},
         ),
+        "bank": _bank(),
     }  # fmt: skip
+
+
+def _bank() -> PartKind:
+    return PartKind(
+        "a battery bank",
+        {
+            "voltage": _figure(kinds.VoltRating, _VOLTS, "Nominal voltage"),
+            "empty_voltage": _figure(kinds.Volt, _VOLTS, "Voltage when empty"),
+            "rest": _figure(kinds.Volt, _VOLTS, "Voltage at rest when full"),
+            "absorption": _figure(kinds.Volt, _VOLTS, "Voltage to which it is charged"),
+            "equalising": _figure(kinds.Volt, _VOLTS, "Voltage while it is equalised",
+                                  needed=False),
+            "capacity": _figure(kinds.AmpereHour, ("5 Ah", "5000 Ah", "100 Ah"), "Capacity"),
+            "usable": _figure(kinds.Percent, ("10 %", "100 %", "50 %"),
+                              "Part of the capacity that may be used"),
+            "highest_current": _figure(kinds.AmpereRating, ("1 A", "2000 A", "100 A"),
+                                       "Highest lasting current"),
+            "short_circuit_current": _figure(
+                kinds.AmpereRating, ("100 A", "50000 A", "3000 A"), "Current into a short"),
+        },
+        {"chemistry": Word(("lead-acid",), "Chemistry", default="lead-acid")},
+    )  # fmt: skip
 
 
 def _electrical() -> dict[str, PartKind]:
@@ -110,8 +151,12 @@ def _electrical() -> dict[str, PartKind]:
     return _sources() | {
         "tape": _tape(),
         "connector": PartKind(
-            "a connector", rated,
-            {"exposed": Word(("shrouded", "pin"), "Whether live metal can be touched")}),
+            "a connector", {**rated, **_panel("8 mm", "4 mm", "25 mm", "14 mm")},
+            {
+                "exposed": Word(("shrouded", "pin"), "Whether live metal can be touched"),
+                "positive": Word(("centre", "sleeve", "marked"), "The contact that carries +",
+                                 needed=False),
+            }),
         "conductor": PartKind(
             "a conductor",
             {"cores": _figure(kinds.Count, ("1", "12", "2"), "Number of cores"),
@@ -131,10 +176,11 @@ def _electrical() -> dict[str, PartKind]:
                                 "Times its rating that it carries for an hour or more"),
              "opens": _figure(kinds.Ratio, ("1", "5", "2.1"),
                               "Times its rating by which it must open")},
-            {"series": Word(("IEC 60127", "blade"), "Series of ratings"),
+            {"series": Word(("IEC 60127", "blade", "bolt"), "Series of ratings"),
              "ratings": Word((), "Where the ratings and gates come from")},
         ),
-        "switch": PartKind("a switch", rated),
+        "switch": PartKind(
+            "a switch", {**rated, **_panel("12.2 mm", "5 mm", "35 mm", "20 mm")}),
         "fan": PartKind(
             "a fan",
             {"voltage": _figure(kinds.VoltRating, _VOLTS, "Rated voltage"),
@@ -143,7 +189,11 @@ def _electrical() -> dict[str, PartKind]:
              "current": _figure(kinds.AmpereRating, ("5 mA", "5 A", "0.1 A"),
                                 "Current at its rated voltage"),
              "width": _figure(kinds.FineMetre, ("10 mm", "200 mm", "40 mm"), "Side of its frame"),
-             "depth": _figure(kinds.FineMetre, ("3 mm", "60 mm", "10 mm"), "Depth")}),
+             "depth": _figure(kinds.FineMetre, ("3 mm", "60 mm", "10 mm"), "Depth"),
+             "hole": _figure(kinds.FineMetre, ("8 mm", "190 mm", "38 mm"),
+                             "Opening in the wall for its blades"),
+             "hole_pitch": _figure(kinds.FineMetre, ("8 mm", "190 mm", "32 mm"),
+                                   "From screw hole to screw hole")}),
         "cut_off": PartKind(
             "a cut-off",
             {**rated, "trips_at": _figure(kinds.Volt, _VOLTS, "Voltage at which it trips")}),
@@ -192,15 +242,51 @@ def _regulator() -> PartKind:
     )  # fmt: skip
 
 
+def _pulse_width() -> PartKind:
+    return PartKind(
+        "a pulse-width stage",
+        {
+            "voltage_low": _figure(kinds.VoltRating, _VOLTS, "Lowest supply voltage"),
+            "voltage": _figure(kinds.VoltRating, _RATED, "Highest supply voltage"),
+            "current": _figure(kinds.AmpereRating, _AMPS, "Highest lasting current"),
+            "frequency": _figure(kinds.Hertz, ("10 Hz", "200 kHz", "20 kHz ± 25 %"),
+                                 "Pulses a second"),
+            "highest_duty": _figure(kinds.Percent, ("50 %", "100 %", "100 %"),
+                                    "Share of the time that it is on at the high end"),
+            "resistance": _figure(kinds.MilliOhm, ("0.1 mohm", "1 ohm", "15 mohm ± 50 %"),
+                                  "Resistance from input to output while it is on"),
+            "idle_current": _figure(kinds.Ampere, ("1 mA", "1 A", "15 mA"), "Idle current",
+                                    default="15 mA ± 10 mA (from memory)"),
+            "track": _figure(kinds.OhmRating, _OHMS, "Track of the control that it is made for"),
+            "track_voltage": _figure(kinds.Volt, ("0.5 V", "15 V", "5 V ± 10 %"),
+                                     "Voltage across that track"),
+            "width": _figure(kinds.Metre, ("5 mm", "500 mm", "40 mm"), "Width"),
+            "height": _figure(kinds.Metre, ("5 mm", "500 mm", "55 mm"), "Height"),
+            "depth": _figure(kinds.Metre, ("2 mm", "200 mm", "20 mm"), "Depth"),
+            "highest_ambient": _figure(kinds.Celsius, ("20 °C", "125 °C", "50 °C"),
+                                       "Highest temperature of the air around it"),
+        },
+        {
+            "switches": Word(("negative", "positive"), "Pole that it opens between pulses"),
+            "raises": Word(("clockwise", "anticlockwise"),
+                           "Turn that makes more light, lugs 1, 2, 3 at its pads in their order"),
+        },
+    )  # fmt: skip
+
+
 def _control() -> dict[str, PartKind]:
     ohms = Quantity(kinds.OhmRating, *_OHMS)
     return {
         "regulator": _regulator(),
+        "pulse_width": _pulse_width(),
         "potentiometer": PartKind(
             "a potentiometer",
             {"tolerance": _figure(kinds.Percent, ("1 %", "30 %", "20 %"),
                                   "Tolerance of the track"),
-             "power": _figure(kinds.Watt, ("0.01 W", "5 W", "0.1 W"), "Rated power")},
+             "power": _figure(kinds.Watt, ("0.01 W", "5 W", "0.1 W"), "Rated power"),
+             **_panel("7.5 mm", "3.5 mm", "22 mm", "18 mm"),
+             "shaft": _figure(kinds.FineMetre, ("2 mm", "10 mm", "6 mm"), "Diameter of the shaft",
+                              default="6 mm (common practice, from memory)")},
             {"law": Word(("linear", "logarithmic"), "Law of the track", default="linear")},
             {"tracks": Series(ohms, "Tracks in which it is sold")},
         ),
@@ -250,6 +336,8 @@ def _body() -> dict[str, PartKind]:
         "bar": PartKind(
             "a bar", section,
             {"material": Word(("softwood", "hardwood", "aluminium"), "Material"),
+             "section": Word(("rectangle", "round"), "Section; a round one is as wide as thick",
+                             default="rectangle"),
              "conducting": conducting},
             {"lengths": Series(length, "Lengths in which it is sold")},
         ),
@@ -271,7 +359,10 @@ def _body() -> dict[str, PartKind]:
             {name: _figure(kinds.FineMetre, ("0.2 mm", "500 mm", "16 mm"), text, needed=False)
              for name, text in (("length", "Length"), ("diameter", "Diameter of the thread"),
                                 ("head", "Diameter of the head"), ("hole", "Hole it goes into"),
-                                ("width", "Width"), ("height", "Height"))},
+                                ("width", "Width"), ("height", "Height"), ("depth", "Depth"),
+                                ("panel", "Thickest wall that it clamps"),
+                                ("behind", "Depth behind the wall, its lugs included"),
+                                ("body", "Widest size behind the wall"))},
             {"rating": Word((), "What a substitute must reach"),
              "role": Word(_ROLES, "What it is used as")},
         ),

@@ -16,17 +16,21 @@ from guidegen.spec.tree import Map
 from guidegen.units import MAINS, REFUSED, clip
 from guidegen.values import Given
 
-FED_FROM = ("left end", "right end", "opposite ends", "both ends", "auto")
+FED_FROM = ("left end", "right end", "opposite ends", "both ends", "middle", "auto")
 #: Letters of IEC 60757, from memory.
 COLOURS = ("BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY", "WH", "PK", "TQ", "auto")
 _AREA = ("0.05 mm²", "35 mm²", "1.5 mm²")
 _SIZE_WORDING = "a conductor's size is an area"
 
 
+#: Kinds of supplies.
+SUPPLIES = ("adapter", "battery", "bank")
+
+
 class Rows(Section):
     """A set of equal rows of tape."""
 
-    later = frozenset({"name", "stagger", "centre", "joints"})
+    later = frozenset({"name", "centre", "joints"})
     tape: Annotated[Part, part_key("tape", ("tape",), "LED tape", "tape-12v-10w-cri95")]
     count: Annotated[
         Given | Auto,
@@ -44,11 +48,28 @@ class Rows(Section):
                  default="auto", choice=True),
     ]  # fmt: skip
     fed_from: Annotated[str, words("Ends at which a row is fed", FED_FROM, default="auto")]
+    feed_point: Annotated[
+        Given | Auto,
+        quantity("row.feed_point", kinds.Metre, ("5 mm", "10 m", "150 mm"),
+                 "From a row's left end to where it is fed 'from middle', at the nearest cut line",
+                 default="auto", choice=True),
+    ]  # fmt: skip
+    stagger: Annotated[
+        str,
+        words("How far every second row is shifted", ("none", "half increment"), default="none"),
+    ]
     positive_at: Annotated[
         str,
         words("End with the positive feed, or the positive rail", ("left", "right"),
               default="left"),
     ]  # fmt: skip
+
+    @classmethod
+    def checked(cls, data: Map, context: Context) -> Map:
+        """A feed point belongs to rows that are fed between their ends."""
+        if "feed_point" in data and data.get("fed_from") != "middle":
+            context.note(data["feed_point"], "'feed_point' needs 'fed_from: middle'", at_key=True)
+        return data
 
 
 class Rails(Section):
@@ -157,7 +178,7 @@ class Wiring(Section):
 class Supply(Section):
     """Where the current comes from."""
 
-    later = frozenset({"bank", "vehicle", "negotiated", "any_source"})
+    later = frozenset({"vehicle", "negotiated", "any_source"})
     name: Annotated[str, line("Name of this supply", "pack", 40, "")]
     adapter: Annotated[
         Part | Auto | None,
@@ -168,6 +189,11 @@ class Supply(Section):
         part_key("battery", ("battery",), "Battery, in place of an adapter", "lifepo4-4s-20ah",
              default="", choice=True),
     ]  # fmt: skip
+    bank: Annotated[
+        Part | Auto | None,
+        part_key("battery", ("bank",), "Battery bank that is charged where it stands",
+                 "lead-acid-24v-100ah", default="", choice=True),
+    ]  # fmt: skip
     chain: Annotated[
         tuple[AnyStage, ...],
         Field(description="What stays with this supply, as the current flows",
@@ -176,31 +202,31 @@ class Supply(Section):
 
     @property
     def kind(self) -> str:
-        """`adapter` or `battery`."""
-        return "battery" if self.adapter is None else "adapter"
+        """`adapter`, `battery` or `bank`."""
+        return next(kind for kind in SUPPLIES if getattr(self, kind) is not None)
 
     @property
     def part(self) -> Part | Auto:
-        """The adapter or the battery."""
-        found = self.battery if self.adapter is None else self.adapter
-        assert found is not None  # `checked` refuses a supply without either
+        """The adapter, the battery or the bank."""
+        found: Part | Auto = getattr(self, self.kind)
         return found
 
     @classmethod
     def unknown(cls, key: str) -> str:
         """A kind of supply that is refused, or comes later."""
-        accepted = "Accepted: adapter, battery"
+        accepted = f"Accepted: {', '.join(SUPPLIES)}"
         if MAINS.search(key):
             return f"{clip(key)} is refused: {REFUSED}. {accepted}"
         return f"'{key}' {LATER}. {accepted}" if key in cls.later else super().unknown(key)
 
     @classmethod
     def checked(cls, data: Map, context: Context) -> Map:
-        """One of both kinds is needed."""
-        if "adapter" in data and "battery" in data:
-            context.note(data["battery"], "'adapter' and 'battery' are both here. Accepted: one of"
-                         " them", at_key=True)  # fmt: skip
-        elif "adapter" not in data and "battery" not in data:
-            context.note(data, "'adapter' or 'battery' is missing. Accepted: such as"
+        """One of these kinds is needed."""
+        here = [kind for kind in SUPPLIES if kind in data]
+        if len(here) > 1:
+            context.note(data[here[-1]], f"'{here[0]}' and '{here[-1]}' are both here. Accepted:"
+                         " one of them", at_key=True)  # fmt: skip
+        elif not here:
+            context.note(data, "'adapter', 'battery' or 'bank' is missing. Accepted: such as"
                          " 'adapter: adapter-19v-65w'", at_key=True)  # fmt: skip
         return data

@@ -52,9 +52,10 @@ def _plain(node: Any) -> Any:
 _TITLES = {
     "Adapter", "Board", "Body", "Border", "Colours", "ConnectorStage", "Control", "Cover",
     "CutOffStage", "Enclosure", "Exposure", "Fan", "FeedStage", "Finish", "FuseStage",
-    "GuideWishes", "Head", "Jumpers", "LeadStage", "Light", "Limits", "LitField", "Making", "Mount",
-    "PlacedKeys", "Rails", "RegulatorStage", "Revision", "Rows", "Stock", "Supply",
-    "SwitchStage", "Use", "Wiring",
+    "GuideWishes", "Handle", "Head", "Jumpers", "LeadStage", "Light", "Limits", "LitField",
+    "Making", "Mount", "OwnHole", "OwnPiece", "PlacedKeys", "PulseControl", "PulseWidthStage",
+    "Rails", "RegulatorStage", "Revision", "Rows", "Stock", "Supply", "SwitchStage", "Use",
+    "Wiring",
 }  # fmt: skip
 
 

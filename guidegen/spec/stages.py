@@ -16,8 +16,8 @@ from pydantic import (
 
 from guidegen import kinds
 from guidegen.errors import Place
-from guidegen.spec.control import Control
-from guidegen.spec.keys import Context, Key, part_key, quantity, span
+from guidegen.spec.control import Control, PulseControl
+from guidegen.spec.keys import Context, Key, part_key, quantity, span, words
 from guidegen.spec.part import Part
 from guidegen.spec.quantities import Auto
 from guidegen.spec.section import OrNone, Section, renamed
@@ -25,11 +25,13 @@ from guidegen.spec.tree import Map, Text
 from guidegen.units import tidy
 from guidegen.values import Given
 
+#: Cores of a twin cable: one for each pole, or a cable for each pole.
+CORES = ("one on each pole", "both on one pole")
 BUILT_IN = "built in"
 #: Kinds of stages that the format has a place for, and this version does not.
-LATER_STAGES = ("adapter_lead", "alarm", "pulse_width", "thermal_cut_out")
+LATER_STAGES = ("adapter_lead", "alarm", "thermal_cut_out")
 #: In the order in which left-out stages are put in.
-RANK = ("connector", "lead", "fuse", "switch", "cut_off", "regulator", "feed")
+RANK = ("connector", "lead", "fuse", "switch", "cut_off", "regulator", "pulse_width", "feed")
 FILLED = ("connector", "lead", "fuse", "switch", "feed")
 #: What may stay at a battery. An adapter stays whole.
 AT_BATTERY = ("fuse", "cut_off", "lead", "switch", "connector")
@@ -228,11 +230,39 @@ class RegulatorStage(Stage):
         return data
 
 
+class PulseWidthStage(Stage):
+    """The stage that dims by switching the rows on and off, many times a second."""
+
+    kind = "pulse_width"
+    part: Annotated[
+        Part | Auto,
+        part_key("pulse_width", ("pulse_width",), "Pulse-width stage", "pulse-width-30v-8a",
+                 choice=True),
+        Field(alias="pulse_width"),
+    ]  # fmt: skip
+    frequency: Annotated[
+        Given | Auto,
+        quantity("pulse_width.frequency", kinds.Hertz, ("10 Hz", "200 kHz", "at least 3 kHz"),
+                 "Pulses a second: what is wanted at least, or what was measured",
+                 default="auto", choice=True),
+    ]  # fmt: skip
+    switches: Annotated[
+        str,
+        words("Pole that it opens between pulses", ("negative", "positive", "auto"),
+              default="auto"),
+    ]  # fmt: skip
+    control: Annotated[
+        PulseControl,
+        Field(default_factory=Map, validate_default=True, description="What the hand turns",
+              examples=[{"track": "auto"}]),
+    ]  # fmt: skip
+
+
 class FeedStage(Stage):
     """The conductors from the chain to the rails."""
 
     kind = "feed"
-    later = Stage.later | {"cores", "through"}
+    later = Stage.later | {"through"}
     part: Annotated[
         Part | Auto,
         part_key("feed", ("conductor",), "Cable", "twin-flex", choice=True),
@@ -248,6 +278,10 @@ class FeedStage(Stage):
         quantity("feed.length", kinds.Metre, ("20 mm", "5 m", "300 mm"), "Length of the feed",
                  default="auto", choice=True),
     ]  # fmt: skip
+    cores: Annotated[
+        str,
+        words("Which pole the cores of a cable carry", CORES, default=CORES[0]),
+    ]
 
 
 def kind_of_stage(item: Any) -> str:
@@ -263,6 +297,7 @@ AnyStage = Annotated[
     | Annotated[SwitchStage, Tag("switch")]
     | Annotated[CutOffStage, Tag("cut_off")]
     | Annotated[RegulatorStage, Tag("regulator")]
+    | Annotated[PulseWidthStage, Tag("pulse_width")]
     | Annotated[FeedStage, Tag("feed")],
     Discriminator(kind_of_stage),
 ]

@@ -2,26 +2,28 @@
 
 import pytest
 
-from guidegen.calc import drops
+from guidegen.calc import drops, row_drops
 from guidegen.errors import RangeError
 
 ROW = {"row_current": 2.0, "track_resistance": 0.16, "row_length": 0.5}
 
 
 def test_feeding_better_lowers_the_drop():
-    one = drops.row_drop_one_end(**ROW)
-    assert drops.row_drop_opposite_ends(**ROW) == pytest.approx(0.75 * one)
-    assert drops.row_drop_both_ends(**ROW) == pytest.approx(0.25 * one)
+    one = row_drops.row_drop_one_end(**ROW)
+    assert row_drops.row_drop_opposite_ends(**ROW) == pytest.approx(0.75 * one)
+    assert row_drops.row_drop_both_ends(**ROW) == pytest.approx(0.25 * one)
 
 
 def test_opposite_ends_quarter_the_spread_along_a_row():
-    spread = drops.row_drop_opposite_ends(**ROW) - drops.row_end_drop_opposite_ends(**ROW)
-    assert spread == pytest.approx(drops.row_drop_one_end(**ROW) / 4)
+    spread = row_drops.row_drop_opposite_ends(**ROW) - row_drops.row_end_drop_opposite_ends(**ROW)
+    assert spread == pytest.approx(row_drops.row_drop_one_end(**ROW) / 4)
 
 
 def test_half_the_row_at_equal_power_a_metre_has_a_quarter_of_the_drop():
     half = {"row_current": 1.0, "track_resistance": 0.16, "row_length": 0.25}
-    assert drops.row_drop_one_end(**half) == pytest.approx(drops.row_drop_one_end(**ROW) / 4)
+    assert row_drops.row_drop_one_end(**half) == pytest.approx(
+        row_drops.row_drop_one_end(**ROW) / 4
+    )
 
 
 @pytest.mark.parametrize("law", [drops.rail_drop_end, drops.rail_drop_middle])

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from guidegen.calc import drops
+from guidegen.calc import drops, row_drops
 
 # 24 V, 5 m, 0.6 A/m, one track 0.06 Ω/m: derived by integration and checked against a nodal
 # solution outside this project. Far end 23.1 V; opposite ends 23.325 and 23.55 V; both ends
@@ -13,15 +13,15 @@ ROW = {"row_current": 3.0, "track_resistance": 0.06, "row_length": 5.0}
 
 @pytest.mark.parametrize(
     ("law", "left"),
-    [(drops.row_drop_one_end, 23.100), (drops.row_drop_opposite_ends, 23.325),
-     (drops.row_end_drop_opposite_ends, 23.550), (drops.row_drop_both_ends, 23.775)],
+    [(row_drops.row_drop_one_end, 23.100), (row_drops.row_drop_opposite_ends, 23.325),
+     (row_drops.row_end_drop_opposite_ends, 23.550), (row_drops.row_drop_both_ends, 23.775)],
 )  # fmt: skip
 def test_voltage_left_in_a_row(law, left):
     assert 24 - law(**ROW) == pytest.approx(left, rel=1e-9)
 
 
 @pytest.mark.parametrize(
-    ("law", "loss"), [(drops.row_loss_one_end, 1.800), (drops.row_loss_both_ends, 0.450)]
+    ("law", "loss"), [(row_drops.row_loss_one_end, 1.800), (row_drops.row_loss_both_ends, 0.450)]
 )
 def test_loss_in_a_row(law, loss):
     assert law(**ROW) == pytest.approx(loss, rel=1e-9)
@@ -51,15 +51,15 @@ def test_rows_against_a_nodal_solution():
     # 400 groups stand for the even load within (1/400)².
     rows = {"rel": 2e-4}
     one = nodal(("left",), ("left",))
-    assert drops.row_drop_one_end(**ROW) == pytest.approx(one[0], **rows)
-    assert drops.row_loss_one_end(**ROW) == pytest.approx(one[2], **rows)
+    assert row_drops.row_drop_one_end(**ROW) == pytest.approx(one[0], **rows)
+    assert row_drops.row_loss_one_end(**ROW) == pytest.approx(one[2], **rows)
     opposite = nodal(("left",), ("right",))
-    assert drops.row_drop_opposite_ends(**ROW) == pytest.approx(opposite[0], **rows)
-    assert drops.row_end_drop_opposite_ends(**ROW) == pytest.approx(opposite[1], rel=5e-3)
-    assert drops.row_loss_one_end(**ROW) == pytest.approx(opposite[2], **rows)
+    assert row_drops.row_drop_opposite_ends(**ROW) == pytest.approx(opposite[0], **rows)
+    assert row_drops.row_end_drop_opposite_ends(**ROW) == pytest.approx(opposite[1], rel=5e-3)
+    assert row_drops.row_loss_one_end(**ROW) == pytest.approx(opposite[2], **rows)
     both = nodal(("left", "right"), ("left", "right"))
-    assert drops.row_drop_both_ends(**ROW) == pytest.approx(both[0], **rows)
-    assert drops.row_loss_both_ends(**ROW) == pytest.approx(both[2], **rows)
+    assert row_drops.row_drop_both_ends(**ROW) == pytest.approx(both[0], **rows)
+    assert row_drops.row_loss_both_ends(**ROW) == pytest.approx(both[2], **rows)
 
 
 def ladder(rows, feed, current=0.8, segment=0.004):

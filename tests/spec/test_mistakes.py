@@ -36,7 +36,7 @@ def test_six_slips_at_once(faults: Faults) -> None:
         "shelf-light.yaml:4:13: light.distance: '0,5 m' is not a length. Accepted: a number with a"
         " point, then mm, cm, m, in or ft, such as '0.7 m'. Did you mean '0.5 m'?",
         "shelf-light.yaml:8:5: rows.1: unknown key 'lenght'. Accepted: tape, count, length, pitch,"
-        " fed_from, positive_at. Did you mean 'length'?",
+        " fed_from, feed_point, stagger, positive_at. Did you mean 'length'?",
         "shelf-light.yaml:10:14: supplies.adapter: no adapter 'adaptor-15v-30w' in catalogue, own"
         " parts file or 'parts'. Accepted: a part's key such as 'adapter-12v-36w', its figures."
         " Did you mean 'adapter-15v-30w'?",
@@ -124,13 +124,13 @@ BELOW = [
      "revisions.2.date: after 2026-01-01 in the list. Accepted: the newest first."),
     ("chain: [‸fuse]",
      "chain.1: 'fuse' is no stage. An item is a kind and a part: '- fuse: auto'. Accepted: "
-     "connector, lead, fuse, switch, cut_off, regulator, feed. Did you mean 'fuse'?"),
+     "connector, lead, fuse, switch, cut_off, regulator, pulse_width, feed. Did you mean 'fuse'?"),
     ("chain: [‸{fuze: auto}]",
      "chain.fuze: 'fuze' is no kind of stage. Accepted: connector, lead, fuse, switch, "
-     "cut_off, regulator, feed. Did you mean 'fuse'?"),
-    ("chain: [‸{pulse_width: auto}]",
-     "chain.pulse_width: 'pulse_width' is not in this version. Accepted: connector, lead, "
-     "fuse, switch, cut_off, regulator, feed."),
+     "cut_off, regulator, pulse_width, feed. Did you mean 'fuse'?"),
+    ("chain: [‸{alarm: auto}]",
+     "chain.alarm: 'alarm' is not in this version. Accepted: connector, lead, "
+     "fuse, switch, cut_off, regulator, pulse_width, feed."),
     ("chain: ‸{fuse: auto}",
      "chain: this is no list. Accepted: items such as '- fuse: auto'."),
     ("chain: [{feed: auto}, ‸{switch: auto}]",
@@ -163,15 +163,15 @@ BELOW = [
      "of an approved adapter."),
     ("chain: [‸{live: auto}]",
      "chain.live: 'live' is refused: a guide starts at the low-voltage side of an approved "
-     "adapter. Accepted: connector, lead, fuse, switch, cut_off, regulator, feed."),
+     "adapter. Accepted: connector, lead, fuse, switch, cut_off, regulator, pulse_width, feed."),
     ("‸mains: 230 V",
      "'mains' is refused: a guide starts at the low-voltage side of an approved adapter."),
     ("chain: [{switch: ‸fuse-5x20}]",
      "chain.switch: 'fuse-5x20' is a fuse, not a switch."),
     ("parts: {own: {kind: ‸tap}}",
-     "parts.own.kind: 'tap' is no kind of part. Accepted: adapter, battery, tape,"),
+     "parts.own.kind: 'tap' is no kind of part. Accepted: adapter, battery, bank, tape,"),
     ("parts: {own: ‸{label: Own}}",
-     "parts.own: 'kind' is missing. Accepted: adapter, battery, tape,"),
+     "parts.own: 'kind' is missing. Accepted: adapter, battery, bank, tape,"),
     ("parts: {own: {like: ‸tape-12v}}",
      "parts.own.like: no part 'tape-12v'. Accepted: a part's key. Did you mean "
      "'tape-12v-5w-cri80'?"),
@@ -251,7 +251,8 @@ INSTEAD = [
     ("  - tape: tape-12v-10w-cri95\n", "  - {tape: tape-12v-10w-cri95, length: 300 m}\n", [
         "4:40: rows.1.length: '300 m' is out of range. Accepted: 5 mm to 10 m, or auto."]),
     ("  - adapter: adapter-15v-30w\n", "  - vehicle: auto\n", [
-        "6:5: supplies.vehicle: 'vehicle' is not in this version. Accepted: adapter, battery."]),
+        "6:5: supplies.vehicle: 'vehicle' is not in this version. Accepted: adapter, battery,"
+        " bank."]),
     ("  - adapter: adapter-15v-30w\n", "  - adapter: mains\n", [
         "6:14: supplies.adapter: 'mains' is refused: a guide starts at the low-voltage side of an"
         " approved adapter."]),

@@ -62,7 +62,7 @@ def test_demo_starter_and_short_spec_validate(
     [
         ("count: 12", "cuont: 12"),
         ("count: 12", "count: twelve"),
-        ("fed_from: opposite ends", "fed_from: middle"),
+        ("fed_from: opposite ends", "fed_from: centre"),
         ("region: europe", "region: uk"),
         ("  - tape: tape-12v-10w-cri95", "  - fuse: auto"),
         ("like: acrylic-opal, transmittance", "like: acrylic-opal, transmitance"),

@@ -1,0 +1,172 @@
+"""Holes that the circuit needs in the body: feed, standoffs, and what sits in a wall of the box."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+
+from guidegen.calc import making
+from guidegen.design import places
+from guidegen.design.box import separate
+from guidegen.design.model import Hole, Part, Solid
+from guidegen.design.pieces import Screw
+from guidegen.design.result import PRACTICE, Desk
+from guidegen.kinds import FineMetre
+from guidegen.spec.part import Part as CataloguePart
+
+#: Beside the body of a part, the pocket that thins a wall for it. [m].
+POCKET_AIR = 0.004
+#: Height of a notch that lets rails with their insulation under a wall. [m].
+NOTCH_HIGH = 0.004
+#: From the edges of a module to its fixing holes. [m].
+MODULE_INSET = 0.003
+
+
+def side_walls(body: Iterable[Part]) -> list[tuple[Part, Solid]]:
+    """The walls of the box that stand across x: what sits in a wall sits in one of these."""
+    walls = [(part, part.solid) for part in body if part.role == "wall" and part.solid]
+    return [(part, solid) for part, solid in walls if solid.axis == "x"]
+
+
+def home_of(body: tuple[Part, ...], solid: Solid) -> Part:
+    """The wall that a part in the box leans on, or else what it lies on."""
+    if solid.axis == "x":
+        for part, wall in side_walls(body):
+            if abs(wall.high[0] - solid.low[0]) < 1e-6 or abs(wall.low[0] - solid.high[0]) < 1e-6:
+                return part
+    return next((part for part in body if part.role == "bottom"), body[0])
+
+
+class Openings:
+    """Holes by the part that they are made in, while they are found."""
+
+    def __init__(self, desk: Desk, body: tuple[Part, ...]) -> None:
+        self.desk, self.body = desk, body
+        self.found: dict[str, list[Hole]] = defaultdict(list)
+
+    def bored(self) -> tuple[Part, ...]:
+        """The body's parts with their holes."""
+        return tuple(part.bored(self.found.get(part.ref, ())) for part in self.body)
+
+    def feed(self, wire: str, at: places.Point) -> None:
+        """A hole beside a rail, and through the wall between it and the inside of the box."""
+        width, board = self.desk["feed.hole"], self.body[0]
+        x, y = places.feed_hole(self.desk, at)
+        self.found[board.ref].append(Hole("feed", (x, y, 0.0), "z", "round", width, holds=wire))
+        walls = side_walls(self.body)
+        if not walls or separate(self.desk.fixture):
+            return
+        left, right = (min(w.low[0] for _, w in walls), max(w.high[0] for _, w in walls))
+        if not left <= x <= right:
+            wall = min(walls, key=lambda one: abs(one[1].low[0] - x))
+            # As low as its edge allows: the wire comes out of the board beside it.
+            solid = wall[1]
+            y = min(max(y, solid.low[1] + 2 * width.si), solid.high[1] - 2 * width.si)
+            # Two wires that come in at one height get two holes.
+            taken = [hole.at[1] for hole in self.found[wall[0].ref] if hole.role == "feed"]
+            while any(abs(y - other) < 2 * width.si - 1e-9 for other in taken):
+                y += 2 * width.si
+            outer = (self._faces(solid)[0], y, solid.high[2] - width.si)
+            self.found[wall[0].ref].append(Hole("feed", outer, "x", "round", width, holds=wire))
+
+    def jumper(self, wire: str, at: places.Point) -> None:
+        """A hole beside a row, for a jumper to a rail on the back."""
+        hole = Hole("jumper", (*at, 0.0), "z", "round", self.desk["jumper.hole"], holds=wire)
+        self.found[self.body[0].ref].append(hole)
+
+    def notches(self, rails: list[Part]) -> None:
+        """A notch in each wall of the box that rails on the back of the board pass under.
+
+        It is as wide as the rails with the holes of their jumpers beside them.
+        """
+        solids = [rail.solid for rail in rails if rail.solid]
+        beside = self.desk["jumper.hole_offset"].si + self.desk["jumper.hole"].si
+        left = min(solid.low[0] for solid in solids) - beside
+        right = max(solid.high[0] for solid in solids) + beside
+        low, high = min(s.low[1] for s in solids), max(s.high[1] for s in solids)
+        wide = None
+        for part in self.body:
+            wall = part.solid if part.role == "wall" else None
+            if wall is None or wall.axis != "y" or not wall.low[0] < left < right < wall.high[0]:
+                continue
+            if low < wall.high[1] and wall.low[1] < high:
+                wide = wide or self.desk.given("rail.notch", FineMetre, right - left,
+                                               "places on the board")  # fmt: skip
+                middle = ((left + right) / 2, wall.low[1], wall.high[2] - NOTCH_HIGH / 2)
+                self.found[part.ref].append(
+                    Hole("rail_notch", middle, "y", "square", wide, NOTCH_HIGH, "z",
+                         holds=rails[0].ref)
+                )  # fmt: skip
+
+    def _faces(self, wall: Solid) -> tuple[float, float]:
+        """Outer and inner face of a side wall."""
+        others = [solid.low[0] for _, solid in side_walls(self.body)]
+        right = wall.low[0] > sum(others) / len(others)
+        return (wall.high[0], wall.low[0]) if right else (wall.low[0], wall.high[0])
+
+    def in_wall(self, ref: str, role: str, figures: CataloguePart, at: Solid) -> None:
+        """The hole of a part that sits in a wall; a pocket inside where the wall is too thick.
+
+        Parameters
+        ----------
+        ref : str
+            The part that sits in it.
+        role : str
+            Names its values and its holes.
+        figures : Part
+            `hole`, and as far as they matter `hole_length`, `panel`, `body`.
+        at : Solid
+            The part's place.
+        """
+        part = home_of(self.body, at)
+        if part.role != "wall" or part.solid is None:
+            return
+        wall, figures = part.solid, figures.named(role)
+        y, z = (at.low[1] + at.high[1]) / 2, (at.low[2] + at.high[2]) / 2
+        long = figures.get("hole_length")
+        length = self.desk.put(long).si if long else 0.0
+        shape, along = ("square", "y") if long else ("round", "")
+        outer, inner = self._faces(wall)
+        hole = self.desk.put(figures["hole"])
+        self.found[part.ref].append(
+            Hole(role, (outer, y, z), "x", shape, hole, length, along, holds=ref)
+        )  # fmt: skip
+        panel, thickness = figures.get("panel"), self.desk["enclosure.thickness"]
+        if panel is None or thickness.si <= panel.si + 1e-9:
+            return
+        depth = self.desk.work(f"{role}.pocket_depth", making.pocket_depth, wall=thickness,
+                               panel=self.desk.put(panel))  # fmt: skip
+        air = self.desk.given(f"{role}.pocket_air", FineMetre, POCKET_AIR, PRACTICE)
+        width = self.desk.work(f"{role}.pocket", making.pocket_width,
+                               body=self.desk.put(figures["body"]), air=air)  # fmt: skip
+        self.found[part.ref].append(
+            Hole(f"{role}_pocket", (inner, y, z), "x", "round", width, depth=depth, holds=ref)
+        )  # fmt: skip
+
+    def fan(self, ref: str, figures: CataloguePart, at: Solid) -> None:
+        """The four screw holes round the opening of a fan."""
+        part = home_of(self.body, at)
+        if part.role != "wall" or part.solid is None:
+            return
+        half = self.desk.put(figures["hole_pitch"]).si / 2
+        width = self.desk.given("fan.screw_hole", FineMetre, 0.0034,
+                                "from memory: ISO 273, medium clearance of M3")  # fmt: skip
+        y, z = (at.low[1] + at.high[1]) / 2, (at.low[2] + at.high[2]) / 2
+        outer = self._faces(part.solid)[0]
+        self.found[part.ref] += [
+            Hole("fan_screw", (outer, y + up * half, z + along * half), "x", "round", width,
+                 holds=ref)
+            for up in (-1, 1) for along in (-1, 1)
+        ]  # fmt: skip
+
+    def under(self, module: Solid, fixing: Screw, ref: str) -> None:
+        """Pilot holes under the four corners of a module."""
+        home = home_of(self.body, module)
+        assert home.solid is not None
+        xs = (module.low[0] + MODULE_INSET, module.high[0] - MODULE_INSET)
+        ys = (module.low[1] + MODULE_INSET, module.high[1] - MODULE_INSET)
+        self.found[home.ref] += [
+            Hole("standoff", (x, y, home.solid.low[2]), "z", "round", fixing.pilot,
+                 depth=fixing.depth, holds=ref)
+            for y in ys for x in xs
+        ]  # fmt: skip

@@ -1,0 +1,110 @@
+"""Hole tables: a table a piece, read from the solids; what is drilled through a partner's holes."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from guidegen.content.words import Words
+from guidegen.design.model import Hole, Model, Part, Solid
+from guidegen.design.result import Design
+from guidegen.kinds import FineMetre, kind_of
+
+
+@dataclass(frozen=True)
+class Line:
+    """One hole as text."""
+
+    number: str
+    what: str
+    holds: str
+    along: str
+    up: str
+    size: str
+    depth: str
+    sink: str
+    face: str
+
+
+@dataclass(frozen=True)
+class Table:
+    """The holes of one piece, or of equal pieces."""
+
+    ref: str
+    what: str
+    flat: bool
+    """A sheet that is drilled across its face; else a piece that stands on edge."""
+    lines: tuple[Line, ...]
+
+
+@dataclass(frozen=True)
+class Matched:
+    """Pilot holes that follow the holes of a partner."""
+
+    what: str
+    refs: str
+    through: str
+    size: str
+    depth: str
+    count: str
+
+
+def tables(design: Design, words: Words) -> tuple[Table, ...]:
+    """A table for each piece with holes that are marked on itself."""
+    found = []
+    for part in design.model.parts:
+        solid = part.solid
+        holes = [hole for hole in solid.holes if not hole.follows] if solid else []
+        if solid is None or not holes:
+            continue
+        lines = tuple(_line(n, hole, solid, words) for n, hole in enumerate(holes, 1))
+        flat = all(hole.axis == "z" for hole in holes)
+        found.append(
+            Table(part.ref, words.role(part.role).one, flat, lines)
+        )  # fmt: skip
+    return tuple(found)
+
+
+def _line(number: int, hole: Hole, solid: Solid, words: Words) -> Line:
+    text = kind_of(FineMetre).text
+    along, up = (text(place) for place in solid.marked(hole))
+    size = f"{hole.width} × {text(hole.length)}" if hole.length else str(hole.width)
+    return Line(
+        str(number), words.holes[hole.role], hole.holds or "–", along, up, size,
+        str(hole.depth) if hole.depth is not None else words.phrases["through"],
+        str(hole.countersink) if hole.countersink is not None else "–",
+        words.phrases[_face(hole, solid)],
+    )  # fmt: skip
+
+
+def _face(hole: Hole, solid: Solid) -> str:
+    """Which face it is made from: `front`, `back`, `outside` or `inside`."""
+    if hole.axis != "z":
+        return "inside" if hole.role.endswith("_pocket") else "outside"
+    return "front" if abs(hole.at[2] - solid.high[2]) < 1e-9 else "back"
+
+
+def matched(design: Design, words: Words) -> tuple[Matched, ...]:
+    """Pilot holes by kind: in which pieces, through the holes of which, how wide and deep."""
+    groups: dict[tuple[str, str, str], list[tuple[Part, Hole]]] = defaultdict(list)
+    for part in design.model.parts:
+        for hole in part.solid.holes if part.solid else ():
+            if hole.follows:
+                groups[hole.role, str(hole.width), str(hole.depth)].append((part, hole))
+    found = []
+    for (role, size, depth), pairs in groups.items():
+        refs = dict.fromkeys(part.ref for part, _ in pairs)
+        through = _guides(design.model, {hole.holds for _, hole in pairs}, set(refs))
+        found.append(Matched(words.holes[role], ", ".join(refs), ", ".join(through), size, depth,
+                             str(len(pairs))))  # fmt: skip
+    return tuple(found)
+
+
+def _guides(model: Model, screws: set[str], without: set[str]) -> list[str]:
+    """Pieces whose holes the same screws pass."""
+    return [
+        part.ref
+        for part in model.parts
+        if part.ref not in without and part.solid
+        and any(hole.holds in screws for hole in part.solid.holes)
+    ]  # fmt: skip
