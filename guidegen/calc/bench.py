@@ -56,6 +56,16 @@ def start_voltage(full: Volt, dropout: Volt, room: Volt) -> SupplyVolt:
     return full + dropout + room
 
 
+def own_voltage(voltage: SupplyVolt) -> SupplyVolt:
+    """A step-up stage is set at the voltage of its own supply: its output lies above.
+
+    References
+    ----------
+    .. [1] Definition of a step-up regulator.
+    """
+    return voltage * 1
+
+
 def at_rails(full: Volt, before: MilliVolt, feed: MilliVolt) -> Volt:
     """Voltage between the rails' feed points at the full setting.
 

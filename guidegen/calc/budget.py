@@ -9,6 +9,7 @@ from guidegen.kinds import (
     Count,
     FinePercent,
     Kelvin,
+    LongMetre,
     MilliAmpere,
     MilliVolt,
     Ohm,
@@ -111,14 +112,24 @@ def several(power: Watt, lights: Count) -> Watt:
     return power * lights
 
 
-def two_leads(lead: MilliVolt, second_lead: MilliVolt) -> MilliVolt:
-    """Voltage that two leads one after the other lose.
+def leads_drop(at_battery: MilliVolt, lead: MilliVolt, second_lead: MilliVolt) -> MilliVolt:
+    """Voltage that the wires at a battery and two leads lose one after the other.
 
     References
     ----------
     .. [1] Kirchhoff's voltage law.
     """
-    return lead + second_lead
+    return at_battery + lead + second_lead
+
+
+def longest(lead: LongMetre, second_lead: LongMetre) -> LongMetre:
+    """The longer one of two leads.
+
+    References
+    ----------
+    .. [1] Arithmetic.
+    """
+    return max(lead, second_lead)
 
 
 def room_above(voltage: SupplyVolt, lead: MilliVolt, dropout: Volt) -> Volt:
@@ -129,6 +140,16 @@ def room_above(voltage: SupplyVolt, lead: MilliVolt, dropout: Volt) -> Volt:
     .. [1] A step-down regulator needs its dropout voltage between input and output.
     """
     return voltage - lead - dropout
+
+
+def passed_through(voltage: SupplyVolt, drop: Volt) -> SupplyVolt:
+    """Output of a step-up stage that only passes its input through.
+
+    References
+    ----------
+    .. [1] Its coil and its diode lie between input and output: the switch can't hold back.
+    """
+    return voltage - drop
 
 
 def share_out(share: Percent, transmittance: Ratio) -> Percent:

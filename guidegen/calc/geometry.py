@@ -166,6 +166,16 @@ def box_wall(depth: Metre, lid: FineMetre) -> Metre:
     return depth - lid
 
 
+def box_wall_between(depth: Metre, sheet: FineMetre) -> Metre:
+    """Height of a box's walls between its bottom and its lid, both of one sheet.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return depth - 2 * sheet
+
+
 def with_slack(length: Metre, slack: Metre) -> Metre:
     """A length with something over for both ends.
 

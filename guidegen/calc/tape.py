@@ -87,6 +87,16 @@ def group_resistance(
     return (voltage - leds_per_group * forward_voltage) / group_current
 
 
+def glow_voltage(threshold: Volt, share: Ratio) -> Volt:
+    """Voltage from which a tape glows in the dark, long before it lights.
+
+    References
+    ----------
+    .. [1] From memory: an LED's current falls without a step below its forward voltage.
+    """
+    return threshold * share
+
+
 def group_current(
     voltage: Volt, leds_per_group: Count, forward_voltage: Volt, group_resistance: Ohm
 ) -> MilliAmpere:

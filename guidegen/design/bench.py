@@ -5,10 +5,9 @@ from __future__ import annotations
 import math
 
 from guidegen.calc import bench
-from guidegen.design.parts import regulator_of
+from guidegen.design.parts import regulator_of, steps_up
 from guidegen.design.pulse import output
 from guidegen.design.result import PRACTICE, Desk, Mend, Section
-from guidegen.design.supply import lead_drop
 from guidegen.kinds import Ampere, Celsius, FinePercent, MilliVolt, Ohm, Ratio, Volt
 from guidegen.spec.model import Fixture
 from guidegen.values import Given, Value
@@ -34,7 +33,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     straight = not desk.fact("regulator")
     if straight:
         # The leads were judged at the highest current; the meter sees the nominal one.
-        lost = desk.work("leads.usual_drop", bench.drop_at, drop=lead_drop(desk),
+        lost = desk.work("leads.usual_drop", bench.drop_at, drop=desk["leads.drop"],
                          at=desk["input.highest_current"],
                          current=desk["input.current"])  # fmt: skip
     else:
@@ -53,9 +52,12 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     _meter(desk)
     stage = regulator_of(fixture)
     if stage is not None:
-        room = desk.given("bench.room", Volt, ROOM_OVER, "project default")
-        desk.work("bench.start", bench.start_voltage, full=desk["setting.full"],
-                  dropout=desk["regulator.dropout"], room=room)  # fmt: skip
+        if steps_up(stage):
+            desk.work("bench.start", bench.own_voltage, voltage=desk["supply.voltage"])
+        else:
+            room = desk.given("bench.room", Volt, ROOM_OVER, "project default")
+            desk.work("bench.start", bench.start_voltage, full=desk["setting.full"],
+                      dropout=desk["regulator.dropout"], room=room)  # fmt: skip
         if desk.fact("current_limit"):
             short = desk.given("bench.short_factor", Ratio, 1.1, "project default")
             desk.work("bench.limit_short", bench.limit_below, current=desk["limit.set"],

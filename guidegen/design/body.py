@@ -32,6 +32,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         border=body.border is not None,
         cover=body.cover is not None,
         enclosure=body.enclosure is not None,
+        enclosure_separate=False,
         mount=body.mount is not None,
         finish=body.finish is not None,
         finish_before=body.finish is not None and body.finish.when == "before wiring",

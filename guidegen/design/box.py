@@ -32,6 +32,7 @@ POST_ALONG, POST_UP = 0.025, 0.012
 STANDOFF = 0.01
 #: Of a module whose data sheet gives no size.
 UNKNOWN_SIZE = 0.03
+FEED_GROMMET = "grommet-12mm"
 GROMMET, FUSE_HOLDER, JUNCTION = "grommet-8mm", "fuse-holder-5x20", "junction-screw"
 HOLDERS = {"blade": "fuse-holder-blade", "bolt": "fuse-holder-bolt"}
 
@@ -113,6 +114,17 @@ def enters_by_lead(fixture: Fixture) -> bool:
     return any(isinstance(stage, LeadStage) for stage in fixture.chain)
 
 
+def separate(fixture: Fixture) -> bool:
+    """Whether the box stands beside the light."""
+    box = fixture.body.enclosure
+    return box is not None and box.side == "separate"
+
+
+def sheets_deep(fixture: Fixture) -> int:
+    """Sheets that its depth counts beside the inside: the lid, and the bottom of a box beside."""
+    return 2 if separate(fixture) else 1
+
+
 def contents(fixture: Fixture) -> tuple[Item, ...]:
     """All that the box holds, in the order in which the current flows."""
     found: list[Item] = []
@@ -125,6 +137,8 @@ def contents(fixture: Fixture) -> tuple[Item, ...]:
     if not any(item.raised for item in found):
         # With no module between them, lead and feed meet under screws.
         found.append(on_floor("junction", catalogue_part(JUNCTION), False))
+    if separate(fixture):
+        found.append(in_wall("feed_grommet", catalogue_part(FEED_GROMMET), "left"))
     for stage in (regulator_of(fixture), pulse_of(fixture)):
         if stage is not None and stage.control is not None:
             found.append(in_wall("control", stage.control.part, "left"))
@@ -208,14 +222,15 @@ def outside(fixture: Fixture) -> Room:
     inner, wall = least(contents(fixture)), thickness(fixture)
     return Room(*(
         math.ceil((size + walls * wall) / FIVE - 1e-9) * FIVE
-        for size, walls in ((inner.width, 2), (inner.height, 2), (inner.depth, 1))
+        for size, walls in ((inner.width, 2), (inner.height, 2),
+                            (inner.depth, sheets_deep(fixture)))
     ))  # fmt: skip
 
 
 def on_board(fixture: Fixture) -> tuple[float, float]:
     """Width and height that box and mount need of the board; zeros where there is no box. [m]."""
     box, mount = fixture.body.enclosure, fixture.body.mount
-    if box is None:
+    if box is None or separate(fixture):
         return 0.0, 0.0
     least = outside(fixture)
     beside = mount.block["width"].si if mount else 0.0

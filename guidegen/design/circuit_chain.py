@@ -7,6 +7,7 @@ from guidegen.design.box import enters_by_lead
 from guidegen.design.growing import BOLT, PLUG, POLE, SCREW, SOLDER, Pole, Wiring
 from guidegen.design.looks import battery_look, lead_look
 from guidegen.design.model import Box, Solid, block
+from guidegen.design.openings import home_of
 from guidegen.design.parts import part_of, supply_part
 from guidegen.design.result import Desk
 from guidegen.design.wiring import leads
@@ -94,7 +95,9 @@ def _connector(wiring: Wiring, stage: ConnectorStage) -> None:
         x, shift = x + BESIDE, 0.006
     else:
         solid = places.in_box(desk, "connector")
-        home = wiring.home(solid)
+        # Without a wall to sit in, it hangs on its wires.
+        found = home_of(wiring.body, solid)
+        home = found.ref if found.role == "wall" else ""
         x, (_, y, _) = solid.low[0], _middle(solid)
         shift = solid.size[1] / 4
     ref = wiring.part("X", "connector", part_of(stage), home, solid=solid,

@@ -8,11 +8,9 @@ from guidegen.design.model import Model
 from guidegen.design.parts import first_stage, part_of
 from guidegen.design.result import Desk
 from guidegen.spec.stages import ConnectorStage
-from guidegen.values import Value
 
 #: Parts that the feed can begin at.
 FEEDERS = ("pulse_width", "regulator", "cut_off", "switch", "fuse", "junction", "connector")
-LONG_LEAD = 1.0
 
 
 def _connector_word(desk: Desk, word: str) -> str:
@@ -30,10 +28,6 @@ def _bare_crossings(desk: Desk, model: Model) -> bool:
     """Whether bare jumpers reach over a rail of the other pole."""
     crossing = any(place.second for place in places.rails(desk))
     return crossing and any(wire.bare for wire in model.wires("jumper"))
-
-
-def _lead_lengths(desk: Desk) -> list[Value]:
-    return [desk[f"{name}.length"] for name in ("lead", "lead_2") if f"{name}.length" in desk]
 
 
 def _strong(desk: Desk) -> bool:
@@ -64,7 +58,6 @@ def enter_facts(desk: Desk, model: Model) -> None:
         second_lead="lead_2.drop" in desk,
         supply_lead=bool(model.wires("supply_lead")),
         battery_wires=bool(model.wires("battery_wire") or model.wires("supply_lead")),
-        long_lead=any(length.si > LONG_LEAD for length in _lead_lengths(desk)),
         exposed_contacts=_connector_word(desk, "exposed") == "pin",
         keyed_connector=bool(model.by_role("connector")),
         cut_off_part=bool(model.by_role("cut_off")),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from guidegen.calc import control, network, tape, trimming
-from guidegen.design.parts import part_of, regulator_of
+from guidegen.design.parts import part_of, regulator_of, steps_up
 from guidegen.design.result import PRACTICE, Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import within
 from guidegen.errors import GuidegenError
@@ -77,6 +77,12 @@ def _limit(desk: Desk, stage: RegulatorStage) -> None:
     """Current limit a tenth above the panel's own current: the guard behind every wrong voltage."""
     part = part_of(stage)
     least, most = part.get("limit_low"), part.get("limit_high")
+    if steps_up(stage):
+        # Below its input a step-up holds nothing back: its limit guards against no short.
+        desk.find_if(isinstance(stage.current_limit, Given), "step-up-limit", "advice",
+                     place=stage.place,
+                     mends=(Mend({"chain.regulator.current_limit": "none"}),))  # fmt: skip
+        return
     if stage.current_limit is None or most is None or least is None:
         return
     factor = desk.given("limit.factor", Ratio, LIMIT_FACTOR, PRACTICE)
@@ -276,7 +282,9 @@ def _fixed_output(desk: Desk, stage: RegulatorStage) -> None:
 
 def _faults(desk: Desk, stage: RegulatorStage, joins: str) -> None:
     """The greatest output that one open or shorted part of the control can cause."""
-    ceiling = desk["supply.highest"].si
+    up = steps_up(stage)
+    ceiling = desk["regulator.output_high" if up else "supply.highest"].si
+    floor = desk["supply.highest"].si if up else 0.0
     outputs = network.fault_outputs(
         arrangement=joins,
         reference=desk["regulator.reference"].si,
@@ -286,14 +294,13 @@ def _faults(desk: Desk, stage: RegulatorStage, joins: str) -> None:
         across=desk["control.across"].si if "control.across" in desk else None,
         end=desk["control.end"].si if "control.end" in desk else None,
     )
-    held = {
-        fault: desk.given(f"fault.{fault.replace(' ', '_')}", SupplyVolt, min(output, ceiling),
-                          "network.fault_outputs, held down by the supply's highest voltage")
-        for fault, output in outputs.items()
-    }  # fmt: skip
-    worst = max(
-        outputs, key=lambda fault: (min(outputs[fault], ceiling), -list(outputs).index(fault))
-    )
+    held_by = "between the supply's highest voltage and the regulator's own" if up else (
+        "held down by the supply's highest voltage")  # fmt: skip
+    why = f"network.fault_outputs, {held_by}"
+    outputs = {fault: max(min(output, ceiling), floor) for fault, output in outputs.items()}
+    held = {fault: desk.given(f"fault.{fault.replace(' ', '_')}", SupplyVolt, output, why)
+            for fault, output in outputs.items()}  # fmt: skip
+    worst = max(outputs, key=lambda fault: (outputs[fault], -list(outputs).index(fault)))
     found = desk.put(renamed(held[worst], "control.worst_fault_output"))
     ratio = desk.work("control.fault_power_ratio", trimming.power_ratio, voltage=found,
                       threshold=desk["tape.threshold"], rated=desk["tape.voltage"])  # fmt: skip

@@ -6,7 +6,7 @@ import math
 from functools import cache
 
 from guidegen.calc import geometry, heat
-from guidegen.design.box import FIVE, contents, outside
+from guidegen.design.box import FIVE, contents, outside, separate, sheets_deep
 from guidegen.design.box import least as inside
 from guidegen.design.model import Box, block
 from guidegen.design.parts import part_of
@@ -22,35 +22,54 @@ from guidegen.spec.parts import catalogue_part
 from guidegen.values import Value, band
 
 DEEPEST = 0.2
+#: Below the light, a box beside it in the drawings. [m].
+AWAY = 0.06
 #: Named correlations differ by about this much from one another (see the workings page).
 FILM_SCATTER = 0.2
 POST_BAR = "softwood-12x25"
 
 
 def enclosure(desk: Desk, pieces: Pieces, box: Enclosure, board: str) -> None:
-    """A box on the back: four walls glued to the board, four posts, a lid held by screws."""
+    """Four walls glued to the board or to a bottom of their own, four posts, a screwed lid."""
     thickness = thickness_of(desk, box.thickness, "enclosure")
     _box_size(desk, box, thickness)
     width, height, depth = (desk[f"enclosure.{n}"] for n in ("width", "height", "depth"))
-    wall = desk.work("enclosure.wall_height", geometry.box_wall, depth=depth, lid=thickness)
+    if separate(desk.fixture):
+        wall = desk.work(
+            "enclosure.wall_height", geometry.box_wall_between, depth=depth, sheet=thickness
+        )
+    else:
+        wall = desk.work("enclosure.wall_height", geometry.box_wall, depth=depth, lid=thickness)
     short = desk.work("enclosure.short_wall", geometry.between_strips, outer=height,
                       thickness=thickness)  # fmt: skip
     x, y = enclosure_corner(desk)
-    back = -desk["board.thickness"].si
-    for size, outline, axis in _walls(width, short, wall, thickness, x, y):
-        pieces.add("U", "wall", box.sheet, made=True, on=board, side="back", size=size,
-                   solid=block(outline, back, back - wall.si, axis=axis), fixed_by="glue",
+    outline, floor, home = Box(x, y, width.si, height.si), floor_of(desk), board
+    if separate(desk.fixture):
+        home = pieces.add("U", "bottom", box.sheet, made=True, side="back",
+                          size=(width, height, thickness),
+                          solid=block(outline, floor + thickness.si, floor))  # fmt: skip
+    for size, place, axis in _walls(width, short, wall, thickness, x, y):
+        pieces.add("U", "wall", box.sheet, made=True, on=home, side="back", size=size,
+                   solid=block(place, floor, floor - wall.si, axis=axis), fixed_by="glue",
                    cures=True)  # fmt: skip
-    pieces.add("U", "lid", box.sheet, made=True, on=pieces.ref("wall"), side="back",
-               size=(width, height, thickness),
-               solid=block(Box(x, y, width.si, height.si), back - wall.si, back - depth.si),
-               covers=("regulator", "pulse_width", "cut_off", "fuse", "switch", "control",
-                       "junction", "resistor", "link", "stage_link", "control_lead",
-                       "pulse_lead"))  # fmt: skip
-    _posts(desk, pieces, Box(x, y, width.si, height.si), wall, board)
+    lid = pieces.add("U", "lid", box.sheet, made=True, on=pieces.ref("wall"), side="back",
+                     size=(width, height, thickness),
+                     solid=block(outline, floor - wall.si, floor - wall.si - thickness.si),
+                     covers=("regulator", "pulse_width", "cut_off", "fuse", "switch", "control",
+                             "junction", "resistor", "link", "stage_link", "control_lead",
+                             "pulse_lead"))  # fmt: skip
+    _posts(desk, pieces, outline, home, lid)
     desk.given("enclosure.clearance", Metre, 0.05, "project default")
     desk.work("enclosure.surface", geometry.box_surface, width=width, height=height, depth=depth)
-    _fits_on_board(desk)
+    desk.set(enclosure_separate=separate(desk.fixture))
+    if not separate(desk.fixture):
+        _fits_on_board(desk)
+
+
+def floor_of(desk: Desk) -> float:
+    """Height over the tape's face of what stands in the box: the board's back, or its bottom."""
+    own = desk["enclosure.thickness"].si if separate(desk.fixture) else 0.0
+    return -desk["board.thickness"].si - own
 
 
 @cache
@@ -59,26 +78,23 @@ def post_bar() -> CataloguePart:
     return catalogue_part(POST_BAR).named("post")
 
 
-def _posts(desk: Desk, pieces: Pieces, outline: Box, wall: Value, board: str) -> None:
+def _posts(desk: Desk, pieces: Pieces, outline: Box, home: str, lid: str) -> None:
     """A post in every corner, its wide side along the long walls, and a lid screw into its end."""
-    bar, t = post_bar(), desk["enclosure.thickness"].si
-    wide, thick = bar["width"].si, bar["thickness"].si
-    back = -desk["board.thickness"].si
-    fixing = screw_for(desk, "lid", COUNTERSUNK, desk["enclosure.thickness"], wall.si)
-    lid = pieces.ref("lid")
+    bar, sheet, wall = post_bar(), desk["enclosure.thickness"], desk["enclosure.wall_height"]
+    wide, thick, floor = bar["width"].si, bar["thickness"].si, floor_of(desk)
+    fixing = screw_for(desk, "lid", COUNTERSUNK, sheet, wall.si)
     ref = pieces.add("H", "lid_screw", on=lid, key=fixing.key, count=4)
     for px, py in ((0, 0), (1, 0), (0, 1), (1, 1)):
-        left = outline.x + t + px * (outline.width - 2 * t - wide)
-        low = outline.y + t + py * (outline.height - 2 * t - thick)
+        left = outline.x + sheet.si + px * (outline.width - 2 * sheet.si - wide)
+        low = outline.y + sheet.si + py * (outline.height - 2 * sheet.si - thick)
         corner, x, y = Box(left, low, wide, thick), left + wide / 2, low + thick / 2
-        pieces.add("U", "post", bar, made=True, on=board, side="back",
-                   size=(wall, bar["width"], bar["thickness"]),
-                   solid=block(corner, back, back - wall.si), fixed_by="glue",
-                   cures=True)  # fmt: skip
-        post = pieces.parts[-1].ref
-        pieces.bore(lid, shank(fixing, "lid_screw", (x, y, back - desk["enclosure.depth"].si),
-                               ref))  # fmt: skip
-        pieces.bore(post, pilot(fixing, "lid_pilot", (x, y, back - wall.si), ref))
+        post = pieces.add("U", "post", bar, made=True, on=home, side="back",
+                          size=(wall, bar["width"], bar["thickness"]),
+                          solid=block(corner, floor, floor - wall.si), fixed_by="glue",
+                          cures=True)  # fmt: skip
+        top = floor - wall.si
+        pieces.bore(lid, shank(fixing, "lid_screw", (x, y, top - sheet.si), ref))
+        pieces.bore(post, pilot(fixing, "lid_pilot", (x, y, top), ref))
 
 
 def _box_size(desk: Desk, box: Enclosure, thickness: Value) -> None:
@@ -89,8 +105,8 @@ def _box_size(desk: Desk, box: Enclosure, thickness: Value) -> None:
         if name == "depth" and tender is not None:
             number = _deep_enough(desk, part_of(tender), number)
         size = desk.settle(asked, f"enclosure.{name}", Metre, within(asked, number))
-        # The board is the floor of the box: its depth counts the lid alone.
-        needed = getattr(parts, name) + (1 if name == "depth" else 2) * thickness.si
+        sheets = sheets_deep(desk.fixture) if name == "depth" else 2
+        needed = getattr(parts, name) + sheets * thickness.si
         if size.si < needed - 1e-9:
             room = desk.given(f"enclosure.least_{name}", Metre, needed, "what the box holds")
             desk.limit("box-too-small", room, size, at_most=False, place=place_of(asked),
@@ -114,7 +130,7 @@ def _fits_on_board(desk: Desk) -> None:
                       desk.fixture.place("body.enclosure"),
                       {"width": width, "board_width": board_width},
                       (Mend({"body.enclosure.width": "auto", "body.enclosure.height": "auto"}),
-                       Mend(larger))))  # fmt: skip
+                       Mend(larger), Mend({"body.enclosure.side": "separate"}))))  # fmt: skip
 
 
 def _deep_enough(desk: Desk, module: CataloguePart, least: float) -> float:
@@ -148,7 +164,13 @@ def _mount_room(desk: Desk) -> float:
 
 
 def enclosure_corner(desk: Desk) -> tuple[float, float]:
-    """Lower left corner of the box, seen from the front; centred in what the mount leaves. [m]."""
+    """Lower left corner of the box, seen from the front; centred in what the mount leaves. [m].
+
+    A box beside the light is drawn below it.
+    """
+    if separate(desk.fixture):
+        x = (desk["board.width"].si - desk["enclosure.width"].si) / 2
+        return x, -AWAY - desk["enclosure.height"].si
     mount = desk.fixture.body.mount
     free_low = _mount_room(desk) if mount and mount.edge == "bottom" else 0.0
     free_high = desk["board.height"].si - (

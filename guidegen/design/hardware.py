@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from guidegen.calc import making
 from guidegen.design import places
-from guidegen.design.box import GROMMET, holder_of
+from guidegen.design.box import FEED_GROMMET, GROMMET, holder_of, separate
 from guidegen.design.growing import Wiring
 from guidegen.design.model import Part
 from guidegen.design.openings import Openings, home_of
@@ -59,6 +59,8 @@ def hardware(wiring: Wiring, openings: Openings) -> None:
         wiring.part("H", "knob", None, refs["control"], key="knob-6mm", side="back")
     if any(wire.role == "lead" for wire in wiring.conductors):
         _way_in(wiring, openings)
+    if separate(desk.fixture):
+        _way_out(wiring, openings)
     if desk.fact("fed_middle"):
         _through_board(wiring, openings, rails)
     else:
@@ -149,8 +151,21 @@ def _control_part(desk: Desk) -> CataloguePart | None:
 
 def _way_in(wiring: Wiring, openings: Openings) -> None:
     """The grommet of the lead and the ties that take its pull."""
-    place = places.in_box(wiring.desk, "grommet")
-    home = wiring.home(place)
-    ref = wiring.part("H", "grommet", None, home, key=GROMMET, side="back", solid=place)
+    home = _grommet(wiring, openings, "grommet", GROMMET)
     wiring.part("H", "tie", None, home, key="cable-tie", count=2, side="back")
-    openings.in_wall(ref, "grommet", catalogue_part(GROMMET), place)
+
+
+def _grommet(wiring: Wiring, openings: Openings, role: str, key: str) -> str:
+    place = places.in_box(wiring.desk, role)
+    home = wiring.home(place)
+    ref = wiring.part("H", role, None, home, key=key, side="back", solid=place)
+    openings.in_wall(ref, role, catalogue_part(key), place)
+    return home
+
+
+def _way_out(wiring: Wiring, openings: Openings) -> None:
+    """The feed of a box beside the light: its grommet, and what takes a pull at both ends."""
+    board = wiring.body[0].ref
+    home = _grommet(wiring, openings, "feed_grommet", FEED_GROMMET)
+    wiring.part("H", "feed_tie", None, home, key="cable-tie", count=2, side="back")
+    wiring.part("H", "tie_base", None, board, key="tie-base-adhesive", count=2, side="back")

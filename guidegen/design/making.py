@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from guidegen.calc import making, tapes
@@ -92,6 +92,7 @@ def _catalogue_part(desk: Desk, part: Part) -> CataloguePart | None:
         "cover": body.cover.sheet if body.cover else None,
         "wall": body.enclosure.sheet if body.enclosure else None,
         "lid": body.enclosure.sheet if body.enclosure else None,
+        "bottom": body.enclosure.sheet if body.enclosure else None,
         "border": (body.border.bar or body.border.sheet) if body.border else None,
         "mount_block": body.mount.block if body.mount else None,
     }
@@ -126,12 +127,21 @@ def _merged(parts: list[Part], copies: int, home: CataloguePart) -> tuple[Piece,
     for part in parts:
         sizes[part.size[0].si, part.size[1].si].append(part.ref)
     return tuple(
-        Piece("/".join(refs), width, height, len(refs) * copies, turns)
-        for (width, height), refs in sizes.items()
+        Piece("/".join(refs), length, width, len(refs) * copies, turns)
+        for (length, width), refs in sizes.items()
     )
 
 
 def _stock(desk: Desk, home: CataloguePart) -> list[SheetStock]:
+    """Sheets on the shelf or in the shop; grain runs along the length, and so do pieces with it."""
+    sheets = _sizes(desk, home)
+    if home.words.get("grain") != "yes":
+        return sheets
+    return [replace(sheet, width=max(sheet.width, sheet.height),
+                    height=min(sheet.width, sheet.height)) for sheet in sheets]  # fmt: skip
+
+
+def _sizes(desk: Desk, home: CataloguePart) -> list[SheetStock]:
     own = [item for item in desk.fixture.making.stock if item.part.key == home.key and item.width]
     if own:
         return [
@@ -268,7 +278,9 @@ def _counts(desk: Desk, model: Model) -> None:
     desk.given("burn_in.hours", Hour, 2.0, "project default")
     roles = [part.role for part in model.parts]
     desk.set(
-        count__sheet_pieces=float(sum(role in ("board", "wall", "lid") for role in roles)),
+        count__sheet_pieces=float(
+            sum(role in ("board", "wall", "lid", "bottom") for role in roles)
+        ),
         count__bar_pieces=float(sum(role in ("border", "post", "mount_block") for role in roles)),
         count__solder_grams=max(2.0, 0.1 * float(sum(j.kind == "solder" for j in model.joints))),
         count__border=float(roles.count("border")),

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 from guidegen.calc import making
 from guidegen.design import places
+from guidegen.design.box import separate
 from guidegen.design.model import Hole, Part, Solid
 from guidegen.design.pieces import Screw
 from guidegen.design.result import PRACTICE, Desk
@@ -53,7 +54,7 @@ class Openings:
         x, y = places.feed_hole(self.desk, at)
         self.found[board.ref].append(Hole("feed", (x, y, 0.0), "z", "round", width, holds=wire))
         walls = side_walls(self.body)
-        if not walls:
+        if not walls or separate(self.desk.fixture):
             return
         left, right = (min(w.low[0] for _, w in walls), max(w.high[0] for _, w in walls))
         if not left <= x <= right:

@@ -64,6 +64,17 @@ def first_stage(fixture: Fixture, kind: type[One]) -> One | None:
     return next((stage for stage in all_stages(fixture) if isinstance(stage, kind)), None)
 
 
+def steps_up(stage: RegulatorStage | None) -> bool:
+    """Whether a regulator's output lies above its input."""
+    return stage is not None and part_of(stage).words.get("topology") == "step-up"
+
+
+def rated_at_input(part: Part) -> bool:
+    """Whether a regulator's current is that of its input: a step-up's, if nothing else is said."""
+    default = "input" if part.words.get("topology") == "step-up" else "output"
+    return part.words.get("current_at", default) == "input"
+
+
 def regulator_of(fixture: Fixture) -> RegulatorStage | None:
     """The regulator stage of the chain; None where there is none."""
     return first_stage(fixture, RegulatorStage)

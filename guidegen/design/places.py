@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from guidegen.design import box
-from guidegen.design.enclosure import enclosure_corner
+from guidegen.design.enclosure import enclosure_corner, floor_of
 from guidegen.design.model import Box, Solid, block
 from guidegen.design.result import Desk
 
@@ -99,7 +99,7 @@ def _inner(desk: Desk) -> tuple[Point, box.Room]:
 
 def floor(desk: Desk) -> float:
     """Height over the tape's face of what modules stand on. [m]."""
-    return -desk["board.thickness"].si
+    return floor_of(desk)
 
 
 def in_box(desk: Desk, role: str) -> Solid:

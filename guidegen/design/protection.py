@@ -5,7 +5,14 @@ from __future__ import annotations
 from guidegen.calc import protection
 from guidegen.design import pulse
 from guidegen.design.bank import greatest_short
-from guidegen.design.parts import all_stages, first_stage, part_of, regulator_of, supply_part
+from guidegen.design.parts import (
+    all_stages,
+    first_stage,
+    part_of,
+    regulator_of,
+    steps_up,
+    supply_part,
+)
 from guidegen.design.result import PRACTICE, Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
 from guidegen.design.supply import headroom
@@ -195,15 +202,21 @@ def _short(desk: Desk, fuse: FuseStage | None) -> None:
     regulator = regulator_of(desk.fixture)
     if regulator is not None and "limit.set" in desk:
         limit = desk["limit.set"]
-    elif regulator is not None:
+    elif regulator is not None and not steps_up(regulator):
         limit = desk["regulator.current"]
     elif fuse is not None:
         limit = desk["fuse.opens_at"]
     else:
         limit = _source_limit(desk)
-    for name in ("feed", "rail", "jumper"):
+    up = steps_up(regulator)
+    if up and fuse is not None:
+        # One row's wires are thin: the fuse opens on a short at once, on an overload perhaps late.
+        desk.limit("short-in-row", desk["jumper.ampacity"], limit, level="advice",
+                   size=desk["jumper.size"])  # fmt: skip
+    for name in ("feed", "rail") if up and fuse is not None else ("feed", "rail", "jumper"):
         desk.limit("short-behind", desk[f"{name}.ampacity"], limit, conductor=name,
-                   size=desk[f"{name}.size"],
+                   size=desk[f"{name}.size"], up=up,
                    level="stop" if desk.fact("battery") else "advice",
                    mends=(Mend({"chain.regulator.current_limit": "auto"}),)
-                   if regulator is not None and "limit.set" not in desk else ())  # fmt: skip
+                   if regulator is not None and "limit.set" not in desk and not up
+                   else carrier(desk, name, limit.si))  # fmt: skip

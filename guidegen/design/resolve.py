@@ -8,7 +8,13 @@ from typing import Any
 from guidegen.calc import supply, tables, tape
 from guidegen.design.bank import INPUT_FACTOR, is_bank
 from guidegen.design.choose import chosen_part
-from guidegen.design.parts import battery_window, is_battery, regulator_of
+from guidegen.design.parts import (
+    battery_window,
+    first_stage,
+    is_battery,
+    rated_at_input,
+    regulator_of,
+)
 from guidegen.design.pulse import NO_EFFECT
 from guidegen.design.result import Choice
 from guidegen.errors import GuidegenError
@@ -16,6 +22,7 @@ from guidegen.kinds import Ampere, Volt, Watt, kind_of
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part
 from guidegen.spec.quantities import Auto
+from guidegen.spec.stages import CutOffStage
 from guidegen.values import Given
 
 #: A rating over the expected current, as everywhere in `protection`.
@@ -60,11 +67,16 @@ class _Need:
         length = rows.length.si if isinstance(rows.length, Given) else LENGTH
         regulator = regulator_of(fixture)
         self.full = regulator.output_high.si if regulator else figures["voltage"].si
+        self.least = regulator.output_low.si if regulator else self.full
         self.regulator = regulator is not None
+        self.steps_up = regulator is not None and _named_step_up(regulator.part)
         rated = tape.rated_group_current(power=figures["power"].si,
                                          increment=figures["increment"].si,
                                          voltage=figures["voltage"].si)  # fmt: skip
         self.amps = rated * count * (length / figures["increment"].si)
+        cut_off = first_stage(fixture, CutOffStage)
+        trips = cut_off.trips_at if cut_off is not None else None
+        self.trips = trips.si - trips.spread if isinstance(trips, Given) else 0.0
         self.part: Part | None = None
         self.margin = fixture.limits.adapter_margin.si
         # Ampere-hours and hours go together: energies are in watt-hours here.
@@ -98,7 +110,9 @@ class _Need:
         if self.part is None:
             return self.full
         empty = self.part.get("empty_voltage")
-        return empty.si if empty else self.part["voltage"].si - self.part["voltage"].spread
+        if empty is None:
+            return self.part["voltage"].si - self.part["voltage"].spread
+        return max(empty.si, self.trips)
 
     @property
     def short(self) -> float:
@@ -122,22 +136,31 @@ class _Need:
         enough = part["power"].si * (1 - self.margin) >= self.watts
         low = self.full + 3.0 if self.regulator else self.full * 0.99
         high = self.full + 10 if self.regulator else self.full * 1.01
+        if self.steps_up:
+            low, high = self.least / 2, self.least / 1.05
         return enough and low <= part["voltage"].si <= high
 
     def battery(self, part: Part) -> bool:
         """A battery above the wanted output until it is empty, that lasts as long as asked."""
         low, high = battery_window(part)
         window = low >= self.full + 2.0 if self.regulator else high <= self.full * 1.05
+        if self.steps_up:
+            window = high <= self.least
         lasts = part["voltage"].si * part["capacity"].si * part["usable"].si
         strong = part["highest_current"].si >= OVER * self.watts / low
         return window and strong and lasts >= self.watts * self.hours
 
     def regulator_fits(self, part: Part) -> bool:
-        """A step-down module with a current limit to set."""
+        """A module for these voltages: stepping down with a current limit to set, or up."""
+        up = part.words["topology"] == "step-up"
+        amps = self.input_amps if rated_at_input(part) else self.amps
         return (
-            part["current"].si >= self.amps * 1.1
+            up == (self.highest <= self.full and self.part is not None)
+            and part["current"].si >= amps * 1.1
+            and part["input_low"].si <= self.lowest
             and part["input_high"].si >= self.highest * self.room
-            and part.get("limit_high") is not None
+            and part["output_high"].si >= self.full
+            and (up or part.get("limit_high") is not None)
         )
 
     def pulses(self, part: Part, frequency: Given | Auto) -> bool:
@@ -181,6 +204,10 @@ class _Need:
             and part["breaking"].si >= self.short
             and largest >= OVER * self.input_amps
         )
+
+
+def _named_step_up(part: Part | Auto) -> bool:
+    return isinstance(part, Part) and part.words.get("topology") == "step-up"
 
 
 def _pick(

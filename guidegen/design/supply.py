@@ -3,14 +3,23 @@
 from __future__ import annotations
 
 import dataclasses
+import math
 
 from guidegen.calc import budget, supply, tape
 from guidegen.design.bank import input_margin, is_bank, voltages
 from guidegen.design.choose import chosen_part
-from guidegen.design.parts import battery_window, first_stage, part_of, regulator_of, supply_part
+from guidegen.design.parts import (
+    battery_window,
+    first_stage,
+    part_of,
+    rated_at_input,
+    regulator_of,
+    steps_up,
+    supply_part,
+)
 from guidegen.design.pulse import box_loss, load_power
 from guidegen.design.result import Desk, Mend, Section
-from guidegen.kinds import Count, MilliVolt, Percent, Ratio, SupplyVolt, kind_of
+from guidegen.kinds import Count, Percent, Ratio, SupplyVolt, Volt, WattHour, kind_of
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue
@@ -18,6 +27,8 @@ from guidegen.spec.stages import CutOffStage, RegulatorStage
 from guidegen.values import Given, Value, band, renamed
 
 LITHIUM = ("li-ion", "lifepo4")
+#: A lithium battery that a passenger may carry with the carrier's approval. [Wh].
+AIR = 160.0
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
@@ -27,7 +38,8 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     part = supply_part(fixture)
     battery = source.kind != "adapter"
     chemistry = part.words.get("chemistry", "")
-    desk.set(adapter=not battery, battery=battery, lithium=chemistry in LITHIUM,
+    desk.set(step_up=steps_up(regulator_of(fixture)), adapter=not battery,
+             battery=battery, lithium=chemistry in LITHIUM,
              lead_acid=chemistry == "lead-acid", several_lights=len(fixture.light.placed) > 1,
              count__lights=float(len(fixture.light.placed)))  # fmt: skip
     desk.given("lights", Count, len(fixture.light.placed), "light.placed")
@@ -97,17 +109,23 @@ def _regulator(desk: Desk, stage: RegulatorStage) -> None:
     # A converter takes its greatest current at the lowest voltage.
     desk.work("input.highest_current", budget.current_of, power=power,
               voltage=desk["supply.lowest"])  # fmt: skip
-    desk.limit("regulator-current", desk.put(part["current"]), desk["panel.current"], worst=True,
-               place=stage.place, mends=_fewer_rows(desk, part["current"]))  # fmt: skip
+    # Many step-up modules are rated by the current of their switch, which is that of the input.
+    at_input = rated_at_input(part)
+    current = desk["input.highest_current" if at_input else "panel.current"]
+    desk.limit("regulator-current", desk.put(part["current"]), current, worst=True,
+               place=stage.place, mends=_fewer_rows(desk, part["current"], current),
+               at_input=at_input)  # fmt: skip
+    desk.limit("regulator-output", desk.put(part["output_high"]), desk["setting.full"], worst=True,
+               place=stage.place, mends=(Mend({"chain.regulator": "auto"}),))  # fmt: skip
     desk.limit("regulator-input", desk.put(part["input_high"]), desk["supply.highest"],
                place=stage.place, mends=(Mend({"chain.regulator": "auto"}),))  # fmt: skip
     desk.limit("regulator-input-low", desk.put(part["input_low"]), desk["supply.lowest"],
                at_most=False, place=stage.place)  # fmt: skip
 
 
-def _fewer_rows(desk: Desk, most: Value) -> tuple[Mend, ...]:
+def _fewer_rows(desk: Desk, most: Value, current: Value) -> tuple[Mend, ...]:
     """As many rows as the regulator feeds, the tape's tolerance included."""
-    a_row = band(desk["row.current"])[1]
+    a_row = band(current)[1] / desk["row.count"].si
     rows = int(most.si / a_row + 1e-9) if a_row > 0 else 0
     return (Mend({"rows.1.count": str(rows)}),) if rows else ()
 
@@ -178,6 +196,11 @@ def _battery(desk: Desk, part: CataloguePart) -> None:
     for ending, load in (("", load_power(desk)), ("_half", half_power)):
         desk.work(f"battery.run_time{ending}", supply.run_time, energy=energy, usable=usable,
                   efficiency=efficiency, load_power=load)  # fmt: skip
+    if desk.fact("lithium") and "air travel" in desk.fixture.use.surroundings:
+        most = desk.given("battery.most_by_air", WattHour, AIR, "from memory: what carriers take"
+                          " with their approval")  # fmt: skip
+        desk.limit("air-travel", most, energy, level="advice",
+                   place=desk.fixture.place("supplies.1"))  # fmt: skip
     if desk.fixture.use.run_time is not None:
         wanted = desk.put(desk.fixture.use.run_time)
         desk.limit("run-time", wanted, desk["battery.run_time"], at_most=False, level="advice",
@@ -186,33 +209,46 @@ def _battery(desk: Desk, part: CataloguePart) -> None:
                place=desk.fixture.place("supplies.1"))  # fmt: skip
 
 
-def headroom(desk: Desk, stage: RegulatorStage) -> Value:
-    """What a step-down regulator can still give at the supply's lowest voltage."""
+def headroom(desk: Desk, stage: RegulatorStage) -> None:
+    """What the regulator can give over the whole window of the supply."""
+    if steps_up(stage):
+        _pass_through(desk, stage)
+    else:
+        _dropout(desk, stage)
+
+
+def _pass_through(desk: Desk, stage: RegulatorStage) -> None:
+    """A step-up gives no less than its input: what that does to full, low and off."""
+    highest = desk["supply.highest"]
+    drop = desk.put(part_of(stage)["dropout"])
+    passed = desk.work("regulator.passes", budget.passed_through, voltage=highest, drop=drop)
+    down = (Mend({"chain.regulator": "auto"}),)
+    desk.limit("step-up-room", highest, desk["setting.full"], at_most=False, worst=True,
+               place=stage.place, mends=down)  # fmt: skip
+    desk.limit("step-up-over", desk["tape.highest_voltage"], highest, place=stage.place,
+               mends=down)  # fmt: skip
+    top = f"{stage.output_high.si:.4g} V"
+    lowest = math.ceil(highest.si * 10) / 10 + 0.5
+    raised = (Mend({"chain.regulator.output": f"{lowest:.4g} V to {top}"}),)
+    desk.limit("step-up-low", highest, desk["setting.low"], at_most=False, level="advice",
+               place=stage.place, passed=passed,
+               mends=raised if lowest < stage.output_high.si else ())  # fmt: skip
+    share = desk.given("tape.glow_share", Ratio, 0.75, "from memory: white LEDs glow from about"
+                       " three quarters of their forward voltage", 0.04)  # fmt: skip
+    glow = desk.work("tape.glow", tape.glow_voltage, threshold=desk["tape.threshold"], share=share)
+    least = desk.given("tape.lowest_glow", Volt, band(glow)[0],
+                       "from memory: lower end of the band of tape.glow")  # fmt: skip
+    desk.limit("passes-through", least, highest, level="advice", place=stage.place, passed=passed,
+               glow=glow)  # fmt: skip
+
+
+def _dropout(desk: Desk, stage: RegulatorStage) -> None:
     dropout = desk.put(part_of(stage)["dropout"])
     found = desk.work("regulator.highest_possible", budget.room_above,
-                      voltage=desk["supply.lowest"], lead=lead_drop(desk),
+                      voltage=desk["supply.lowest"], lead=desk["leads.drop"],
                       dropout=dropout)  # fmt: skip
     desk.limit("headroom", desk["setting.full"], found, at_most=False, place=stage.place,
                mends=_lower_full(stage, found))  # fmt: skip
-    return found
-
-
-def lead_drop(desk: Desk) -> Value:
-    """Of all leads together, and of the wires at a battery."""
-    if "leads.drop" in desk:
-        return desk["leads.drop"]
-    parts = [desk[name] for name in ("battery_wire.drop", "lead.drop", "lead_2.drop")
-             if name in desk]  # fmt: skip
-    if not parts:
-        return desk.given("lead.none", MilliVolt, 0.0, "no lead")
-    if len(parts) == 1:
-        return parts[0]
-    sum_ = parts[0]
-    for number, part in enumerate(parts[1:], 2):
-        last = number == len(parts)
-        sum_ = desk.work("leads.drop" if last else "leads.first_drop", budget.two_leads,
-                         lead=sum_, second_lead=part)  # fmt: skip
-    return sum_
 
 
 def _lower_full(stage: RegulatorStage, found: Value) -> tuple[Mend, ...]:

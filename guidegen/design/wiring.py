@@ -6,13 +6,14 @@ import math
 from collections.abc import Callable
 
 from guidegen.calc import budget, drops, geometry, tables, wire
+from guidegen.design.box import separate
 from guidegen.design.enclosure import enclosure_corner
 from guidegen.design.parts import all_stages, first_stage, part_of
 from guidegen.design.pulse import output
 from guidegen.design.result import PRACTICE, Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
 from guidegen.errors import RangeError
-from guidegen.kinds import ConductorArea, Count, FineMetre, LongMetre, Metre
+from guidegen.kinds import ConductorArea, Count, FineMetre, LongMetre, Metre, MilliVolt
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.quantities import Auto
@@ -27,7 +28,10 @@ from guidegen.spec.stages import (
 from guidegen.values import Given, Value, band, renamed
 
 JUMPER_AREA = 0.5e-6
+LONG_LEAD = 1.0
 SLACK = 0.06
+#: Between the light and a box beside it, where the spec gives no length of the feed.
+BESIDE = 0.5
 #: A rail over the rows, both ends together; between its ends and the rim. [m].
 RAIL_ENDS, RAIL_AIR = 0.02, 0.001
 
@@ -50,6 +54,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         _lead(desk, stage, "lead" if number == 0 else f"lead_{number + 1}")
     _links(desk)
     _battery_wires(desk)
+    _leads(desk)
     _tape_end(desk)
     return desk.section()
 
@@ -267,6 +272,8 @@ def _feed_length(desk: Desk, stage: FeedStage) -> None:
     if "enclosure.width" in desk:
         across += abs(enclosure_corner(desk)[1] + desk["enclosure.height"].si / 2
                       - desk["board.height"].si / 2)  # fmt: skip
+    if separate(desk.fixture):
+        across += BESIDE
     desk.given("feed.along", Metre, along, "places on the board")
     desk.given("feed.across", Metre, across, "places on the board")
     length = geometry.route_length(along=along, across=across, slack=2 * SLACK)
@@ -318,6 +325,22 @@ def _links(desk: Desk) -> None:
         desk.limit("ampacity", desk["link.ampacity"], desk["input.highest_current"], worst=True,
                    mends=carrier(desk, name, band(desk["input.highest_current"])[1]),
                    conductor="link", size=size)  # fmt: skip
+
+
+def _leads(desk: Desk) -> None:
+    """What all of the supply side loses, and its longest lead."""
+    names = ("battery_wire.drop", "lead.drop", "lead_2.drop", "lead.length", "lead_2.length")
+    kinds = (MilliVolt, MilliVolt, MilliVolt, LongMetre, LongMetre)
+    wires, first, second, length, other = (
+        desk[name] if name in desk
+        else desk.given(f"leads.no_{name.replace('.', '_').replace('_2', '_two')}", kind, 0.0,
+                        "not there")
+        for name, kind in zip(names, kinds, strict=True)
+    )  # fmt: skip
+    desk.work("leads.drop", budget.leads_drop, at_battery=wires, lead=first, second_lead=second)
+    desk.work("leads.longest", budget.longest, lead=length, second_lead=other)
+    drop = desk["leads.drop"]
+    desk.set(leads=drop.si > 0, long_lead=desk["leads.longest"].si > LONG_LEAD)
 
 
 def _same(desk: Desk, name: str, other: str) -> Value:

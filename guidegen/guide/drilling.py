@@ -12,7 +12,6 @@ from guidegen.kinds import FineMetre, kind_of
 
 #: Holes of these roles are drilled through the holes of the piece that lies on top.
 PILOT = "_pilot"
-_TEXT = kind_of(FineMetre).text
 
 
 @dataclass(frozen=True)
@@ -36,8 +35,8 @@ class Table:
 
     ref: str
     what: str
-    axis: str
-    """`flat`: a sheet that is drilled across its face; `edge`: a piece that stands on edge."""
+    flat: bool
+    """A sheet that is drilled across its face; else a piece that stands on edge."""
     lines: tuple[Line, ...]
 
 
@@ -64,7 +63,7 @@ def tables(design: Design, words: Words) -> tuple[Table, ...]:
         lines = tuple(_line(n, hole, solid, words) for n, hole in enumerate(holes, 1))
         flat = all(hole.axis == "z" for hole in holes)
         found.append(
-            Table(part.ref, words.role(part.role).one, "flat" if flat else "edge", lines)
+            Table(part.ref, words.role(part.role).one, flat, lines)
         )  # fmt: skip
     return tuple(found)
 
@@ -74,12 +73,11 @@ def _matched(hole: Hole) -> bool:
 
 
 def _line(number: int, hole: Hole, solid: Solid, words: Words) -> Line:
-    along, up = solid.marked(hole)
-    size = str(hole.width)
-    if hole.length:
-        size += f" × {_TEXT(hole.length)}"
+    text = kind_of(FineMetre).text
+    along, up = (text(place) for place in solid.marked(hole))
+    size = f"{hole.width} × {text(hole.length)}" if hole.length else str(hole.width)
     return Line(
-        str(number), words.holes[hole.role], hole.holds or "–", _TEXT(along), _TEXT(up), size,
+        str(number), words.holes[hole.role], hole.holds or "–", along, up, size,
         str(hole.depth) if hole.depth is not None else words.phrases["through"],
         str(hole.countersink) if hole.countersink is not None else "–",
         words.phrases[_face(hole, solid)],

@@ -203,7 +203,9 @@ def places_on_board(design: Design, words: Words) -> tuple[tuple[str, str, str],
                     text(rail.box.y),
                 )
             )
-    lids, blocks = model.by_role("lid"), model.by_role("mount_block")
+    # A box beside the light has no place on the board.
+    lids = [] if model.by_role("bottom") else model.by_role("lid")
+    blocks = model.by_role("mount_block")
     for part, key in (*((lid, "box") for lid in lids), *((b, "mount") for b in blocks)):
         if part.box:
             found.append((said[key].format(ref=part.ref), text(part.box.x), text(part.box.y)))

@@ -104,14 +104,19 @@ class Cover(Section):
 
 
 class Enclosure(Section):
-    """The box at the back that holds the chain."""
+    """The box that holds the chain: at the back of the board, or beside the light."""
 
-    later = frozenset({"side", "across", "up", "sinks", "vents", "fixed_by"})
+    later = frozenset({"across", "up", "sinks", "vents", "fixed_by"})
     sheet: Annotated[Part, part_key("enclosure", ("sheet",), "Sheet", "mdf")]
     thickness: Annotated[Given | Auto, _thickness("enclosure")]
     width: Annotated[Given | Auto, _side("enclosure.width", "Outside width", "200 mm")]
     height: Annotated[Given | Auto, _side("enclosure.height", "Outside height", "120 mm")]
     depth: Annotated[Given | Auto, _side("enclosure.depth", "Outside depth, lid included", "45 mm")]
+    side: Annotated[
+        str,
+        words("Where it is: on the back of the board, or a box of its own beside the light",
+              ("back", "separate"), default="back"),
+    ]  # fmt: skip
 
 
 class Mount(Section):

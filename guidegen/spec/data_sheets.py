@@ -193,8 +193,10 @@ def _regulator() -> PartKind:
             "output_low": _figure(kinds.VoltRating, ("0.5 V", "60 V", "1.25 V"),
                                   "Lowest output voltage", needed=False),
             "output_high": _figure(kinds.VoltRating, _VOLTS, "Highest output voltage"),
-            "current": _figure(kinds.AmpereRating, _AMPS, "Usable lasting output current"),
-            "dropout": _figure(kinds.Volt, ("10 mV", "10 V", "1.5 V"), "Dropout voltage"),
+            "current": _figure(kinds.AmpereRating, _AMPS, "Usable lasting current"),
+            "dropout": _figure(kinds.Volt, ("10 mV", "10 V", "1.5 V"),
+                               "Dropout voltage; of a step-up stage what it loses while it only"
+                               " passes its input through"),
             "efficiency": _figure(kinds.Percent, ("20 %", "99 %", "92 % ± 3 %"), "Efficiency"),
             "reference": _figure(kinds.Volt, ("100 mV", "10 V", "1.23 V ± 2 %"),
                                  "Reference voltage of the feedback divider"),
@@ -213,7 +215,10 @@ def _regulator() -> PartKind:
                                        "Highest temperature of the air around it"),
         },
         {
-            "topology": Word(("step-down",), "Topology"),
+            "topology": Word(("step-down", "step-up"), "Topology"),
+            "current_at": Word(("output", "input"),
+                               "Where its current is rated; many step-up modules are rated at"
+                               " their input", needed=False),
             "trimmer_leg": Word(("upper", "lower"), "Leg of the divider with the trimmer"),
             "raises": Word(("clockwise", "anticlockwise"), "Turn that raises the output"),
         },

@@ -35,7 +35,8 @@ bank adapter battery lithium lead_acid regulator control trimmer current_limit c
 control_lower replaces_trimmer across_resistor end_resistor cover cover_screwed border enclosure
 mount finish finish_before wood mdf acrylic metal_sheet conductive_board opposite_ends both_ends
 one_end several_rows second_rail rail_fed_middle bare_rails bare_jumpers several_lights
-several_copies target field fuse switch connector cut_off lead link low_is_dark stops fault_bright
+several_copies target field fuse switch connector cut_off leads lead link low_is_dark stops
+step_up supply_lead fault_bright
 keyed_connector exposed_contacts bright hot_surface warm_box heavy long long_lead use.damp use.rain
 pulse_width pulse_negative flicker_risk flicker_seen flicker_visible
 use.dust use.rotating_tools use.sensitive_objects use.public use.children use.air_travel use.vehicle
@@ -48,7 +49,8 @@ IMPLIES = {
     "lithium": "battery", "control": "regulator", "trimmer": "regulator",
     "current_limit": "regulator", "across_resistor": "control", "end_resistor": "control",
     "fault_bright": "control", "cover_screwed": "cover", "finish_before": "finish", "mdf": "wood",
-    "warm_box": "enclosure", "long_lead": "lead", "keyed_connector": "connector",
+    "warm_box": "enclosure", "long_lead": "leads", "lead": "leads",
+    "supply_lead": "leads", "step_up": "regulator", "keyed_connector": "connector",
     "bank": "battery", "exposed_contacts": "connector", "pulse_negative": "pulse_width",
     "flicker_visible": "flicker_risk", "flicker_risk": "flicker_seen",
     "flicker_seen": "pulse_width",
@@ -60,7 +62,7 @@ VALUES = {
     "supply.reading": "",
     "supply.highest": "", "supply.lowest": "", "contact.least": "", "row.drop": "",
     "board.back_temperature": "", "body.mass": "", "fuse.rating": "fuse",
-    "limit.set": "current_limit", "lead.length": "lead", "lead.drop": "lead",
+    "limit.set": "current_limit", "leads.longest": "leads", "leads.drop": "leads",
     "cover.outer_temperature": "cover", "box.temperature": "enclosure",
     "use.ambient_high": "", "battery.energy": "battery", "battery.run_time": "battery",
     "pulse_width.frequency": "pulse_width", "pulse_width.output": "pulse_width",
@@ -86,7 +88,7 @@ CATALOGUE: dict[str, str | tuple[str, ...]] = {
     "H30": ("use.rotating_tools", "flicker_visible"), "H31": "warning", "H33": "caution",
     "H35": "caution", "H36": "warning",
     "H37": "warning", "H38": "notice", "H39": "notice", "H40": "notice", "H43": "battery",
-    "H44": "warning", "H46": "warning",
+    "H44": "warning", "H45": "warning", "H46": "warning",
 }  # fmt: skip
 FIELDS = ("title", "hazard", "consequence", "avoid", "defers_to")
 FAULTS = """
