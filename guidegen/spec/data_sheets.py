@@ -152,7 +152,11 @@ def _electrical() -> dict[str, PartKind]:
         "tape": _tape(),
         "connector": PartKind(
             "a connector", {**rated, **_panel("8 mm", "4 mm", "25 mm", "14 mm")},
-            {"exposed": Word(("shrouded", "pin"), "Whether live metal can be touched")}),
+            {
+                "exposed": Word(("shrouded", "pin"), "Whether live metal can be touched"),
+                "positive": Word(("centre", "sleeve", "marked"), "The contact that carries +",
+                                 needed=False),
+            }),
         "conductor": PartKind(
             "a conductor",
             {"cores": _figure(kinds.Count, ("1", "12", "2"), "Number of cores"),
@@ -319,6 +323,8 @@ def _body() -> dict[str, PartKind]:
         "bar": PartKind(
             "a bar", section,
             {"material": Word(("softwood", "hardwood", "aluminium"), "Material"),
+             "section": Word(("rectangle", "round"), "Section; a round one is as wide as thick",
+                             default="rectangle"),
              "conducting": conducting},
             {"lengths": Series(length, "Lengths in which it is sold")},
         ),

@@ -50,8 +50,9 @@ IMPLIES = {
     "current_limit": "regulator", "across_resistor": "control", "end_resistor": "control",
     "fault_bright": "control", "cover_screwed": "cover", "finish_before": "finish", "mdf": "wood",
     "warm_box": "enclosure", "long_lead": "leads", "lead": "leads",
-    "supply_lead": "leads", "step_up": "regulator", "keyed_connector": "connector",
-    "bank": "battery", "exposed_contacts": "connector", "pulse_negative": "pulse_width",
+    "bank": "battery", "supply_lead": "leads", "step_up": "regulator",
+    "keyed_connector": "connector",
+    "exposed_contacts": "connector", "pulse_negative": "pulse_width",
     "flicker_visible": "flicker_risk", "flicker_risk": "flicker_seen",
     "flicker_seen": "pulse_width",
 }  # fmt: skip
