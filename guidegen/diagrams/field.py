@@ -92,8 +92,11 @@ class Field:
 
     def cover(self, area: Area) -> None:
         """Forget the lines that an area hides."""
-        wider = area.grown(0.5)
-        self.lines = [line for line in self.lines if not all(wider.holds(*end) for end in line)]
+        x0, y0, x1, y1 = area.x0 - 0.5, area.y0 - 0.5, area.x1 + 0.5, area.y1 + 0.5
+        self.lines = [
+            (a, b) for a, b in self.lines
+            if not (x0 <= a[0] <= x1 and y0 <= a[1] <= y1 and x0 <= b[0] <= x1 and y0 <= b[1] <= y1)
+        ]  # fmt: skip
 
     def free(self, area: Area) -> bool:
         """Whether a label may lie here: inside the figure, off labels and lines."""
