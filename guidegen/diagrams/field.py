@@ -55,6 +55,11 @@ class Area:
 
     def crossed(self, start: tuple[float, float], end: tuple[float, float]) -> bool:
         """Whether a straight line enters the rectangle (clipping after Liang and Barsky)."""
+        ax, ay, bx, by = *start, *end
+        if (ax <= self.x0 and bx <= self.x0) or (ax >= self.x1 and bx >= self.x1):
+            return False
+        if (ay <= self.y0 and by <= self.y0) or (ay >= self.y1 and by >= self.y1):
+            return False
         low, high = 0.0, 1.0
         for a, b, first, last in (
             (start[0], end[0], self.x0, self.x1),
