@@ -176,6 +176,26 @@ def box_wall_between(depth: Metre, sheet: FineMetre) -> Metre:
     return depth - 2 * sheet
 
 
+def handle_depth(hand: FineMetre, bar: FineMetre, over: FineMetre) -> Metre:
+    """How far a block stands out for a hand behind its bar.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return hand + bar + over
+
+
+def handle_room(out: Metre, bar: FineMetre, over: FineMetre) -> FineMetre:
+    """Air between the board and a bar that lies as far out as its block allows.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return out - bar - over
+
+
 def with_slack(length: Metre, slack: Metre) -> Metre:
     """A length with something over for both ends.
 

@@ -29,20 +29,23 @@ from guidegen.kinds import (
 
 __all__ = [
     "INCH",
+    "CubicCentimetre",
     "CubicMetre",
     "centre_of_mass",
     "combined_offset",
     "countersink_depth",
     "expansion",
     "mass",
+    "piece_mass",
     "pilot_diameter",
     "pilot_hole",
     "pocket_depth",
     "pocket_width",
+    "pull_load",
+    "rod_mass",
     "screw_diameter",
     "screw_reach",
     "shank_hole",
-    "sheet_mass",
     "stacked",
     "tipping_angle",
     "tipping_edge",
@@ -53,6 +56,7 @@ __all__ = [
 #: An inch, exactly. [m]
 INCH = 0.0254
 
+CubicCentimetre = Annotated[float, Kind("m**3", 0.1, "cm³", 1e6)]
 CubicMetre = Annotated[float, Kind("m**3", 0, "m³")]
 
 
@@ -78,10 +82,14 @@ def mass(density: KilogramPerCubicMetre, volume: CubicMetre) -> Kilogram:
     return density * volume
 
 
-def sheet_mass(
-    length: Metre, width: Metre, thickness: FineMetre, density: KilogramPerCubicMetre
+def piece_mass(
+    length: Metre,
+    width: Metre,
+    thickness: FineMetre,
+    holes: CubicCentimetre,
+    density: KilogramPerCubicMetre,
 ) -> Kilogram:
-    """Mass of a rectangular piece.
+    """Mass of a rectangular piece with its holes.
 
     Parameters
     ----------
@@ -91,6 +99,8 @@ def sheet_mass(
         Width. [m]
     thickness : FineMetre
         Thickness. [m]
+    holes : CubicCentimetre
+        What its holes take out of it. [m³]
     density : KilogramPerCubicMetre
         Density. [kg/m³]
 
@@ -103,7 +113,53 @@ def sheet_mass(
     ----------
     .. [1] Definition of density.
     """
-    return length * width * thickness * density
+    return (length * width * thickness - holes) * density
+
+
+def rod_mass(length: Metre, diameter: FineMetre, density: KilogramPerCubicMetre) -> Kilogram:
+    """Mass of a round bar.
+
+    Parameters
+    ----------
+    length : Metre
+        Length. [m]
+    diameter : FineMetre
+        Diameter. [m]
+    density : KilogramPerCubicMetre
+        Density. [kg/m³]
+
+    Returns
+    -------
+    Kilogram
+        Mass. [kg]
+
+    References
+    ----------
+    .. [1] Definition of density.
+    """
+    return pi / 4 * diameter**2 * length * density
+
+
+def pull_load(mass: Kilogram, factor: Ratio) -> Kilogram:
+    """What a handle must hold in its pull test.
+
+    Parameters
+    ----------
+    mass : Kilogram
+        Of the light. [kg]
+    factor : Ratio
+        For jerks and years. [-]
+
+    Returns
+    -------
+    Kilogram
+        Load. [kg]
+
+    References
+    ----------
+    .. [1] Common practice, no source: a small multiple of the mass.
+    """
+    return mass * factor
 
 
 def expansion(coefficient: PerKelvin, length: Metre, change: Kelvin) -> FineMetre:

@@ -7,6 +7,8 @@ from guidegen.kinds import (
     AmpereHour,
     Hour,
     Percent,
+    Ratio,
+    SupplyVolt,
     Volt,
     Watt,
     WattHour,
@@ -126,3 +128,32 @@ def run_time(energy: WattHour, usable: Percent, efficiency: Percent, load_power:
     if load_power <= 0:
         raise RangeError("load_power", load_power, "above 0 W")
     return energy * usable * efficiency / load_power
+
+
+def input_rating(highest: SupplyVolt, factor: Ratio) -> SupplyVolt:
+    """Voltage for which a module on a supply should be made.
+
+    Parameters
+    ----------
+    highest : SupplyVolt
+        Highest voltage of the supply. [V]
+    factor : Ratio
+        Room over it, at least 1. [-]
+
+    Returns
+    -------
+    SupplyVolt
+        Least input rating. [V]
+
+    Raises
+    ------
+    RangeError
+        If the factor is below 1.
+
+    References
+    ----------
+    .. [1] Definition of a margin.
+    """
+    if factor < 1:
+        raise RangeError("factor", factor, "1 or more")
+    return highest * factor

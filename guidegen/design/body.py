@@ -5,6 +5,8 @@ from __future__ import annotations
 from guidegen.calc import geometry
 from guidegen.design import places
 from guidegen.design.enclosure import enclosure
+from guidegen.design.extras import own_holes, own_pieces
+from guidegen.design.handles import HEAD_AIR, handles
 from guidegen.design.model import Box, Hole, block
 from guidegen.design.pieces import COUNTERSUNK, THICK, Pieces, screw_for, thickness_of
 from guidegen.design.result import Desk, Section
@@ -14,8 +16,6 @@ from guidegen.spec.body import Mount
 from guidegen.spec.model import Fixture
 from guidegen.spec.parts import catalogue_part
 
-#: Between the head of a screw and the edge of a tape. [m].
-HEAD_AIR = 0.0005
 WOOD = {"mdf", "plywood", "softwood", "hardwood"}
 
 
@@ -48,6 +48,9 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         _mount(desk, pieces, body.mount, board)
     if body.enclosure:
         enclosure(desk, pieces, body.enclosure, board)
+    handles(desk, pieces, board)
+    own_pieces(desk, pieces, board)
+    own_holes(desk, pieces, board, body.board.holes)
     _materials(desk, pieces)
     return desk.section(tuple(pieces.parts))
 
@@ -106,18 +109,9 @@ def _clear_line(desk: Desk, outline: Box, key: str) -> float | None:
 
 def _materials(desk: Desk, pieces: Pieces) -> None:
     body = desk.fixture.body
-    stock = [
-        body.board.sheet,
-        body.cover.sheet if body.cover else None,
-        body.enclosure.sheet if body.enclosure else None,
-        body.border.bar if body.border else None,
-        body.border.sheet if body.border else None,
-        body.mount.block if body.mount else None,
-    ]
-    words = {part.words.get("material", "") for part in stock if part is not None}
+    words = {part.stock.words.get("material", "") for part in pieces.parts if part.stock}
     desk.set(
-        # The box has posts of softwood, whatever its walls are made of.
-        wood=bool(words & WOOD) or body.enclosure is not None,
+        wood=bool(words & WOOD),
         mdf="mdf" in words,
         acrylic="acrylic" in words,
         metal_sheet="aluminium" in words,

@@ -34,7 +34,7 @@ STANDOFF = 0.01
 UNKNOWN_SIZE = 0.03
 FEED_GROMMET = "grommet-12mm"
 GROMMET, FUSE_HOLDER, JUNCTION = "grommet-8mm", "fuse-holder-5x20", "junction-screw"
-BLADE_HOLDER = "fuse-holder-blade"
+HOLDERS = {"blade": "fuse-holder-blade", "bolt": "fuse-holder-bolt"}
 
 
 @dataclass(frozen=True)
@@ -76,7 +76,7 @@ class Placed:
 
 def holder_of(stage: FuseStage) -> str:
     """Key of the holder that belongs to the fuse's series."""
-    return BLADE_HOLDER if part_of(stage).words.get("series") == "blade" else FUSE_HOLDER
+    return HOLDERS.get(part_of(stage).words.get("series", ""), FUSE_HOLDER)
 
 
 def in_wall(role: str, part: CataloguePart, wall: str) -> Item:
@@ -102,7 +102,7 @@ def _of_stage(stage: AnyStage) -> Item | None:
     if isinstance(stage, FuseStage):
         key = holder_of(stage)
         holder = catalogue_part(key)
-        return on_floor("fuse", holder, False) if key == BLADE_HOLDER else (
+        return on_floor("fuse", holder, False) if key in HOLDERS.values() else (
             in_wall("fuse", holder, "right"))  # fmt: skip
     if isinstance(stage.part, CataloguePart) and stage.kind not in ("connector", "lead", "feed"):
         return on_floor(stage.kind, stage.part, True)

@@ -24,6 +24,8 @@ from guidegen.values import Value, band
 DEEPEST = 0.2
 #: Below the light, a box beside it in the drawings. [m].
 AWAY = 0.06
+#: Half of what two rails on the back take, with the holes of their jumpers. [m].
+RAILS_HALF = 0.014
 #: Named correlations differ by about this much from one another (see the workings page).
 FILM_SCATTER = 0.2
 POST_BAR = "softwood-12x25"
@@ -171,13 +173,33 @@ def enclosure_corner(desk: Desk) -> tuple[float, float]:
     if separate(desk.fixture):
         x = (desk["board.width"].si - desk["enclosure.width"].si) / 2
         return x, -AWAY - desk["enclosure.height"].si
+    free_low, free_high = (_taken(desk, edge) for edge in ("bottom", "top"))
+    x = _clear_of_rails(desk, (desk["board.width"].si - desk["enclosure.width"].si) / 2)
+    middle = (free_low + desk["board.height"].si - free_high) / 2
+    return x, middle - desk["enclosure.height"].si / 2
+
+
+def _clear_of_rails(desk: Desk, x: float) -> float:
+    """The left edge nearest to the middle at which no post stands on a rail on the back. [m]."""
+    if not desk.fact("fed_middle"):
+        return x
+    rails = desk["board.margin_width"].si + desk["row.feed_point"].si
+    width, t, post = (desk["enclosure.width"].si, desk["enclosure.thickness"].si,
+                      post_bar()["width"].si)  # fmt: skip
+
+    def clear(left: float) -> bool:
+        ends = ((left, left + t + post), (left + width - t - post, left + width))
+        return all(rails + RAILS_HALF <= low or high <= rails - RAILS_HALF for low, high in ends)
+
+    most = desk["board.width"].si - width
+    steps = [x + sign * FIVE * n for n in range(int(most / FIVE) + 1) for sign in (1, -1)]
+    return next((left for left in steps if 0 <= left <= most and clear(left)), x)
+
+
+def _taken(desk: Desk, edge: str) -> float:
+    """What the mount takes of the board's height at an edge. [m]."""
     mount = desk.fixture.body.mount
-    free_low = _mount_room(desk) if mount and mount.edge == "bottom" else 0.0
-    free_high = desk["board.height"].si - (
-        _mount_room(desk) if mount and mount.edge == "top" else 0.0
-    )
-    x = (desk["board.width"].si - desk["enclosure.width"].si) / 2
-    return x, (free_low + free_high - desk["enclosure.height"].si) / 2
+    return _mount_room(desk) if mount and mount.edge == edge else 0.0
 
 
 def _walls(

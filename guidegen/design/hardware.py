@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from guidegen.calc import making
 from guidegen.design import places
 from guidegen.design.box import FEED_GROMMET, GROMMET, holder_of, separate
@@ -17,6 +19,8 @@ from guidegen.spec.parts import catalogue_part
 from guidegen.spec.stages import ConnectorStage, FuseStage, Stage, SwitchStage
 from guidegen.values import renamed
 
+#: From hole to hole, where several cores feed a rail. [m].
+CORES_APART = 0.012
 #: A screw stops this far before it would come out of a sheet. [m].
 SHEET_LEFT = 0.001
 
@@ -71,16 +75,18 @@ def hardware(wiring: Wiring, openings: Openings) -> None:
 def _feeds(wiring: Wiring, openings: Openings) -> None:
     """The holes that the feed wires come through to rails on the front."""
     points = {terminal.key: terminal.at for terminal in wiring.terminals}
+    through: Counter[str] = Counter()
     for wire in wiring.conductors:
         at = points[wire.end]
         if wire.role == "feed" and at is not None:
-            openings.feed(wire.ref, at)
+            # Cores that share a pole come through one above the other.
+            openings.feed(wire.ref, (at[0], at[1] + through[wire.end] * CORES_APART))
+            through[wire.end] += 1
 
 
 def _through_board(wiring: Wiring, openings: Openings, rails: list[Part]) -> None:
     """Rails on the back: a hole in the board for each jumper, a notch in each wall they pass."""
-    for rail in rails:
-        openings.notches(rail)
+    openings.notches(rails)
     by_pole = {place.polarity: place for place in places.rails(wiring.desk)}
     for wire in wiring.conductors:
         if wire.role == "jumper":
@@ -103,7 +109,8 @@ def _standoffs(wiring: Wiring, openings: Openings) -> None:
     through = desk.work("standoff.through", making.stacked, first=high, second=pcb)
     fixing = screw_for(desk, "standoff", PAN, through, thickness)
     metal = floor.role == "board" and bool(desk.fact("conductive_board"))
-    screwed = not metal and fixing.depth.si <= thickness - SHEET_LEFT
+    inside = all(_over(part, floor) for part in modules)
+    screwed = inside and not metal and fixing.depth.si <= thickness - SHEET_LEFT
     desk.set(standoff_screwed=screwed)
     count = 4 * len(modules)
     key = "standoff-m3x10" if screwed else "standoff-adhesive"
@@ -114,6 +121,15 @@ def _standoffs(wiring: Wiring, openings: Openings) -> None:
         for part in modules:
             assert part.solid is not None
             openings.under(part.solid, fixing, ref)
+
+
+def _over(module: Part, floor: Part) -> bool:
+    """Whether a module lies wholly over what carries it."""
+    inner, outer = module.box, floor.box
+    return inner is not None and outer is not None and (
+        outer.x <= inner.x and inner.x + inner.width <= outer.x + outer.width
+        and outer.y <= inner.y and inner.y + inner.height <= outer.y + outer.height
+    )  # fmt: skip
 
 
 def _in_wall(wiring: Wiring, openings: Openings, part: Part) -> None:

@@ -19,15 +19,18 @@ from guidegen.calc.cutting import (
     sheet_plan,
     tape_plan,
 )
-from guidegen.design.enclosure import post_bar
 from guidegen.design.model import Model, Part
 from guidegen.design.result import Desk, Finding, Halt, Mend, Section
-from guidegen.kinds import Count, FineMetre, Hour, Kilogram
+from guidegen.design.volumes import taken
+from guidegen.kinds import Count, FineMetre, Hour, Kilogram, Ratio
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
-from guidegen.values import Given, Value, renamed, work
+from guidegen.values import Given, Value, given, renamed, work
 
 LOOSE_PARTS_MASS = 0.4
+#: Pieces whose sawing takes time, by what they are usually cut from.
+SHEET_ROLES = ("board", "wall", "lid", "bottom", "piece")
+BAR_ROLES = ("border", "post", "mount_block", "handle_block", "handle_bar")
 #: A strip thinner than this can't be snapped off (common practice, no source).
 LEAST_SNAP = 0.015
 #: The standard's tables end here; a longer board is laid out to the same tolerance.
@@ -84,29 +87,11 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     return desk.section(Cutting(tuple(sheets), tuple(bars), reels))
 
 
-def _catalogue_part(desk: Desk, part: Part) -> CataloguePart | None:
-    """The part that a piece is cut from, with its figures."""
-    body = desk.fixture.body
-    known = {
-        "board": body.board.sheet,
-        "cover": body.cover.sheet if body.cover else None,
-        "wall": body.enclosure.sheet if body.enclosure else None,
-        "lid": body.enclosure.sheet if body.enclosure else None,
-        "bottom": body.enclosure.sheet if body.enclosure else None,
-        "border": (body.border.bar or body.border.sheet) if body.border else None,
-        "mount_block": body.mount.block if body.mount else None,
-    }
-    found = known.get(part.role)
-    if found is None and part.role == "post":
-        return post_bar()
-    return found
-
-
 def _sheets(desk: Desk, made: list[Part], copies: int) -> list[SheetWork]:
     groups: dict[tuple[str, float], list[Part]] = defaultdict(list)
     homes: dict[str, CataloguePart] = {}
     for part in made:
-        home = _catalogue_part(desk, part)
+        home = part.stock
         if home is not None and home.kind == "sheet":
             homes[home.key] = home
             groups[home.key, part.size[2].si].append(part)
@@ -177,7 +162,7 @@ def _bars(desk: Desk, made: list[Part], copies: int) -> list[BarWork]:
     groups: dict[str, list[Part]] = defaultdict(list)
     homes: dict[str, CataloguePart] = {}
     for part in made:
-        home = _catalogue_part(desk, part)
+        home = part.stock
         if home is not None and home.kind == "bar":
             homes[home.key] = home
             groups[home.key].append(part)
@@ -246,22 +231,29 @@ def _mass(desk: Desk, made: list[Part]) -> None:
                              "from memory: electrical parts and screws", 0.2)
     }  # fmt: skip
     for part in made:
-        home = _catalogue_part(desk, part)
+        home = part.stock
         density = home.get("density") if home else None
         if home is None or density is None or part.role in ("row", "rail"):
             continue
-        length, width, thickness = _solid(part, home)
-        masses[part.ref] = work(f"mass.{part.ref}", making.sheet_mass, length=length, width=width,
-                                thickness=thickness, density=density)  # fmt: skip
+        masses[part.ref] = _piece_mass(part, density)
     heavy = desk.work("body.mass", tapes.total_mass, **masses)
     longest = max(desk["board.width"].si, desk["board.height"].si)
     desk.set(heavy=heavy.si > 2.0, long=longest > 1.2)
+    if desk.fact("handles"):
+        factor = desk.given("handle.test_factor", Ratio, 3.0, "project default")
+        desk.work("handle.pull_load", making.pull_load, mass=heavy, factor=factor)
 
 
-def _solid(part: Part, home: CataloguePart) -> tuple[Value, Value, Value]:
-    if len(part.size) == 3:
-        return part.size[0], part.size[1], part.size[2]
-    return part.size[0], home["width"], home["thickness"]
+def _piece_mass(part: Part, density: Value) -> Value:
+    """Of the piece as it is drawn: a round bar, or a block less its holes."""
+    name = f"mass.{part.ref}"
+    if part.solid is not None and part.solid.shape == "cylinder":
+        return work(name, making.rod_mass, length=part.size[0], diameter=part.size[1],
+                    density=density)  # fmt: skip
+    holes = given(f"holes.{part.ref}", making.CubicCentimetre, taken(part), "its holes")
+    length, width, thickness = part.size
+    return work(name, making.piece_mass, length=length, width=width, thickness=thickness,
+                holes=holes, density=density)  # fmt: skip
 
 
 def _at_battery(model: Model) -> set[str]:
@@ -278,15 +270,13 @@ def _counts(desk: Desk, model: Model) -> None:
     desk.given("burn_in.hours", Hour, 2.0, "project default")
     roles = [part.role for part in model.parts]
     desk.set(
-        count__sheet_pieces=float(
-            sum(role in ("board", "wall", "lid", "bottom") for role in roles)
-        ),
-        count__bar_pieces=float(sum(role in ("border", "post", "mount_block") for role in roles)),
+        count__sheet_pieces=float(sum(role in SHEET_ROLES for role in roles)),
+        count__bar_pieces=float(sum(role in BAR_ROLES for role in roles)),
         count__solder_grams=max(2.0, 0.1 * float(sum(j.kind == "solder" for j in model.joints))),
         count__border=float(roles.count("border")),
         count__supply_wires=float(len(model.wires("lead")) + len(model.wires("link"))),
         count__battery_wires=float(len(_at_battery(model))),
-        count__battery_lugs=float(sum(j.kind == "pole" for j in model.joints)),
+        count__battery_lugs=float(sum(j.kind in ("pole", "bolt") for j in model.joints)),
         count__battery_screws=float(
             sum(j.kind == "screw" and j.conductor in _at_battery(model) for j in model.joints)
         ),

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
+from guidegen.spec.part import Part as CataloguePart
 from guidegen.values import Value
 
 
@@ -148,6 +149,10 @@ class Part:
     """How many equal pieces a copy has: 6 screws share one reference."""
     key: str = ""
     """Catalogue key, where it is a catalogue part."""
+    called: str = ""
+    """What the maker calls an own piece."""
+    stock: CataloguePart | None = None
+    """What a piece that is made here is cut from."""
     fixed_by: str = ""
     """What holds it to the part it is `on`: `glue`, or the reference of screws, clips, tape."""
 

@@ -16,8 +16,8 @@ from guidegen.spec.part import Part as CataloguePart
 
 #: Beside the body of a part, the pocket that thins a wall for it. [m].
 POCKET_AIR = 0.004
-#: A notch that lets a rail with its insulation under a wall: width and height. [m].
-NOTCH, NOTCH_HIGH = 0.006, 0.004
+#: Height of a notch that lets rails with their insulation under a wall. [m].
+NOTCH_HIGH = 0.004
 #: From the edges of a module to its fixing holes. [m].
 MODULE_INSET = 0.003
 
@@ -62,6 +62,10 @@ class Openings:
             # As low as its edge allows: the wire comes out of the board beside it.
             solid = wall[1]
             y = min(max(y, solid.low[1] + 2 * width.si), solid.high[1] - 2 * width.si)
+            # Two wires that come in at one height get two holes.
+            taken = [hole.at[1] for hole in self.found[wall[0].ref] if hole.role == "feed"]
+            while any(abs(y - other) < 2 * width.si - 1e-9 for other in taken):
+                y += 2 * width.si
             outer = (self._faces(solid)[0], y, solid.high[2] - width.si)
             self.found[wall[0].ref].append(Hole("feed", outer, "x", "round", width, holds=wire))
 
@@ -70,21 +74,29 @@ class Openings:
         hole = Hole("jumper", (*at, 0.0), "z", "round", self.desk["jumper.hole"], holds=wire)
         self.found[self.body[0].ref].append(hole)
 
-    def notches(self, rail: Part) -> None:
-        """A notch in each wall of the box that a rail on the back of the board passes under."""
-        assert rail.solid is not None
-        x, low, high = rail.solid.box.x, rail.solid.low[1], rail.solid.high[1]
+    def notches(self, rails: list[Part]) -> None:
+        """A notch in each wall of the box that rails on the back of the board pass under.
+
+        It is as wide as the rails with the holes of their jumpers beside them.
+        """
+        solids = [rail.solid for rail in rails if rail.solid]
+        beside = self.desk["jumper.hole_offset"].si + self.desk["jumper.hole"].si
+        left = min(solid.low[0] for solid in solids) - beside
+        right = max(solid.high[0] for solid in solids) + beside
+        low, high = min(s.low[1] for s in solids), max(s.high[1] for s in solids)
+        wide = None
         for part in self.body:
             wall = part.solid if part.role == "wall" else None
-            if wall is None or wall.axis != "y" or not wall.low[0] < x < wall.high[0]:
+            if wall is None or wall.axis != "y" or not wall.low[0] < left < right < wall.high[0]:
                 continue
             if low < wall.high[1] and wall.low[1] < high:
-                name = "rail.notch"
-                wide = self.desk[name] if name in self.desk else self.desk.given(
-                    name, FineMetre, NOTCH, "project default")  # fmt: skip
-                middle = (x + rail.solid.size[0] / 2, wall.low[1], wall.high[2] - NOTCH_HIGH / 2)
-                self.found[part.ref].append(Hole("rail_notch", middle, "y", "square", wide,
-                                                 NOTCH_HIGH, "z", holds=rail.ref))  # fmt: skip
+                wide = wide or self.desk.given("rail.notch", FineMetre, right - left,
+                                               "places on the board")  # fmt: skip
+                middle = ((left + right) / 2, wall.low[1], wall.high[2] - NOTCH_HIGH / 2)
+                self.found[part.ref].append(
+                    Hole("rail_notch", middle, "y", "square", wide, NOTCH_HIGH, "z",
+                         holds=rails[0].ref)
+                )  # fmt: skip
 
     def _faces(self, wall: Solid) -> tuple[float, float]:
         """Outer and inner face of a side wall."""

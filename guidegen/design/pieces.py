@@ -18,6 +18,8 @@ def piece(ref: str, role: str, bought: CataloguePart | None, **more: Any) -> Par
     """A part of the model, with material and key of what it is made from, where that is named."""
     if bought is not None:
         more = {"material": bought.label, "key": bought.key, **more}
+        if more.get("made"):
+            more["stock"] = bought
     return Part(ref, role, role, **more)
 
 
@@ -79,7 +81,7 @@ SOFT_SHARE = 0.6
 
 
 #: Screws that are at hand, by what they look like from above.
-COUNTERSUNK = tuple(f"wood-screw-3x{length}" for length in (16, 20, 25, 30, 40))
+COUNTERSUNK = tuple(f"wood-screw-3x{length}" for length in (12, 16, 20, 25, 30, 40))
 PAN = tuple(f"pan-screw-3x{length}" for length in (12, 16, 20))
 THICK = ("wood-screw-4x30", "wood-screw-4x40")
 #: A screw holds in wood over five times its diameter (common practice, no source), and stops this

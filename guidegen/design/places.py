@@ -15,6 +15,8 @@ from guidegen.design.result import Desk
 Point = tuple[float, float]
 #: From a rail's middle line to the middle of the hole that its feed wire comes through. [m].
 FEED_HOLE = 0.005
+#: Between that hole and the rim. [m].
+FEED_AIR = 0.0005
 
 
 @dataclass(frozen=True)
@@ -122,10 +124,17 @@ def in_box(desk: Desk, role: str) -> Solid:
 def feed_hole(desk: Desk, at: Point) -> Point:
     """The hole that a feed wire comes through, from the point where the rail is fed.
 
-    It lies outside the rail: the joint stays visible, and the wire bends once.
+    It lies outside the rail, where the rim leaves room: the joint stays visible, and the wire
+    bends once.
     """
-    side = -1 if at[0] < desk["board.width"].si / 2 else 1
-    return at[0] + side * FEED_HOLE, at[1]
+    width = desk["board.width"].si
+    side = -1 if at[0] < width / 2 else 1
+    x, reach = at[0] + side * FEED_HOLE, desk["feed.hole"].si / 2 + FEED_AIR
+    inside = desk["border.thickness"].si + reach
+    if not inside <= x <= width - inside:
+        # No room beside the rim: between the rail and what lies inside of it.
+        x = at[0] - side * desk["rail.offset"].si / 2
+    return x, at[1]
 
 
 def rail_feed_y(desk: Desk) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from guidegen.calc import protection
 from guidegen.design import pulse
+from guidegen.design.bank import greatest_short
 from guidegen.design.parts import (
     all_stages,
     first_stage,
@@ -50,6 +51,8 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
                  place=fixture.place("body"), mends=(box,))  # fmt: skip
     desk.find_if(bool(desk.fact("conductive_board")), "metal-near-rails", "advice",
                  place=fixture.place("body.board.sheet"))  # fmt: skip
+    wet = bool(desk.fact("use.damp") or desk.fact("use.rain"))
+    desk.find_if(wet, "damp", "advice", place=fixture.place("use.surroundings"))
     _needed(desk, fuse)
     if fuse is not None:
         _fuse(desk, fuse)
@@ -100,8 +103,9 @@ def _fuse(desk: Desk, stage: FuseStage) -> None:
     other = (Mend({stage.path: "auto", f"{stage.path}.rating": "auto"}),)
     desk.limit("fuse-voltage", desk.put(part["voltage"]), desk["supply.highest"], place=place,
                mends=other)  # fmt: skip
-    short = _short_circuit(desk)
-    desk.limit("fuse-breaking", desk.put(part["breaking"]), short, place=place, mends=other)
+    short = greatest_short(desk) if desk.fact("battery") else _short_circuit(desk)
+    desk.limit("fuse-breaking", desk.put(part["breaking"]), short, place=place, mends=other,
+               bank=desk.fact("bank"))  # fmt: skip
 
 
 def _at_the_battery(desk: Desk, stage: FuseStage) -> None:

@@ -19,6 +19,7 @@ from guidegen.design import (
     pulse,
     resolve,
     rows,
+    solid_rules,
     supply,
     wiring,
 )
@@ -44,6 +45,7 @@ SUBJECTS: tuple[Subject, ...] = (
     light.settle,
     circuit.settle,
     circuit_rules.settle,
+    solid_rules.settle,
     making.settle,
     bench.settle,
 )

@@ -6,8 +6,10 @@ import dataclasses
 import math
 
 from guidegen.calc import budget, supply, tape
+from guidegen.design.bank import input_margin, is_bank, voltages
 from guidegen.design.choose import chosen_part
 from guidegen.design.parts import (
+    battery_window,
     first_stage,
     part_of,
     rated_at_input,
@@ -34,13 +36,14 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk = Desk("supply", fixture, before)
     source = fixture.supply
     part = supply_part(fixture)
-    battery = source.kind == "battery"
+    battery = source.kind != "adapter"
     chemistry = part.words.get("chemistry", "")
     desk.set(step_up=steps_up(regulator_of(fixture)), adapter=not battery,
              battery=battery, lithium=chemistry in LITHIUM,
              lead_acid=chemistry == "lead-acid", several_lights=len(fixture.light.placed) > 1,
              count__lights=float(len(fixture.light.placed)))  # fmt: skip
     desk.given("lights", Count, len(fixture.light.placed), "light.placed")
+    voltages(desk, part)
     _window(desk, part, battery)
     regulator = regulator_of(fixture)
     if regulator is not None:
@@ -48,6 +51,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     else:
         _direct(desk)
     box_loss(desk)
+    input_margin(desk)
     desk.put(part["highest_current"])
     if battery:
         _battery(desk, part)
@@ -61,7 +65,7 @@ def _window(desk: Desk, part: CataloguePart, battery: bool) -> None:
     assert isinstance(nominal, Given)
     low, high = nominal.si - nominal.spread, nominal.si + nominal.spread
     if battery:
-        low, high = part["empty_voltage"].si, part["full_voltage"].si
+        low, high = battery_window(part)
         trips = _trips_at(desk)
         if trips is not None:
             low = max(low, trips.si - trips.spread)
@@ -70,9 +74,11 @@ def _window(desk: Desk, part: CataloguePart, battery: bool) -> None:
             dataclasses.replace(nominal, name=name, si=number, spread=0.0, kind=kind_of(SupplyVolt))
         )
     if battery:
-        # A rested battery may read anything of its window: full is no fault, nor is half.
-        desk.given("supply.reading", SupplyVolt, (low + high) / 2, "window of the battery",
-                   (high - low) / 2)  # fmt: skip
+        # A rested battery may read anything of its window: full is no fault, nor is half. A bank
+        # is read with its charger off, not while it is equalised.
+        top = part["absorption"].si if is_bank(part) else high
+        desk.given("supply.reading", SupplyVolt, (low + top) / 2, "window of the battery",
+                   (top - low) / 2)  # fmt: skip
     else:
         desk.put(renamed(nominal, "supply.reading"))
 

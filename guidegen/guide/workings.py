@@ -176,7 +176,7 @@ def sizes(design: Design, words: Words) -> tuple[tuple[str, str, str, str], ...]
     for part in design.model.parts:
         if part.made and part.size and part.role != "row":
             texts = [str(value) for value in part.size]
-            found.append((part.ref, words.role(part.role).one, part.material or "–",
+            found.append((part.ref, part.called or words.role(part.role).one, part.material or "–",
                           " × ".join(texts)))  # fmt: skip
     return tuple(found)
 
@@ -184,7 +184,7 @@ def sizes(design: Design, words: Words) -> tuple[tuple[str, str, str, str], ...]
 def places_on_board(design: Design, words: Words) -> tuple[tuple[str, str, str], ...]:
     """(what, x, y) of what is marked on the board; from its lower left corner, seen from the front.
 
-    Rows and rails by their ends, the box and the mount by their lower left corner.
+    Rows and rails by their ends, what stands on the board by its lower left corner.
     """
     text, model = kind_of(FineMetre).text, design.model
     said = words.places
@@ -206,7 +206,12 @@ def places_on_board(design: Design, words: Words) -> tuple[tuple[str, str, str],
     # A box beside the light has no place on the board.
     lids = [] if model.by_role("bottom") else model.by_role("lid")
     blocks = model.by_role("mount_block")
-    for part, key in (*((lid, "box") for lid in lids), *((b, "mount") for b in blocks)):
+    pieces = [part for role in ("handle_block", "piece") for part in model.by_role(role)]
+    for part, key in (
+        *((lid, "box") for lid in lids),
+        *((b, "mount") for b in blocks),
+        *((piece, f"piece_{piece.side}") for piece in pieces),
+    ):
         if part.box:
             found.append((said[key].format(ref=part.ref), text(part.box.x), text(part.box.y)))
     return tuple(found)

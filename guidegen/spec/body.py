@@ -8,6 +8,15 @@ from typing import Annotated, Any
 from pydantic import Field
 
 from guidegen import kinds
+from guidegen.spec.extras import (
+    MOST_HANDLES,
+    MOST_PIECES,
+    Handle,
+    OwnHole,
+    OwnPiece,
+    holes_field,
+    number,
+)
 from guidegen.spec.keys import Context, Key, part_key, quantity, words
 from guidegen.spec.part import Part
 from guidegen.spec.quantities import Auto, Fault
@@ -32,7 +41,6 @@ def _side(name: str, text: str, example: str = "360 mm") -> Key:
 class Board(Section):
     """The board that carries the rows."""
 
-    later = frozenset({"holes"})
     sheet: Annotated[Part, part_key("board", ("sheet",), "Sheet", "mdf")]
     thickness: Annotated[Given | Auto, _thickness("board")]
     width: Annotated[Given | Auto, _side("board.width", "Width, along the rows")]
@@ -42,6 +50,13 @@ class Board(Section):
         quantity("board.margin", kinds.Metre, ("0 mm", "500 mm", "20 mm"),
                  "From the outer rows and row ends to the edge", default="auto", choice=True),
     ]  # fmt: skip
+    holes: Annotated[tuple[OwnHole, ...], holes_field()] = ()
+
+    @classmethod
+    def checked(cls, data: Map, context: Context) -> Map:
+        """Number its holes."""
+        number(data, "holes", "board.hole", context)
+        return data
 
 
 class Border(Section):
@@ -152,10 +167,28 @@ def _keys(example: dict[str, Any], text: str) -> Any:
 class Body(Section):
     """All that is cut from sheet and bar."""
 
-    later = frozenset({"lining", "handles", "pieces"})
+    later = frozenset({"lining"})
     board: Annotated[Board, _keys({"sheet": "mdf", "thickness": "9 mm"}, "The board")]
     border: Annotated[Border | None, OrNone("The border; left out: none")] = None
     cover: Annotated[Cover | None, OrNone("The cover; left out: none")] = None
     enclosure: Annotated[Enclosure | None, OrNone("The box at the back; left out: none")] = None
     mount: Annotated[Mount | None, OrNone("The mount; left out: none")] = None
     finish: Annotated[Finish | None, OrNone("The finish; left out: none")] = None
+    handles: Annotated[
+        tuple[Handle, ...],
+        Field(description="Handles: bars in blocks on the back", max_length=MOST_HANDLES,
+              examples=[[{"edges": ["top"], "bar": "dowel-hardwood-22", "length": "300 mm"}]]),
+    ] = ()  # fmt: skip
+    pieces: Annotated[
+        tuple[OwnPiece, ...],
+        Field(description="Own pieces on the board", max_length=MOST_PIECES,
+              examples=[[{"piece": "cable cleat", "sheet": "mdf", "width": "60 mm",
+                          "height": "30 mm"}]]),
+    ] = ()  # fmt: skip
+
+    @classmethod
+    def checked(cls, data: Map, context: Context) -> Map:
+        """Number what comes in lists."""
+        number(data, "handles", "handle", context)
+        number(data, "pieces", "piece", context)
+        return data

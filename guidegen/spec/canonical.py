@@ -8,6 +8,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
+from guidegen.spec.extras import Position
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part
 from guidegen.spec.quantities import Auto
@@ -46,6 +47,11 @@ def _auto(item: Auto) -> Any:
 @_plain.register
 def _faces(item: Faces) -> Any:
     return _given(item.tilt)
+
+
+@_plain.register
+def _position(item: Position) -> Any:
+    return [item.base, item.sign, _plain(item.distance)]
 
 
 @_plain.register

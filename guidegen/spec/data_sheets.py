@@ -117,7 +117,30 @@ def _sources() -> dict[str, PartKind]:
             },
             {"chemistry": Word(("li-ion", "lifepo4", "lead-acid"), "Chemistry")},
         ),
+        "bank": _bank(),
     }  # fmt: skip
+
+
+def _bank() -> PartKind:
+    return PartKind(
+        "a battery bank",
+        {
+            "voltage": _figure(kinds.VoltRating, _VOLTS, "Nominal voltage"),
+            "empty_voltage": _figure(kinds.Volt, _VOLTS, "Voltage when empty"),
+            "rest": _figure(kinds.Volt, _VOLTS, "Voltage at rest when full"),
+            "absorption": _figure(kinds.Volt, _VOLTS, "Voltage to which it is charged"),
+            "equalising": _figure(kinds.Volt, _VOLTS, "Voltage while it is equalised",
+                                  needed=False),
+            "capacity": _figure(kinds.AmpereHour, ("5 Ah", "5000 Ah", "100 Ah"), "Capacity"),
+            "usable": _figure(kinds.Percent, ("10 %", "100 %", "50 %"),
+                              "Part of the capacity that may be used"),
+            "highest_current": _figure(kinds.AmpereRating, ("1 A", "2000 A", "100 A"),
+                                       "Highest lasting current"),
+            "short_circuit_current": _figure(
+                kinds.AmpereRating, ("100 A", "50000 A", "3000 A"), "Current into a short"),
+        },
+        {"chemistry": Word(("lead-acid",), "Chemistry", default="lead-acid")},
+    )  # fmt: skip
 
 
 def _electrical() -> dict[str, PartKind]:
@@ -153,7 +176,7 @@ def _electrical() -> dict[str, PartKind]:
                                 "Times its rating that it carries for an hour or more"),
              "opens": _figure(kinds.Ratio, ("1", "5", "2.1"),
                               "Times its rating by which it must open")},
-            {"series": Word(("IEC 60127", "blade"), "Series of ratings"),
+            {"series": Word(("IEC 60127", "blade", "bolt"), "Series of ratings"),
              "ratings": Word((), "Where the ratings and gates come from")},
         ),
         "switch": PartKind(
@@ -300,6 +323,8 @@ def _body() -> dict[str, PartKind]:
         "bar": PartKind(
             "a bar", section,
             {"material": Word(("softwood", "hardwood", "aluminium"), "Material"),
+             "section": Word(("rectangle", "round"), "Section; a round one is as wide as thick",
+                             default="rectangle"),
              "conducting": conducting},
             {"lengths": Series(length, "Lengths in which it is sold")},
         ),

@@ -13,9 +13,9 @@ def test_a_range_holds_its_upper_end():
 
 
 def test_parts_of_a_sheet_weigh_what_the_sheet_weighs():
-    piece = {"width": 0.3, "thickness": 0.009, "density": 720}
-    whole = making.sheet_mass(length=1.0, **piece)
-    parts = making.sheet_mass(length=0.4, **piece) + making.sheet_mass(length=0.6, **piece)
+    piece = {"width": 0.3, "thickness": 0.009, "density": 720, "holes": 0.0}
+    whole = making.piece_mass(length=1.0, **piece)
+    parts = making.piece_mass(length=0.4, **piece) + making.piece_mass(length=0.6, **piece)
     assert parts == pytest.approx(whole)
 
 

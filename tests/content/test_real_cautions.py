@@ -31,7 +31,7 @@ SEARCH = search_path()
 RENDERER = Renderer(SEARCH)
 
 BOOLS = """
-adapter battery lithium lead_acid regulator control trimmer current_limit control_upper
+bank adapter battery lithium lead_acid regulator control trimmer current_limit control_upper
 control_lower replaces_trimmer across_resistor end_resistor cover cover_screwed border enclosure
 mount finish finish_before wood mdf acrylic metal_sheet conductive_board opposite_ends both_ends
 one_end several_rows second_rail rail_fed_middle bare_rails bare_jumpers several_lights
@@ -50,7 +50,8 @@ IMPLIES = {
     "current_limit": "regulator", "across_resistor": "control", "end_resistor": "control",
     "fault_bright": "control", "cover_screwed": "cover", "finish_before": "finish", "mdf": "wood",
     "warm_box": "enclosure", "long_lead": "leads", "lead": "leads",
-    "supply_lead": "leads", "step_up": "regulator", "keyed_connector": "connector",
+    "bank": "battery", "supply_lead": "leads", "step_up": "regulator",
+    "keyed_connector": "connector",
     "exposed_contacts": "connector", "pulse_negative": "pulse_width",
     "flicker_visible": "flicker_risk", "flicker_risk": "flicker_seen",
     "flicker_seen": "pulse_width",
@@ -67,7 +68,7 @@ VALUES = {
     "use.ambient_high": "", "battery.energy": "battery", "battery.run_time": "battery",
     "pulse_width.frequency": "pulse_width", "pulse_width.output": "pulse_width",
     "flicker.low_risk": "pulse_width", "flicker.no_effect": "pulse_width",
-    "control.track": "pulse_width",
+    "control.track": "pulse_width", "supply.short_most": "battery",
     "control.worst_fault_output": "control", "enclosure.clearance": "enclosure",
 }  # fmt: skip
 #: The same for roles of the model.
@@ -128,6 +129,8 @@ def world(chosen: Mapping[str, Fact]) -> dict[str, Fact] | None:
     facts = {**KNOWN, **chosen}
     facts["adapter"] = not facts["battery"]
     facts["lead_acid"] = facts["battery"] and not facts["lithium"]
+    if facts["bank"] and facts["lithium"]:
+        return None
     if any(facts[name] and not facts[needs] for name, needs in IMPLIES.items()):
         return None
     # Behind a regulator with a control of its own there is no pulse-width stage.
@@ -163,7 +166,7 @@ def worlds(names: set[str]) -> Iterator[dict[str, Fact]]:
 def some_worlds(count: int) -> list[dict[str, Fact]]:
     """Random fixtures, always the same ones; the emptiest and the fullest among them."""
     dice = random.Random(1)
-    full = {name: True for name in BOOLS if name != "adapter"}
+    full = {name: True for name in BOOLS if name not in ("adapter", "bank")}
     pulses = {name for name in BOOLS if name.startswith(("pulse_", "flicker_"))}
     found = [world({}), world({**full, **dict.fromkeys(pulses, False)})]
     while len(found) < count:

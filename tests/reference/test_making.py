@@ -68,9 +68,20 @@ def test_expansion_of_a_metre_in_thirty_kelvin(coefficient, growth):
 )  # fmt: skip
 def test_mass_of_sheets(size, density, mass):
     length, width, thickness = size
-    found = making.sheet_mass(length=length, width=width, thickness=thickness, density=density)
+    found = making.piece_mass(length=length, width=width, thickness=thickness, holes=0.0,
+                              density=density)  # fmt: skip
     assert found == pytest.approx(mass, abs=1e-4)
     assert making.mass(density=density, volume=math.prod(size)) == pytest.approx(found)
+
+
+# By hand: a dowel of 22 mm and 400 mm, π/4 · 0.022² · 0.4 · 700 = 0.10644 kg; a plate of
+# 100 x 100 x 10 mm of 750 kg/m³ less a hole of 20 cm³: 80 cm³ · 0.75 g/cm³ = 60 g.
+def test_mass_of_a_bar_and_of_a_bored_piece():
+    assert making.rod_mass(length=0.4, diameter=0.022, density=700) == pytest.approx(
+        0.10644, abs=1e-5
+    )
+    bored = making.piece_mass(length=0.1, width=0.1, thickness=0.01, holes=20e-6, density=750)
+    assert bored == pytest.approx(0.06)
 
 
 # Σmx/Σm, by hand.

@@ -1,0 +1,412 @@
+"""What must hold of any body: parts that fit, sound holes, screws that hold, metal kept away."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from guidegen.calc import boxes
+from guidegen.calc.boxes import Floats
+from guidegen.design.model import Hole, Model, Part, Solid
+from guidegen.design.result import Desk, Finding, Mend, Section
+from guidegen.kinds import FineMetre
+from guidegen.spec.model import Fixture
+
+#: Less than this is a slip of rounding, not of the body. [m].
+SLIP = 1e-5
+#: Wood round a hole, and before the tip of a screw. [m] (common practice, no source).
+LEAST_WALL, LEAST_TIP = 0.001, 0.001
+#: From the middle of a screw to the edge of the piece that it holds in, in diameters; and how far
+#: it must reach in (common practice, no source).
+EDGE_DIAMETERS, REACH_DIAMETERS = 1.5, 2.5
+AXES = "xyz"
+SEPARATE = Mend({"body.enclosure.side": "separate"})
+AUTO_BOX = Mend({"body.enclosure.width": "auto", "body.enclosure.height": "auto",
+                 "body.enclosure.depth": "auto"})  # fmt: skip
+AUTO_BOARD = Mend({"body.board.width": "auto", "body.board.height": "auto"})
+NO_HANDLES, NO_PIECES = Mend({"body.handles": "[]"}), Mend({"body.pieces": "[]"})
+NO_HOLES, NO_MOUNT = Mend({"body.board.holes": "[]"}), Mend({"body.mount": "none"})
+
+
+def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
+    """Check the body that was built; it enters findings, and what the tightest of them found."""
+    desk = Desk("solid rules", fixture, before)
+    model: Model = desk.result("circuit")
+    for one in _judged(model):
+        desk.find(Finding(one.id, one.level if one.faults else "holds",
+                          place=fixture.place("body"),
+                          names={"faults": tuple(dict.fromkeys(one.faults))[:MOST_TOLD],
+                                 "kept": not one.faults, "parts": len(model.parts)},
+                          mends=one.mends if one.faults else ()))  # fmt: skip
+    _metal(desk, model)
+    return desk.section()
+
+
+#: A finding names no more than these: the rest is like them.
+MOST_TOLD = 6
+
+
+@dataclass(frozen=True)
+class Judged:
+    """One rule and what breaks it."""
+
+    id: str
+    level: str
+    faults: list[str]
+    mends: tuple[Mend, ...] = ()
+
+
+def _judged(model: Model) -> tuple[Judged, ...]:
+    away = (AUTO_BOX, AUTO_BOARD, SEPARATE, NO_HANDLES, NO_PIECES, NO_MOUNT)
+    holes = [*misses(model), *meetings(model), *thin_walls(model)]
+    return (
+        Judged("parts-collide", "stop", collisions(model), away),
+        Judged("holes-apart", "stop", holes, (AUTO_BOX, AUTO_BOARD, NO_HOLES, NO_MOUNT)),
+        Judged("holes-open", "stop", blocked(model), away),
+        Judged("screws-inside", "stop", [*come_out(model), *too_short(model)]),
+        Judged("lid-opens", "stop", over_lid(model), (NO_HANDLES, NO_PIECES, SEPARATE)),
+        Judged("size-as-drawn", "stop", wrong_sizes(model)),
+        Judged("cover-over-rows", "stop", uncovered(model), (AUTO_BOARD,)),
+        Judged("screw-edge", "advice", near_edges(model)),
+        Judged("screw-under-row", "advice", under_rows(model),
+               (Mend({"body.mount.edge": "top"}), NO_MOUNT)),
+        Judged("on-the-board", "advice", overhanging(model),
+               (AUTO_BOARD, NO_PIECES, NO_HANDLES)),
+    )  # fmt: skip
+
+
+def _placed(model: Model) -> list[tuple[Part, Solid]]:
+    """Parts that have a place in the light; what lies beside the supply has none."""
+    return [(part, part.solid) for part in model.parts if part.solid and (part.on or part.made)]
+
+
+def _corners(solids: Sequence[Solid]) -> tuple[Floats, Floats]:
+    low = np.array([solid.low for solid in solids], dtype=np.float64).reshape(-1, 3)
+    high = np.array([solid.high for solid in solids], dtype=np.float64).reshape(-1, 3)
+    return low, high
+
+
+def _pairs(deep: Floats, least: float) -> Iterator[tuple[int, int]]:
+    """Each pair once."""
+    for first, second in np.argwhere(np.triu(deep, 1) > least):
+        yield int(first), int(second)
+
+
+def collisions(model: Model) -> list[str]:
+    """Pairs of parts in one another's place, `U1 and U2`, but for what sits in a hole."""
+    placed = _placed(model)
+    if not placed:
+        return []
+    low, high = _corners([solid for _, solid in placed])
+    return [
+        f"{placed[a][0].ref} and {placed[b][0].ref}"
+        for a, b in _pairs(boxes.overlaps(low, high, low, high), SLIP)
+        if not _in_hole(placed[a], placed[b])
+    ]
+
+
+def _in_hole(first: tuple[Part, Solid], second: tuple[Part, Solid]) -> bool:
+    """Whether what two parts share is a hole of one of them, or one holds the other."""
+    low = [max(a, b) - SLIP for a, b in zip(first[1].low, second[1].low, strict=True)]
+    high = [min(a, b) + SLIP for a, b in zip(first[1].high, second[1].high, strict=True)]
+    for (part, solid), (other, _) in ((first, second), (second, first)):
+        for hole in solid.holes:
+            one = opening(part, hole)
+            free = all(one.low[a] - 2 * SLIP <= low[a] and high[a] <= one.high[a] + 2 * SLIP
+                       for a in range(3))  # fmt: skip
+            if hole.holds == other.ref or free:
+                return True
+    return False
+
+
+@dataclass(frozen=True)
+class Opening:
+    """A hole as the box that it takes out of its part. [m]."""
+
+    part: Part
+    hole: Hole
+    low: tuple[float, float, float]
+    high: tuple[float, float, float]
+
+    @property
+    def name(self) -> str:
+        """`U1, feed`."""
+        return f"{self.part.ref} ({self.hole.role.replace('_', ' ')})"
+
+
+def opening(part: Part, hole: Hole) -> Opening:
+    """The box that a hole takes out of its part; a through hole goes from face to face."""
+    solid = part.solid
+    assert solid is not None
+    half = [hole.width.si / 2] * 3
+    if hole.along:
+        half[AXES.index(hole.along)] = hole.length / 2
+    low = [at - h for at, h in zip(hole.at, half, strict=True)]
+    high = [at + h for at, h in zip(hole.at, half, strict=True)]
+    axis = AXES.index(hole.axis)
+    if hole.depth is None:
+        low[axis], high[axis] = solid.low[axis], solid.high[axis]
+    elif abs(hole.at[axis] - solid.high[axis]) <= abs(hole.at[axis] - solid.low[axis]):
+        low[axis], high[axis] = hole.at[axis] - hole.depth.si, hole.at[axis]
+    else:
+        low[axis], high[axis] = hole.at[axis], hole.at[axis] + hole.depth.si
+    return Opening(part, hole, (low[0], low[1], low[2]), (high[0], high[1], high[2]))
+
+
+def openings(model: Model) -> list[Opening]:
+    """Every hole of the model."""
+    return [opening(part, hole) for part, solid in _placed(model) for hole in solid.holes]
+
+
+def _margins(one: Opening) -> list[float]:
+    """From the hole to the edges of the face that it is made from, smallest first. [m]."""
+    solid = one.part.solid
+    assert solid is not None
+    across = [axis for axis in range(3) if AXES[axis] != one.hole.axis]
+    return sorted(
+        side
+        for axis in across
+        for side in (one.low[axis] - solid.low[axis], solid.high[axis] - one.high[axis])
+    )
+
+
+def misses(model: Model) -> list[str]:
+    """Holes that are not wholly in their part, or do not begin on one of its faces."""
+    found = []
+    for one in openings(model):
+        solid, axis = one.part.solid, AXES.index(one.hole.axis)
+        assert solid is not None
+        faces = (solid.low[axis], solid.high[axis])
+        on_face = min(abs(one.hole.at[axis] - face) for face in faces) <= SLIP
+        # A notch is open at the edge that it is made from.
+        open_edge = one.hole.role == "rail_notch"
+        if not on_face or (_margins(one)[0] < -SLIP and not open_edge):
+            found.append(one.name)
+    return found
+
+
+def thin_walls(model: Model) -> list[str]:
+    """Holes with too little wood beside them."""
+    found = [(one, _margins(one)[0]) for one in openings(model) if one.hole.role != "rail_notch"]
+    return [one.name for one, left in found if -SLIP <= left < LEAST_WALL - SLIP]
+
+
+def meetings(model: Model) -> list[str]:
+    """Pairs of holes of one part that run into one another, but for a pocket round its hole."""
+    found = []
+    by_part: dict[str, list[Opening]] = {}
+    for one in openings(model):
+        by_part.setdefault(one.part.ref, []).append(one)
+    for ref, mine in by_part.items():
+        low, high = (np.array([getattr(one, end) for one in mine]) for end in ("low", "high"))
+        for a, b in _pairs(boxes.overlaps(low, high, low, high), SLIP):
+            first, second = mine[a].hole, mine[b].hole
+            pocket = "_pocket" in first.role + second.role and first.holds == second.holds
+            if not pocket and not _round_apart(first, second):
+                found.append(f"{ref}: {_called(first)} and {_called(second)}")
+    return found
+
+
+def _called(hole: Hole) -> str:
+    return hole.role.replace("_", " ")
+
+
+def _round_apart(first: Hole, second: Hole) -> bool:
+    """Whether two round holes of one way pass one another though their boxes meet."""
+    if first.axis != second.axis or first.length or second.length:
+        return False
+    across = [axis for axis in range(3) if AXES[axis] != first.axis]
+    apart = sum((first.at[axis] - second.at[axis]) ** 2 for axis in across) ** 0.5
+    return bool(apart >= (first.width.si + second.width.si) / 2)
+
+
+def blocked(model: Model) -> list[str]:
+    """Holes for wires whose mouth another part covers."""
+    placed = _placed(model)
+    wires = [one for one in openings(model) if one.hole.role in ("feed", "jumper")
+             and one.part.role == "board"]  # fmt: skip
+    if not wires:
+        return []
+    # A hole that is made a hair longer on both sides meets what lies on its mouths.
+    low, high = (np.array([getattr(one, end) for one in wires]) for end in ("low", "high"))
+    low[:, 2] -= 2 * SLIP
+    high[:, 2] += 2 * SLIP
+    others = [(part, solid) for part, solid in placed if part.role != "board"]
+    if not others:
+        return []
+    deep = boxes.overlaps(low, high, *_corners([solid for _, solid in others]))
+    return [f"{wires[a].name} under {others[b][0].ref}" for a, b in np.argwhere(deep > SLIP)
+            if not _in_notch(wires[a], others[b][0])]  # fmt: skip
+
+
+def _in_notch(wire: Opening, over: Part) -> bool:
+    """Whether the part over a hole has a notch there."""
+    notches = [opening(over, hole) for hole in (over.solid.holes if over.solid else ())
+               if hole.role == "rail_notch"]  # fmt: skip
+    return any(
+        notch.low[0] <= wire.low[0] + SLIP and wire.high[0] <= notch.high[0] + SLIP
+        for notch in notches
+    )
+
+
+def _screws(model: Model) -> Iterable[Opening]:
+    """Holes that a screw holds in."""
+    return (one for one in openings(model)
+            if one.hole.role.endswith("_pilot") or one.hole.role == "standoff")  # fmt: skip
+
+
+def come_out(model: Model) -> list[str]:
+    """Screws that come out of the piece that they hold in."""
+    found = []
+    for one in _screws(model):
+        solid, depth = one.part.solid, one.hole.depth
+        assert solid is not None
+        if (
+            depth is not None
+            and depth.si > solid.size[AXES.index(one.hole.axis)] - LEAST_TIP + SLIP
+        ):
+            found.append(one.name)
+    return found
+
+
+def too_short(model: Model) -> list[str]:
+    """Screws that hardly reach into the piece that they hold in; a module's may be short."""
+    return [
+        one.name for one in _screws(model)
+        if one.hole.depth is not None and one.hole.role != "standoff"
+        and one.hole.depth.si < REACH_DIAMETERS * one.hole.width.si
+    ]  # fmt: skip
+
+
+def near_edges(model: Model) -> list[str]:
+    """Screws nearer to an edge of their piece than one and a half diameters of the pilot hole."""
+    found = [(one, one.hole.width.si) for one in _screws(model)]
+    return [one.name for one, wide in found
+            if _margins(one)[0] + wide / 2 < EDGE_DIAMETERS * wide - SLIP]  # fmt: skip
+
+
+def heads(model: Model) -> list[Opening]:
+    """Screws whose heads lie on the light side of the board."""
+    return [one for one in openings(model)
+            if one.part.role == "board" and one.hole.countersink is not None
+            and abs(one.hole.at[2]) <= SLIP]  # fmt: skip
+
+
+def _head_boxes(found: Sequence[Opening]) -> tuple[Floats, Floats]:
+    """Outlines of heads on the board's face, (n, 2)."""
+    at = np.array([one.hole.at[:2] for one in found], dtype=np.float64).reshape(-1, 2)
+    half = np.array([[one.hole.countersink.si / 2] for one in found if one.hole.countersink])
+    return at - half, at + half
+
+
+def under_rows(model: Model) -> list[str]:
+    """Heads of screws that a row of tape would lie on."""
+    found, rows = heads(model), [part for part in model.by_role("row") if part.solid]
+    if not found or not rows:
+        return []
+    low, high = _corners([part.solid for part in rows if part.solid])
+    deep = boxes.overlaps(*_head_boxes(found), low[:, :2], high[:, :2])
+    return [f"{found[a].name} under {rows[b].ref}" for a, b in np.argwhere(deep > SLIP)]
+
+
+def over_lid(model: Model) -> list[str]:
+    """Parts that stand in the way of the lid as it is lifted off."""
+    found = []
+    for lid in model.by_role("lid"):
+        solid = lid.solid
+        if solid is None:
+            continue
+        # All that lies outside of the lid, as far as anything goes.
+        way = Solid((solid.low[0], solid.low[1], -10.0), (*solid.high[:2], solid.low[2]))
+        others = [(part, other) for part, other in _placed(model) if part.ref != lid.ref]
+        deep = boxes.overlaps(*_corners([way]), *_corners([other for _, other in others]))
+        found += [f"{others[b][0].ref} over {lid.ref}" for _, b in np.argwhere(deep > SLIP)]
+    return found
+
+
+def wrong_sizes(model: Model) -> list[str]:
+    """Pieces whose printed size is not the extent of their solid."""
+    found = []
+    for part, solid in _placed(model):
+        printed = sorted(value.si for value in part.size)
+        drawn = sorted(solid.size)
+        if solid.shape == "cylinder":
+            drawn = drawn[1:]
+        if len(printed) == len(drawn) and any(
+            abs(a - b) > SLIP for a, b in zip(printed, drawn, strict=True)
+        ):
+            found.append(part.ref)
+    return found
+
+
+def uncovered(model: Model) -> list[str]:
+    """Rows that do not lie under the cover."""
+    return [
+        f"{row.ref} beyond {cover.ref}"
+        for cover in model.by_role("cover") for row in model.by_role("row")
+        if cover.solid and row.solid and not _within(row.solid, cover.solid)
+    ]  # fmt: skip
+
+
+def _within(inner: Solid, outer: Solid) -> bool:
+    return all(outer.low[a] - SLIP <= inner.low[a] and inner.high[a] <= outer.high[a] + SLIP
+               for a in (0, 1))  # fmt: skip
+
+
+#: Parts of the body that belong within the outline of the board.
+ON_BOARD = ("mount_block", "handle_block", "handle_bar", "piece", "regulator", "cut_off")
+
+
+def overhanging(model: Model) -> list[str]:
+    """Pieces that stand out over the edge of the board."""
+    board = next((part.solid for part in model.by_role("board")), None)
+    if board is None:
+        return []
+    # A module on the bottom of a box beside the light has no place on the board.
+    own = {part.ref for part in model.parts if part.role in ("board", "handle_block")}
+    return [part.ref for part, solid in _placed(model)
+            if part.role in ON_BOARD and part.on in own and not _within(solid, board)]  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Metal:
+    """A piece of metal that is no conductor of the circuit."""
+
+    name: str
+    solid: Solid
+
+
+def metal(model: Model) -> list[Metal]:
+    """Screws in the board, in the rim and in pieces, and pieces that conduct."""
+    found = [
+        Metal(part.ref, solid) for part, solid in _placed(model)
+        if part.stock is not None and part.stock.words.get("conducting") == "yes"
+        # Under a rail on a metal board lies insulation: that is a rule of its own.
+        and part.role != "board"
+    ]  # fmt: skip
+    for one in openings(model):
+        if one.hole.role.endswith(("_screw", "_pilot")):
+            wide = (one.hole.countersink or one.hole.width).si / 2
+            x, y, _ = one.hole.at
+            if one.hole.axis == "z":
+                found.append(Metal(one.name, Solid((x - wide, y - wide, one.low[2]),
+                                                   (x + wide, y + wide, one.high[2]))))  # fmt: skip
+    return found
+
+
+def _metal(desk: Desk, model: Model) -> None:
+    """The nearest piece of metal to a bare rail."""
+    rails = [(part, part.solid) for part in model.by_role("rail") if part.bare and part.solid]
+    pieces = metal(model)
+    if not rails or not pieces:
+        return
+    apart = boxes.gaps(*_corners([solid for _, solid in rails]),
+                       *_corners([piece.solid for piece in pieces]))  # fmt: skip
+    a, b = np.unravel_index(int(np.argmin(apart)), apart.shape)
+    found = desk.given("metal.nearest", FineMetre, float(apart[a, b]), "places on the board")
+    desk.limit("metal-apart", desk["limits.clearance"], found, at_most=False,
+               rail=rails[int(a)][0].ref, metal=pieces[int(b)].name,
+               place=desk.fixture.place("body"),
+               mends=(AUTO_BOARD, NO_HANDLES, NO_MOUNT, NO_PIECES))  # fmt: skip

@@ -1,0 +1,274 @@
+"""What a maker adds to the body: handles, own pieces, own holes."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Annotated, Any, Self
+
+from pydantic import Field, ValidatorFunctionWrapHandler, model_validator
+
+from guidegen import kinds
+from guidegen.errors import accepted_words
+from guidegen.spec.keys import Context, Key, line, part_key, quantity, words
+from guidegen.spec.part import Part
+from guidegen.spec.quantities import Auto, Fault, Quantity
+from guidegen.spec.section import Section, renamed
+from guidegen.spec.tree import Items, Map, Text
+from guidegen.units import clip, tidy
+from guidegen.values import Given
+
+MOST_HANDLES, MOST_PIECES, MOST_HOLES = 4, 20, 60
+_FAR = Quantity(kinds.FineMetre, "0 mm", "5 m", "40 mm")
+#: What a place is measured from, by axis, with the sign of a distance.
+_EDGES = {"across": ("left", "right"), "up": ("bottom", "top")}
+_SIDES = {
+    "across": {"left of": -1, "right of": 1},
+    "up": {"below": -1, "above": 1},
+}
+
+
+@dataclass(frozen=True)
+class Position:
+    """A place along one way of the board."""
+
+    base: str
+    """`low`, `high` or `middle`."""
+    distance: Given | None
+    sign: int = 1
+
+    def on(self, length: float) -> float:
+        """From the lower or left end of something so long. [m]."""
+        far = self.distance.si if self.distance else 0.0
+        return {"low": far, "high": length - far, "middle": length / 2 + self.sign * far}[self.base]
+
+
+def position(axis: str) -> Key:
+    """A place: `middle`, `40 mm from left`, `8 mm above middle`.
+
+    Parameters
+    ----------
+    axis : str
+        `across` or `up`.
+    """
+    low, high = _EDGES[axis]
+    accepted = f"middle, '40 mm from {low}', '40 mm from {high}', or such as '8 mm " + (
+        f"{next(iter(_SIDES[axis]))} middle'")  # fmt: skip
+    sides = "|".join(_SIDES[axis])
+
+    def convert(node: Any, context: Context) -> Position:
+        text = tidy(node) if isinstance(node, Text) else ""
+        if text == "middle":
+            return Position("middle", None)
+        edge = re.fullmatch(rf"(.+?) from (?:the )?({low}|{high})", text)
+        side = re.fullmatch(rf"(.+?) ({sides}) (?:the )?middle", text)
+        found = edge or side
+        if found is None:
+            raise Fault(f"{clip(text)} is no place. Accepted: {accepted}")
+        written = Text(found[1])
+        written.put(node.place, node.path)
+        distance = _FAR.given(written, "distance")
+        if edge:
+            return Position("low" if edge[2] == low else "high", distance)
+        return Position("middle", distance, _SIDES[axis][found[2]])
+
+    return Key(convert, f"Place {axis} the board", "middle", default="middle")
+
+
+def _edges() -> Key:
+    accepted = ("top", "bottom")
+
+    def convert(node: Any, context: Context) -> tuple[str, ...]:
+        if not hasattr(node, "place"):
+            return ("top",)
+        if not isinstance(node, Items) or not node:
+            raise Fault("this is no list. Accepted: [top], [bottom] or [top, bottom]")
+        found = []
+        for item in node:
+            text = tidy(item) if isinstance(item, Text) else ""
+            if text in accepted:
+                found.append(text)
+            elif not context.full:
+                context.note(item, f"{clip(text)} is no edge that takes a handle. "
+                             + accepted_words(text[:60], accepted))  # fmt: skip
+        return tuple(dict.fromkeys(found)) or ("top",)
+
+    schema = {"type": "array", "items": {"enum": [*accepted]}}
+    return Key(convert, "Edges of the board that get one each", ["top"], schema, default="top")
+
+
+class _Numbered(Section):
+    """An item of a list whose values are named by its number."""
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def numbered(cls, data: Any, handler: ValidatorFunctionWrapHandler) -> Self:
+        """Name the values by the item's number."""
+        made: Self = handler(data)
+        prefix = data.prefix if isinstance(data, Map) else ""
+        return made.model_copy(update=renamed(made, prefix)) if prefix else made
+
+
+def number(data: Map, key: str, prefix: str, context: Context) -> None:
+    """Give the items of a list their prefixes; report what is no list."""
+    items = data.get(key)
+    if items is None:
+        return
+    if not isinstance(items, Items):
+        context.note(items, "this is no list. Accepted: a list, each item with a dash before it")
+        return
+    for count, item in enumerate(items, 1):
+        if isinstance(item, Map):
+            item.prefix = f"{prefix}_{count}"
+
+
+class Handle(_Numbered):
+    """A bar in two or more blocks on the back of the board, along one edge."""
+
+    later = frozenset({"diameter", "fixed_by", "bar_fixed_by"})
+    edges: Annotated[tuple[str, ...], _edges()]
+    bar: Annotated[
+        Part,
+        part_key("handle", ("bar",), "Round bar that the hand holds", "dowel-hardwood-22",
+                 default="dowel-hardwood-22"),
+    ]  # fmt: skip
+    length: Annotated[
+        Given | Auto,
+        quantity("handle.length", kinds.Metre, ("80 mm", "5 m", "400 mm"),
+                 "Length of the bar, blocks included", default="auto", choice=True),
+    ]  # fmt: skip
+    block: Annotated[
+        Part,
+        part_key("handle_block", ("bar", "sheet"), "Bar or sheet that the blocks are cut from",
+                 "hardwood-25x70", default="hardwood-25x70"),
+    ]  # fmt: skip
+    thickness: Annotated[
+        Given | Auto,
+        quantity("handle.thickness", kinds.FineMetre, ("0.5 mm", "50 mm", "9 mm"),
+                 "Of a sheet that blocks are cut from", default="auto", choice=True),
+    ]  # fmt: skip
+    layers: Annotated[
+        Given,
+        quantity("handle.layers", kinds.Count, ("1", "6", "2"),
+                 "Layers of sheet that a block is glued from", default="1"),
+    ]  # fmt: skip
+    blocks: Annotated[
+        Given,
+        quantity("handle.blocks", kinds.Count, ("2", "6", "2"), "Blocks of one bar", default="2"),
+    ]
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def numbered(cls, data: Any, handler: ValidatorFunctionWrapHandler) -> Self:
+        """Name the values by the item's number; bar and block are two parts with two names."""
+        made: Self = handler(data)
+        prefix = (data.prefix if isinstance(data, Map) else "") or "handle"
+        parts = {
+            "bar": made.bar.named(f"{prefix}_bar"),
+            "block": made.block.named(f"{prefix}_block"),
+        }
+        return made.model_copy(update={**renamed(made, prefix), **parts})
+
+    @classmethod
+    def checked(cls, data: Map, context: Context) -> Map:
+        """Whole numbers of things."""
+        for key in ("layers", "blocks"):
+            node = data.get(key)
+            if isinstance(node, Text) and "." in node:
+                context.note(node, f"{clip(node)} is no whole number. Accepted: such as '2'")
+        return data
+
+
+class OwnHole(_Numbered):
+    """A hole that the maker wants in the board or in an own piece."""
+
+    name: Annotated[str, line("What it is for", "hole for a hook", 40, "own hole")]
+    across: Annotated[Position, position("across")]
+    up: Annotated[Position, position("up")]
+    shape: Annotated[str, words("Shape", ("round", "square", "slot"), default="round")]
+    diameter: Annotated[
+        Given | None,
+        quantity("hole.diameter", kinds.FineMetre, ("0.5 mm", "500 mm", "8 mm"),
+                 "Diameter of a round hole", default="none", absent=True),
+    ]  # fmt: skip
+    width: Annotated[
+        Given | None,
+        quantity("hole.width", kinds.FineMetre, ("0.5 mm", "500 mm", "10 mm"),
+                 "Height of a square hole or slot, up the board", default="none", absent=True),
+    ]  # fmt: skip
+    length: Annotated[
+        Given | None,
+        quantity("hole.length", kinds.FineMetre, ("0.5 mm", "2 m", "30 mm"),
+                 "Length of a square hole or slot, across the board", default="none",
+                 absent=True),
+    ]  # fmt: skip
+    depth: Annotated[
+        Given | None,
+        quantity("hole.depth", kinds.FineMetre, ("0.5 mm", "200 mm", "5 mm"),
+                 "Depth from the light side; left out: through", default="none", absent=True),
+    ]  # fmt: skip
+
+    @property
+    def size(self) -> Given:
+        """Diameter, or width of a square hole or slot."""
+        found = self.diameter or self.width
+        assert found is not None  # `checked` refuses a hole without a size
+        return found
+
+    @classmethod
+    def checked(cls, data: Map, context: Context) -> Map:
+        """A round hole has a diameter, others width and length."""
+        shape = tidy(data["shape"]) if isinstance(data.get("shape"), Text) else "round"
+        needed = ("diameter",) if shape == "round" else ("width", "length")
+        for key in needed:
+            if key not in data or data[key] == "none":
+                context.note(data, f"'{key}' is missing. Accepted: such as '{key}: 8 mm'",
+                             at_key=True)  # fmt: skip
+        for key in {"diameter", "width", "length"} - set(needed):
+            if key in data:
+                context.note(data[key], f"'{key}' does not belong to a {shape} hole."
+                             f" Accepted: {', '.join(needed)}", at_key=True)  # fmt: skip
+        return data
+
+
+def holes_field() -> Any:
+    """The list of own holes."""
+    return Field(
+        description="Own holes",
+        examples=[[{"across": "middle", "up": "20 mm from top", "diameter": "8 mm"}]],
+        max_length=MOST_HOLES,
+    )
+
+
+class OwnPiece(_Numbered):
+    """A piece of sheet that the maker glues or screws to the board."""
+
+    later = frozenset({"count"})
+    name: Annotated[str, line("What it is called", "cable cleat", 40), Field(alias="piece")]
+    sheet: Annotated[Part, part_key("piece", ("sheet",), "Sheet", "mdf")]
+    thickness: Annotated[
+        Given | Auto,
+        quantity("piece.thickness", kinds.FineMetre, ("0.5 mm", "50 mm", "6 mm"),
+                 "Thickness, one of those in which the sheet is sold", default="auto",
+                 choice=True),
+    ]  # fmt: skip
+    width: Annotated[
+        Given,
+        quantity("piece.width", kinds.Metre, ("5 mm", "5 m", "60 mm"), "Width, across the board"),
+    ]
+    height: Annotated[
+        Given,
+        quantity("piece.height", kinds.Metre, ("5 mm", "5 m", "30 mm"), "Height, up the board"),
+    ]
+    side: Annotated[str, words("Side of the board", ("back", "front"), default="back")]
+    across: Annotated[Position, position("across")]
+    up: Annotated[Position, position("up")]
+    fixed_by: Annotated[str, words("What holds it", ("glue", "glue and screws"),
+                                    default="glue")]  # fmt: skip
+    holes: Annotated[tuple[OwnHole, ...], holes_field()] = ()
+
+    @classmethod
+    def checked(cls, data: Map, context: Context) -> Map:
+        """Number its holes."""
+        number(data, "holes", f"{data.prefix or 'piece'}.hole", context)
+        return data
