@@ -6,7 +6,7 @@ import math
 from functools import cache
 
 from guidegen.calc import geometry, heat
-from guidegen.design.box import FIVE, Room, contents, outside, separate, sheets_deep
+from guidegen.design.box import FIVE, Room, contents, outside, separate, sheets_deep, taken
 from guidegen.design.box import least as inside
 from guidegen.design.model import Box, block
 from guidegen.design.parts import part_of
@@ -120,10 +120,10 @@ def _box_size(desk: Desk, box: Enclosure, thickness: Value) -> None:
 
 
 def _fits_on_board(desk: Desk) -> None:
-    """The box beside the mount, on the back of the board."""
+    """The box beside mount and handles, on the back of the board."""
     board_width, board_height = desk["board.width"], desk["board.height"]
     width, height = desk["enclosure.width"], desk["enclosure.height"]
-    needed = height.si + _mount_room(desk)
+    needed = height.si + taken(desk.fixture, "top") + taken(desk.fixture, "bottom")
     if width.si <= board_width.si + 1e-9 and needed <= board_height.si + 1e-9:
         return
     larger = {
@@ -185,20 +185,16 @@ def _too_warm(desk: Desk, module: CataloguePart, room: Room) -> bool:
     return air > module["highest_ambient"].si
 
 
-def _mount_room(desk: Desk) -> float:
-    mount = desk.fixture.body.mount
-    return mount.block["width"].si if mount else 0.0
-
-
 def enclosure_corner(desk: Desk) -> tuple[float, float]:
-    """Lower left corner of the box, seen from the front; centred in what the mount leaves. [m].
+    """Lower left corner of the box, seen from the front. [m].
 
-    A box beside the light is drawn below it.
+    It is centred in what mount and handles leave; rails on the back may move it sideways. A box
+    beside the light is drawn below it.
     """
     if separate(desk.fixture):
         x = (desk["board.width"].si - desk["enclosure.width"].si) / 2
         return x, -AWAY - desk["enclosure.height"].si
-    free_low, free_high = (_taken(desk, edge) for edge in ("bottom", "top"))
+    free_low, free_high = (taken(desk.fixture, edge) for edge in ("bottom", "top"))
     x = _clear_of_rails(desk, (desk["board.width"].si - desk["enclosure.width"].si) / 2)
     middle = (free_low + desk["board.height"].si - free_high) / 2
     return x, middle - desk["enclosure.height"].si / 2
@@ -219,12 +215,6 @@ def _clear_of_rails(desk: Desk, x: float) -> float:
     most = desk["board.width"].si - width
     steps = [x + sign * FIVE * n for n in range(int(most / FIVE) + 1) for sign in (1, -1)]
     return next((left for left in steps if 0 <= left <= most and clear(left)), x)
-
-
-def _taken(desk: Desk, edge: str) -> float:
-    """What the mount takes of the board's height at an edge. [m]."""
-    mount = desk.fixture.body.mount
-    return _mount_room(desk) if mount and mount.edge == edge else 0.0
 
 
 def _walls(

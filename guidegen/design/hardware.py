@@ -6,7 +6,7 @@ from collections import Counter
 
 from guidegen.calc import making
 from guidegen.design import places
-from guidegen.design.box import FEED_GROMMET, GROMMET, holder_of, separate
+from guidegen.design.box import WIDE_GROMMET, grommet_of, holder_of, separate
 from guidegen.design.growing import Wiring
 from guidegen.design.model import Part
 from guidegen.design.openings import Openings, home_of
@@ -169,7 +169,7 @@ def _control_part(desk: Desk) -> CataloguePart | None:
 
 def _way_in(wiring: Wiring, openings: Openings) -> None:
     """The grommet of the lead and the ties that take its pull."""
-    home = _grommet(wiring, openings, "grommet", GROMMET)
+    home = _grommet(wiring, openings, "grommet", grommet_of(wiring.desk.fixture))
     wiring.part("H", "tie", None, home, key="cable-tie", count=2, side="back")
 
 
@@ -184,6 +184,6 @@ def _grommet(wiring: Wiring, openings: Openings, role: str, key: str) -> str:
 def _way_out(wiring: Wiring, openings: Openings) -> None:
     """The feed of a box beside the light: its grommet, and what takes a pull at both ends."""
     board = wiring.body[0].ref
-    home = _grommet(wiring, openings, "feed_grommet", FEED_GROMMET)
+    home = _grommet(wiring, openings, "feed_grommet", WIDE_GROMMET)
     wiring.part("H", "feed_tie", None, home, key="cable-tie", count=2, side="back")
     wiring.part("H", "tie_base", None, board, key="tie-base-adhesive", count=2, side="back")

@@ -52,6 +52,8 @@ class Openings:
         """A hole beside a rail, and through the wall between it and the inside of the box."""
         width, board = self.desk["feed.hole"], self.body[0]
         x, y = places.feed_hole(self.desk, at)
+        if any(hole.role == "feed" and hole.at[:2] == (x, y) for hole in self.found[board.ref]):
+            return  # cores in parallel share a hole
         self.found[board.ref].append(Hole("feed", (x, y, 0.0), "z", "round", width, holds=wire))
         walls = side_walls(self.body)
         if not walls or separate(self.desk.fixture):

@@ -118,7 +118,7 @@ class _Plan:
                 continue
             end = self.places.get(far)
             style = {"+": "wide", "-": "minus"}.get(link.polarity, "signal")
-            if owner(far) not in own or end is None:
+            if end is None or not self.edge.holds(*end):
                 end = self._outside(start, end)
                 self.canvas.line(style, [start, end])
                 right = end[0] > self.edge.middle[0]

@@ -51,18 +51,16 @@ class Matched:
 
 def tables(design: Design, words: Words) -> tuple[Table, ...]:
     """A table for each piece with holes that are marked on itself."""
-    found = []
+    groups: dict[tuple[str, bool, tuple[Line, ...]], list[str]] = defaultdict(list)
     for part in design.model.parts:
         solid = part.solid
         holes = [hole for hole in solid.holes if not hole.follows] if solid else []
         if solid is None or not holes:
             continue
         lines = tuple(_line(n, hole, solid, words) for n, hole in enumerate(holes, 1))
-        flat = all(hole.axis == "z" for hole in holes)
-        found.append(
-            Table(part.ref, words.role(part.role).one, flat, lines)
-        )  # fmt: skip
-    return tuple(found)
+        what = part.called or words.role(part.role).one
+        groups[what, all(hole.axis == "z" for hole in holes), lines].append(part.ref)
+    return tuple(Table(", ".join(refs), *known) for known, refs in groups.items())
 
 
 def _line(number: int, hole: Hole, solid: Solid, words: Words) -> Line:
