@@ -21,7 +21,7 @@ from guidegen.diagrams.svg import Canvas, Figure, Point, rectangle
 from guidegen.diagrams.symbols import through
 from guidegen.diagrams.view import View, fitted
 
-_SIDE, _TOP, _TALL = 60.0, 70.0, 460.0
+_SIDE, _TOP, _TALL = 60.0, 56.0, 460.0
 
 
 def board_back(design: DesignLike) -> Figure | None:
