@@ -28,6 +28,8 @@ FIVE = 0.005
 GAP, AROUND, OVER, SHALLOWEST = 0.008, 0.018, 0.015, 0.04
 #: A corner post takes this much of both sides of its corner: 25 mm x 12 mm.
 POST_ALONG, POST_UP = 0.025, 0.012
+#: Inside a fan, where it draws its air.
+FAN_AIR = 0.01
 #: From the floor to a module on standoffs.
 STANDOFF = 0.01
 #: Of a module whose data sheet gives no size.
@@ -153,6 +155,9 @@ def contents(fixture: Fixture) -> tuple[Item, ...]:
     for stage in (regulator_of(fixture), pulse_of(fixture)):
         if stage is not None and stage.control is not None:
             found.append(in_wall("control", stage.control.part, "left"))
+    if fixture.fan is not None:
+        side, deep = fixture.fan.fan["width"].si, fixture.fan.fan["depth"].si
+        found.append(Item("fan", Room(deep + FAN_AIR, side, side), "left"))
     return tuple(found)
 
 

@@ -28,7 +28,6 @@ SHEET_LEFT = 0.001
 def hardware(wiring: Wiring, openings: Openings) -> None:
     """What holds and covers the circuit, and the holes that it needs in the body."""
     desk, body = wiring.desk, wiring.body
-    wiring.counts["H"] = sum(part.ref.startswith("H") for part in body)
     board = body[0].ref
     if desk.fact("conductive_board"):
         wiring.terminal(board, "edge", "", (0.0, 0.0))
@@ -147,10 +146,13 @@ def _in_wall(wiring: Wiring, openings: Openings, part: Part) -> None:
         "switch": _stage_part(desk, SwitchStage),
         "connector": _stage_part(desk, ConnectorStage),
         "control": _control_part(desk),
+        "fan": desk.fixture.fan.fan if desk.fixture.fan else None,
     }
     known = figures.get(part.role)
     if known is not None and part.on and part.solid is not None:
         openings.in_wall(part.ref, part.role, known, part.solid)
+        if part.role == "fan":
+            openings.fan(part.ref, known, part.solid)
 
 
 def _stage_part(desk: Desk, kind: type[Stage]) -> CataloguePart | None:
