@@ -7,6 +7,8 @@ from guidegen.kinds import (
     AmpereHour,
     Hour,
     Percent,
+    Ratio,
+    SupplyVolt,
     Volt,
     Watt,
     WattHour,
@@ -93,7 +95,9 @@ def battery_energy(voltage: Volt, capacity: AmpereHour) -> WattHour:
     return voltage * capacity
 
 
-def run_time(energy: WattHour, usable: Percent, efficiency: Percent, load_power: Watt) -> Hour:
+def run_time(
+    energy: WattHour, usable: Percent, efficiency: Percent, load_power: Watt, beside: Watt
+) -> Hour:
     """How long a battery carries a steady load.
 
     Parameters
@@ -106,6 +110,8 @@ def run_time(energy: WattHour, usable: Percent, efficiency: Percent, load_power:
         Efficiency of the regulator between, above 0 up to 1. [-]
     load_power : Watt
         Power of the load behind the regulator. [W]
+    beside : Watt
+        Power of what hangs on the battery itself, such as a fan. [W]
 
     Returns
     -------
@@ -125,4 +131,33 @@ def run_time(energy: WattHour, usable: Percent, efficiency: Percent, load_power:
         raise RangeError("efficiency", efficiency, "above 0, up to 1")
     if load_power <= 0:
         raise RangeError("load_power", load_power, "above 0 W")
-    return energy * usable * efficiency / load_power
+    return energy * usable / (load_power / efficiency + beside)
+
+
+def input_rating(highest: SupplyVolt, factor: Ratio) -> SupplyVolt:
+    """Voltage for which a module on a supply should be made.
+
+    Parameters
+    ----------
+    highest : SupplyVolt
+        Highest voltage of the supply. [V]
+    factor : Ratio
+        Room over it, at least 1. [-]
+
+    Returns
+    -------
+    SupplyVolt
+        Least input rating. [V]
+
+    Raises
+    ------
+    RangeError
+        If the factor is below 1.
+
+    References
+    ----------
+    .. [1] Definition of a margin.
+    """
+    if factor < 1:
+        raise RangeError("factor", factor, "1 or more")
+    return highest * factor

@@ -13,7 +13,7 @@ from guidegen.content.load import validated
 from guidegen.errors import Place, accepted_words
 
 #: What a tool can do; a deed of a step that needs one must find it among the step's tools.
-TOOL_DEEDS = ("cut", "solder", "screw", "trim", "bench",
+TOOL_DEEDS = ("cut", "solder", "screw", "bolt", "trim", "bench",
               *(name for name in INSTRUMENTS if name != "eye"))  # fmt: skip
 
 

@@ -28,6 +28,8 @@ FIVE = 0.005
 GAP, AROUND, OVER, SHALLOWEST = 0.008, 0.018, 0.015, 0.04
 #: A corner post takes this much of both sides of its corner: 25 mm x 12 mm.
 POST_ALONG, POST_UP = 0.025, 0.012
+#: Inside a fan, where it draws its air.
+FAN_AIR = 0.01
 #: From the floor to a module on standoffs.
 STANDOFF = 0.01
 #: Of a module whose data sheet gives no size.
@@ -38,7 +40,7 @@ THIN_LEAD = 1.5e-6
 #: Height of a handle's block, and between its bar and the box. [m].
 HANDLE_BLOCK, BAR_AIR = 0.06, 0.003
 GROMMET, FUSE_HOLDER, JUNCTION = "grommet-8mm", "fuse-holder-5x20", "junction-screw"
-BLADE_HOLDER = "fuse-holder-blade"
+HOLDERS = {"blade": "fuse-holder-blade", "bolt": "fuse-holder-bolt"}
 
 
 @dataclass(frozen=True)
@@ -80,7 +82,7 @@ class Placed:
 
 def holder_of(stage: FuseStage) -> str:
     """Key of the holder that belongs to the fuse's series."""
-    return BLADE_HOLDER if part_of(stage).words.get("series") == "blade" else FUSE_HOLDER
+    return HOLDERS.get(part_of(stage).words.get("series", ""), FUSE_HOLDER)
 
 
 def in_wall(role: str, part: CataloguePart, wall: str) -> Item:
@@ -106,7 +108,7 @@ def _of_stage(stage: AnyStage) -> Item | None:
     if isinstance(stage, FuseStage):
         key = holder_of(stage)
         holder = catalogue_part(key)
-        return on_floor("fuse", holder, False) if key == BLADE_HOLDER else (
+        return on_floor("fuse", holder, False) if key in HOLDERS.values() else (
             in_wall("fuse", holder, "right"))  # fmt: skip
     if isinstance(stage.part, CataloguePart) and stage.kind not in ("connector", "lead", "feed"):
         return on_floor(stage.kind, stage.part, True)
@@ -153,6 +155,9 @@ def contents(fixture: Fixture) -> tuple[Item, ...]:
     for stage in (regulator_of(fixture), pulse_of(fixture)):
         if stage is not None and stage.control is not None:
             found.append(in_wall("control", stage.control.part, "left"))
+    if fixture.fan is not None:
+        side, deep = fixture.fan.fan["width"].si, fixture.fan.fan["depth"].si
+        found.append(Item("fan", Room(deep + FAN_AIR, side, side), "left"))
     return tuple(found)
 
 

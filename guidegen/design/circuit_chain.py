@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from guidegen.design import places
 from guidegen.design.box import enters_by_lead
-from guidegen.design.growing import PLUG, POLE, SCREW, Pole, Wiring
+from guidegen.design.growing import BOLT, PLUG, POLE, SCREW, SOLDER, Pole, Wiring
 from guidegen.design.looks import battery_look, lead_look
 from guidegen.design.model import Box, Solid, block
 from guidegen.design.openings import home_of
@@ -132,8 +132,10 @@ def _series(wiring: Wiring, stage: FuseStage | SwitchStage) -> None:
         home = wiring.home(solid)
     ref = wiring.part(letter, role, part_of(stage), home, side="back", solid=solid)
     x, (_, y, _), (_, high, _) = solid.low[0], _middle(solid), solid.size
-    first = wiring.terminal(ref, "1", "+", (x, y - high / 4))
-    second = wiring.terminal(ref, "2", "+", (x, y + high / 4))
+    bolted = part_of(stage).words.get("series") == "bolt" and _at_supply(wiring, stage)
+    joint = BOLT if bolted else SOLDER
+    first = wiring.terminal(ref, "1", "+", (x, y - high / 4), joint)
+    second = wiring.terminal(ref, "2", "+", (x, y + high / 4), joint)
     lead_on(wiring, "+", first)
     wiring.poles["+"].terminal = second
 

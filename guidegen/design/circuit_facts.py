@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from guidegen.design import places
-from guidegen.design.growing import SCREW, SOLDER
+from guidegen.design.growing import BOLT, SCREW, SOLDER
 from guidegen.design.model import Model
 from guidegen.design.parts import first_stage, part_of
 from guidegen.design.result import Desk
@@ -66,5 +66,7 @@ def enter_facts(desk: Desk, model: Model) -> None:
         **{f"feed_from_{role}": _fed_from(model, role) for role in FEEDERS},
         feed_cores_share="feed.core_current" in desk,
         link=bool(model.wires("link")),
+        connector_in_wall=any(part.on for part in model.by_role("connector")),
+        fuse_bolted=any(joint.kind == BOLT for joint in model.joints),
         fuse_at_battery=any(stage.kind == "fuse" for stage in desk.fixture.supply.chain),
     )

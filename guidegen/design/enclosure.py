@@ -6,7 +6,7 @@ import math
 from functools import cache
 
 from guidegen.calc import geometry, heat
-from guidegen.design.box import FIVE, contents, outside, separate, sheets_deep, taken
+from guidegen.design.box import FIVE, Room, contents, outside, separate, sheets_deep, taken
 from guidegen.design.box import least as inside
 from guidegen.design.model import Box, block
 from guidegen.design.parts import part_of
@@ -19,9 +19,13 @@ from guidegen.kinds import Metre
 from guidegen.spec.body import Enclosure
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue_part
-from guidegen.values import Value, band
+from guidegen.values import Given, Value, band
 
 DEEPEST = 0.2
+#: How many times wider than its parts need a box may grow, before it grows deeper.
+WIDEST = 2.5
+#: What a block of a handle takes of the handle's length, with air. [m].
+BLOCK_BESIDE = 0.035
 #: Below the light, a box beside it in the drawings. [m].
 AWAY = 0.06
 #: Half of what two rails on the back take, with the holes of their jumpers. [m].
@@ -59,7 +63,7 @@ def enclosure(desk: Desk, pieces: Pieces, box: Enclosure, board: str) -> None:
                      solid=block(outline, floor - wall.si, floor - wall.si - thickness.si),
                      covers=("regulator", "pulse_width", "cut_off", "fuse", "switch", "control",
                              "junction", "resistor", "link", "stage_link", "control_lead",
-                             "pulse_lead"))  # fmt: skip
+                             "pulse_lead", "dropper", "fan_wire"))  # fmt: skip
     _posts(desk, pieces, outline, home, lid)
     desk.given("enclosure.clearance", Metre, 0.05, "project default")
     desk.work("enclosure.surface", geometry.box_surface, width=width, height=height, depth=depth)
@@ -104,7 +108,9 @@ def _box_size(desk: Desk, box: Enclosure, thickness: Value) -> None:
     least, parts = outside(desk.fixture), inside(contents(desk.fixture))
     for name in ("width", "height", "depth"):
         asked, number = getattr(box, name), getattr(least, name)
-        if name == "depth" and tender is not None:
+        if tender is not None and name == "width":
+            number = _wide_enough(desk, part_of(tender), least, box)
+        if tender is not None and name == "depth":
             number = _deep_enough(desk, part_of(tender), number)
         size = desk.settle(asked, f"enclosure.{name}", Metre, within(asked, number))
         sheets = sheets_deep(desk.fixture) if name == "depth" else 2
@@ -135,29 +141,57 @@ def _fits_on_board(desk: Desk) -> None:
                        Mend(larger), Mend({"body.enclosure.side": "separate"}))))  # fmt: skip
 
 
+def _wide_enough(desk: Desk, module: CataloguePart, least: Room, box: Enclosure) -> float:
+    """The least width whose surface keeps the air inside cool, as far as the board is wide."""
+    height, depth = (
+        asked.si if isinstance(asked, Given) else within(asked, number)
+        for asked, number in ((box.height, least.height), (box.depth, least.depth))
+    )
+    most = WIDEST * least.width
+    if not separate(desk.fixture):
+        most = min(most, desk["board.width"].si - 2 * FIVE, *_between_handles(desk))
+    width = least.width
+    while width + FIVE <= most and _too_warm(desk, module, Room(width, height, depth)):
+        width += FIVE
+    return width
+
+
+def _between_handles(desk: Desk) -> list[float]:
+    """Room between the blocks of each handle, which the box stands in. [m]."""
+    handles = desk.fixture.body.handles
+    return [handle.length.si - 2 * BLOCK_BESIDE if isinstance(handle.length, Given) else 0.0
+            for handle in handles]  # fmt: skip
+
+
 def _deep_enough(desk: Desk, module: CataloguePart, least: float) -> float:
-    """The least depth whose surface keeps the air inside within what the modules bear.
+    """The least depth whose surface keeps the air inside within what the modules bear."""
+    width, height = desk["enclosure.width"].si, desk["enclosure.height"].si
+    depth = least
+    while depth < DEEPEST and _too_warm(desk, module, Room(width, height, depth)):
+        depth += FIVE
+    return depth
+
+
+def _too_warm(desk: Desk, module: CataloguePart, room: Room) -> bool:
+    """Whether the air in a box of this size can pass what a module bears.
 
     In the worst case, as the box is judged by: every tolerance against it at once.
     """
     enclosure = desk.fixture.body.enclosure
     assert enclosure is not None
     sheet = enclosure.sheet
-    width, height = desk["enclosure.width"].si, desk["enclosure.height"].si
     warm = box_loss(desk)
     assert warm is not None  # a module that bears so much makes some heat
-    loss, most = band(warm)[1], module["highest_ambient"].si
     ambient = desk.fixture.use.ambient_high
-    depth = least
-    while depth < DEEPEST and most < heat.box_temperature(
-        loss=loss, area=geometry.box_surface(width=width, height=height, depth=depth),
-        height=height, wall_thickness=band(desk["enclosure.thickness"])[1],
+    area = geometry.box_surface(width=room.width, height=room.height, depth=room.depth)
+    air = heat.box_temperature(
+        loss=band(warm)[1], area=area, height=room.height,
+        wall_thickness=band(desk["enclosure.thickness"])[1],
         wall_conductivity=band(sheet["conductivity"])[0],
         emissivity=band(sheet["emissivity"])[0],
         ambient=ambient.si + ambient.spread, film_factor=1 - FILM_SCATTER,
-    ):  # fmt: skip
-        depth += FIVE
-    return depth
+    )  # fmt: skip
+    return air > module["highest_ambient"].si
 
 
 def enclosure_corner(desk: Desk) -> tuple[float, float]:

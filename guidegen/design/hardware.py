@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from guidegen.calc import screws
 from guidegen.design import places
 from guidegen.design.box import WIDE_GROMMET, grommet_of, holder_of, separate
@@ -17,6 +19,8 @@ from guidegen.spec.parts import catalogue_part
 from guidegen.spec.stages import ConnectorStage, FuseStage, Stage, SwitchStage
 from guidegen.values import renamed
 
+#: From hole to hole, where several cores feed a rail. [m].
+CORES_APART = 0.012
 #: A screw stops this far before it would come out of a sheet. [m].
 SHEET_LEFT = 0.001
 
@@ -24,7 +28,6 @@ SHEET_LEFT = 0.001
 def hardware(wiring: Wiring, openings: Openings) -> None:
     """What holds and covers the circuit, and the holes that it needs in the body."""
     desk, body = wiring.desk, wiring.body
-    wiring.counts["H"] = sum(part.ref.startswith("H") for part in body)
     board = body[0].ref
     if desk.fact("conductive_board"):
         wiring.terminal(board, "edge", "", (0.0, 0.0))
@@ -71,10 +74,13 @@ def hardware(wiring: Wiring, openings: Openings) -> None:
 def _feeds(wiring: Wiring, openings: Openings) -> None:
     """The holes that the feed wires come through to rails on the front."""
     points = {terminal.key: terminal.at for terminal in wiring.terminals}
+    through: Counter[str] = Counter()
     for wire in wiring.conductors:
         at = points[wire.end]
         if wire.role == "feed" and at is not None:
-            openings.feed(wire.ref, at)
+            # Cores that share a pole come through one above the other.
+            openings.feed(wire.ref, (at[0], at[1] + through[wire.end] * CORES_APART))
+            through[wire.end] += 1
 
 
 def _through_board(wiring: Wiring, openings: Openings, rails: list[Part]) -> None:
@@ -140,10 +146,13 @@ def _in_wall(wiring: Wiring, openings: Openings, part: Part) -> None:
         "switch": _stage_part(desk, SwitchStage),
         "connector": _stage_part(desk, ConnectorStage),
         "control": _control_part(desk),
+        "fan": desk.fixture.fan.fan if desk.fixture.fan else None,
     }
     known = figures.get(part.role)
     if known is not None and (part.on or part.role == "connector") and part.solid is not None:
         openings.in_wall(part.ref, part.role, known, part.solid)
+        if part.role == "fan":
+            openings.fan(part.ref, known, part.solid)
 
 
 def _stage_part(desk: Desk, kind: type[Stage]) -> CataloguePart | None:

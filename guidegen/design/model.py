@@ -51,6 +51,11 @@ class Hole:
     holds: str = ""
     """Reference of the part that sits in it or passes through it."""
 
+    @property
+    def follows(self) -> bool:
+        """Whether it is drilled through the hole of the piece that lies on top."""
+        return self.role.endswith("_pilot")
+
 
 @dataclass(frozen=True)
 class Solid:

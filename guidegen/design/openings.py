@@ -145,6 +145,22 @@ class Openings:
             Hole(f"{role}_pocket", (inner, y, z), "x", "round", width, depth=depth, holds=ref)
         )  # fmt: skip
 
+    def fan(self, ref: str, figures: CataloguePart, at: Solid) -> None:
+        """The four screw holes round the opening of a fan."""
+        part = home_of(self.body, at)
+        if part.role != "wall" or part.solid is None:
+            return
+        half = self.desk.put(figures["hole_pitch"]).si / 2
+        width = self.desk.given("fan.screw_hole", FineMetre, 0.0034,
+                                "from memory: ISO 273, medium clearance of M3")  # fmt: skip
+        y, z = (at.low[1] + at.high[1]) / 2, (at.low[2] + at.high[2]) / 2
+        outer = self._faces(part.solid)[0]
+        self.found[part.ref] += [
+            Hole("fan_screw", (outer, y + up * half, z + along * half), "x", "round", width,
+                 holds=ref)
+            for up in (-1, 1) for along in (-1, 1)
+        ]  # fmt: skip
+
     def under(self, module: Solid, fixing: Screw, ref: str) -> None:
         """Pilot holes under the four corners of a module."""
         home = home_of(self.body, module)

@@ -8,6 +8,8 @@ from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part
 from guidegen.spec.stages import AnyStage, PulseWidthStage, RegulatorStage, Stage
 
+#: Figures of a battery or bank of which one is its highest voltage.
+HIGHEST = ("full_voltage", "rest", "absorption", "equalising")
 #: One kind of stage.
 One = TypeVar("One", bound=Stage)
 
@@ -26,7 +28,7 @@ def part_of(stage: AnyStage) -> Part:
 
 
 def supply_part(fixture: Fixture) -> Part:
-    """The adapter or the battery.
+    """The adapter, the battery or the bank.
 
     Raises
     ------
@@ -36,6 +38,20 @@ def supply_part(fixture: Fixture) -> Part:
     # As for a stage: `auto` is gone before any subject asks.
     assert isinstance(fixture.supply.part, Part), "the supply has no part"
     return fixture.supply.part
+
+
+def battery_window(part: Part) -> tuple[float, float]:
+    """Voltage of a battery or bank when it is empty, and the highest that it ever has. [V].
+
+    A bank stays joined while it is charged: equalising is its highest.
+    """
+    highest = max(figure.si for name in HIGHEST if (figure := part.get(name)) is not None)
+    return part["empty_voltage"].si, highest
+
+
+def is_battery(part: Part) -> bool:
+    """Whether a supply stores energy: a battery or a bank."""
+    return part.get("empty_voltage") is not None
 
 
 def all_stages(fixture: Fixture) -> tuple[AnyStage, ...]:

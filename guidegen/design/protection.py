@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from guidegen.calc import protection
 from guidegen.design import pulse
+from guidegen.design.bank import greatest_short
+from guidegen.design.fan import fan_wires
 from guidegen.design.parts import (
     all_stages,
     first_stage,
@@ -50,6 +52,8 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
                  place=fixture.place("body"), mends=(box,))  # fmt: skip
     desk.find_if(bool(desk.fact("conductive_board")), "metal-near-rails", "advice",
                  place=fixture.place("body.board.sheet"))  # fmt: skip
+    wet = bool(desk.fact("use.damp") or desk.fact("use.rain"))
+    desk.find_if(wet, "damp", "advice", place=fixture.place("use.surroundings"))
     _needed(desk, fuse)
     if fuse is not None:
         _fuse(desk, fuse)
@@ -59,6 +63,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     _contacts(desk, stages)
     pulse.ratings(desk)
     _short(desk, fuse)
+    fan_wires(desk)
     if desk.fact("battery") and not desk.fact("cut_off"):
         desk.find(Finding("no-cut-off", "stop", place=fixture.place("supplies.1"),
                           mends=(Mend({"chain.+cut_off": "auto"}),)))  # fmt: skip
@@ -100,8 +105,9 @@ def _fuse(desk: Desk, stage: FuseStage) -> None:
     other = (Mend({stage.path: "auto", f"{stage.path}.rating": "auto"}),)
     desk.limit("fuse-voltage", desk.put(part["voltage"]), desk["supply.highest"], place=place,
                mends=other)  # fmt: skip
-    short = _short_circuit(desk)
-    desk.limit("fuse-breaking", desk.put(part["breaking"]), short, place=place, mends=other)
+    short = greatest_short(desk) if desk.fact("battery") else _short_circuit(desk)
+    desk.limit("fuse-breaking", desk.put(part["breaking"]), short, place=place, mends=other,
+               bank=desk.fact("bank"))  # fmt: skip
 
 
 def _at_the_battery(desk: Desk, stage: FuseStage) -> None:

@@ -6,8 +6,15 @@ from collections.abc import Callable
 from typing import Any
 
 from guidegen.calc import supply, tables, tape
+from guidegen.design.bank import INPUT_FACTOR, is_bank
 from guidegen.design.choose import chosen_part
-from guidegen.design.parts import first_stage, rated_at_input, regulator_of
+from guidegen.design.parts import (
+    battery_window,
+    first_stage,
+    is_battery,
+    rated_at_input,
+    regulator_of,
+)
 from guidegen.design.pulse import NO_EFFECT
 from guidegen.design.result import Choice
 from guidegen.errors import GuidegenError
@@ -37,9 +44,10 @@ def resolved(fixture: Fixture) -> tuple[Fixture, tuple[Choice, ...]]:
     source = fixture.supply
     if isinstance(source.part, Auto):
         fits, by = (
-            (need.battery, "capacity") if source.kind == "battery" else (need.supply, "power")
+            (need.supply, "power") if source.kind == "adapter" else (need.battery, "capacity")
         )
-        part = _pick(source.kind, source.kind, fits, choices, by, need)
+        prefix = "adapter" if source.kind == "adapter" else "battery"
+        part = _pick(source.kind, prefix, fits, choices, by, need)
         source = source.model_copy(update={source.kind: part})
         need.part = part
     else:
@@ -92,8 +100,9 @@ class _Need:
         """Highest voltage of the supply: a full battery, an adapter at its upper tolerance."""
         if self.part is None:
             return self.full
-        full = self.part.get("full_voltage")
-        return full.si if full else self.part["voltage"].si + self.part["voltage"].spread
+        if is_battery(self.part):
+            return battery_window(self.part)[1]
+        return self.part["voltage"].si + self.part["voltage"].spread
 
     @property
     def lowest(self) -> float:
@@ -133,7 +142,7 @@ class _Need:
 
     def battery(self, part: Part) -> bool:
         """A battery above the wanted output until it is empty, that lasts as long as asked."""
-        low, high = part["empty_voltage"].si, part["full_voltage"].si
+        low, high = battery_window(part)
         window = low >= self.full + 2.0 if self.regulator else high <= self.full * 1.05
         if self.steps_up:
             window = high <= self.least
@@ -149,7 +158,7 @@ class _Need:
             up == (self.highest <= self.full and self.part is not None)
             and part["current"].si >= amps * 1.1
             and part["input_low"].si <= self.lowest
-            and part["input_high"].si >= self.highest
+            and part["input_high"].si >= self.highest * self.room
             and part["output_high"].si >= self.full
             and (up or part.get("limit_high") is not None)
         )
@@ -158,7 +167,7 @@ class _Need:
         """A pulse-width stage by current and voltage, fast enough to have no observable effect."""
         asked = frequency.low if isinstance(frequency, Auto) else None
         least = max(asked.si if asked else 0.0, NO_EFFECT)
-        highest = self.full if self.regulator else self.highest
+        highest = self.full if self.regulator else self.highest * self.room
         pulses = part["frequency"]
         return (
             part["current"].si >= OVER * self.amps
@@ -166,6 +175,11 @@ class _Need:
             and part["voltage"].si >= highest
             and pulses.si - pulses.spread >= least
         )
+
+    @property
+    def room(self) -> float:
+        """What a module's input rating has over the highest voltage, in parts of it."""
+        return INPUT_FACTOR if self.part is not None and is_bank(self.part) else 1.0
 
     def plugs(self, part: Part) -> bool:
         """A connector that takes the adapter's own plug, where that is known."""
@@ -176,7 +190,7 @@ class _Need:
     @property
     def battery_powered(self) -> bool:
         """Whether the supply's half of a connector stays live when it is unplugged."""
-        return self.part is not None and self.part.get("full_voltage") is not None
+        return self.part is not None and is_battery(self.part)
 
     def contact(self, part: Part) -> bool:
         """Switch, cut-off: by current and DC voltage."""

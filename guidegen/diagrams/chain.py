@@ -5,9 +5,9 @@ from __future__ import annotations
 from guidegen.design.model import Model
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import clip
+from guidegen.diagrams.schematic import chain_parts
 from guidegen.diagrams.source import (
     DesignLike,
-    chain_parts,
     letter,
     owner,
     pole,

@@ -7,21 +7,21 @@ from collections.abc import Sequence
 from guidegen.design.model import Model, Part
 from guidegen.diagrams.dimension import rows_of_text
 from guidegen.diagrams.field import Area
-from guidegen.diagrams.metrics import clip
+from guidegen.diagrams.metrics import clip, width
 from guidegen.diagrams.source import DesignLike, Link, called, links, minus, owner, pin
-from guidegen.diagrams.style import TITLE
+from guidegen.diagrams.style import TEXT, TITLE
 from guidegen.diagrams.svg import Canvas, Figure, circle, rectangle
 from guidegen.diagrams.symbols import upright_resistor
 
 
-def control(design: DesignLike) -> Figure | None:
-    """Draw the control from the back with what is joined to its lugs; None without one."""
-    model = design.model
-    found = [part for part in model.by_role("control") if _lugs(model, part)]
-    if not found:
-        return None
-    part = found[0]
-    canvas = Canvas("control-back")
+def controls(design: DesignLike) -> list[Figure]:
+    """Draw each control from the back with what is joined to its lugs: `control-back`, ..."""
+    found = [part for part in design.model.by_role("control") if _lugs(design.model, part)]
+    return [_control(design.model, part, number) for number, part in enumerate(found, 1)]
+
+
+def _control(model: Model, part: Part, number: int) -> Figure:
+    canvas = Canvas("control-back" if number == 1 else f"control-back-{number}")
     canvas.text((8, 18), clip(f"{part.ref} {called(part)}", TITLE, 340), size=TITLE)
     canvas.text((8, 38), "Seen from the back: lugs up, shaft away from you")
     lugs = _lugs(model, part)
@@ -30,11 +30,12 @@ def control(design: DesignLike) -> Figure | None:
     own = [link for link in ends if owner(link.start) == owner(link.end)]
     top = 78 + 22 * len(outer) + 44 * len(own)
     xs = {key: 96.0 + 84 * number for number, key in enumerate(lugs)}
-    _leads(canvas, model, outer, xs, top)
+    short = _leads(canvas, model, outer, xs, top)
     _bridges(canvas, own, xs, 78 + 22 * len(outer))
     _can(canvas, xs, top)
     legs = [link.ref for link in ends if link.wire is None]
     notes = [f"{ref}: {called(model.part(ref))} {model.part(ref).rating}" for ref in legs]
+    notes += short
     notes += ["Lug 2 is the wiper. Order of lugs: from memory;", "prove it with the ohmmeter."]
     low = rows_of_text(canvas, notes, top + 246)
     return canvas.figure(
@@ -51,8 +52,11 @@ def _lugs(model: Model, part: Part) -> list[str]:
 
 def _leads(
     canvas: Canvas, model: Model, outer: Sequence[Link], xs: dict[str, float], low: float
-) -> None:
-    """Leads go up: right lug highest, its words to the left; then the left one, then the middle."""
+) -> list[str]:
+    """Leads go up: right lug highest, its words to the left; then the left one, then the middle.
+
+    Returns what found no room beside the lead of the right lug.
+    """
     order = dict(zip(xs, (1, 2, 0), strict=False))
     last = max(xs.values())
     used: dict[str, int] = {}
@@ -61,7 +65,11 @@ def _leads(
     def lug(link: Link) -> str:
         return link.start if link.start in xs else link.end
 
-    for number, link in enumerate(sorted(outer, key=lambda link: order[lug(link)])):
+    ordered = sorted(outer, key=lambda link: order[lug(link)])
+    left_out: list[str] = []
+    right = max(xs, key=lambda key: xs[key])
+    for number, link in enumerate(ordered):
+        first = ordered[0]
         key = lug(link)
         y = 62 + 22 * number
         # Leads at one lug stand side by side.
@@ -74,9 +82,13 @@ def _leads(
         if link.wire is None:
             text = f"{link.ref}, then {_onward(model, far)}"
             bodies.append((x, (y + low) / 2 + 10))
+        if 0 < number and x + aside + width(text, TEXT) > last - 14 and lug(first) == right:
+            left_out.append(f"{text}.")
+            text = link.marks
         canvas.text((x + aside, y + 8), text, "end" if aside < 0 else "start")
     for x, middle in bodies:
         upright_resistor(canvas, x, middle, 14)
+    return left_out
 
 
 def _onward(model: Model, key: str) -> str:
@@ -99,7 +111,9 @@ def _bridges(canvas: Canvas, own: Sequence[Link], xs: dict[str, float], top: flo
         middle = (a + b) / 2 if b - a < 120 else a + (b - a) / 4
         if link.wire is None:
             canvas.box("body", Area(middle - 20, y - 7, middle + 20, y + 7))
-        canvas.text((middle, y - 12), link.marks, "middle")
+        spots = [(middle + dx, y - 16) for dx in (0, -6, 6, -12, 12, -18, 18, -24, 24)]
+        found = canvas.field.spot(link.marks, TEXT, spots)
+        canvas.text(found or (middle, y - 12), link.marks, "middle")
 
 
 def _can(canvas: Canvas, xs: dict[str, float], top: float) -> None:

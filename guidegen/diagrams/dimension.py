@@ -5,10 +5,12 @@ Sizes stand outside the outline and are read from below or from the right.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from guidegen.diagrams.field import around
 from guidegen.diagrams.metrics import width
 from guidegen.diagrams.style import TEXT
-from guidegen.diagrams.svg import Canvas, Point, arrow, circle, text_area
+from guidegen.diagrams.svg import Canvas, Point, arrow, circle, rectangle, text_area
 
 #: Distance of a dimension line from the outline, and from the next one.
 STEP = 26
@@ -93,6 +95,8 @@ def leader(canvas: Canvas, at: Point, text: str, style: str = "narrow", reach: f
         y = min(max(at[1], area.y0), area.y1)
         if any(other.crossed(at, (x, y)) for other in canvas.field.taken):
             continue
+        # Paper below it: what is too faint to keep labels off is left out there.
+        canvas.shape("paper", rectangle(area.x0, area.y0, area.width, area.height))
         canvas.text(found, text, "middle")
         canvas.line(style, [at, (x, y)])
         canvas.path("solid", circle(at[0], at[1], 1.8))
@@ -115,3 +119,18 @@ def rows_of_text(canvas: Canvas, lines: list[str], top: float, x: float = 8) -> 
         canvas.text((x, top + TEXT), line)
         top += 19
     return top
+
+
+def wrapped(lines: Iterable[str], room: float) -> list[str]:
+    """The same lines, each broken at its blanks where it is wider than the room."""
+    found: list[str] = []
+    for line in lines:
+        current = ""
+        for word in line.split(" "):
+            longer = f"{current} {word}" if current else word
+            if current and width(longer, TEXT) > room:
+                found.append(current)
+                longer = f"    {word}"
+            current = longer
+        found.append(current)
+    return found

@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+from guidegen.diagrams.battery_lead import battery_lead
+from guidegen.diagrams.board import board_back
 from guidegen.diagrams.calibration import Setup, calibration
 from guidegen.diagrams.chain import chain
-from guidegen.diagrams.control import control
-from guidegen.diagrams.finished import finished, outline
-from guidegen.diagrams.holes import Hole, cover_holes, hole_plan
+from guidegen.diagrams.connector import connectors
+from guidegen.diagrams.control import controls
+from guidegen.diagrams.finished import finished
+from guidegen.diagrams.holes import hole_plan, hole_plans
 from guidegen.diagrams.layouts import layouts
+from guidegen.diagrams.outline import outlines
+from guidegen.diagrams.plan import plan
+from guidegen.diagrams.row_ends import row_ends
 from guidegen.diagrams.rows import rows
 from guidegen.diagrams.schematic import schematic
+from guidegen.diagrams.section import section
 from guidegen.diagrams.source import DesignLike
 from guidegen.diagrams.steps import step_figure
 from guidegen.diagrams.style import literal
@@ -18,7 +25,6 @@ from guidegen.diagrams.wiring import wiring
 
 __all__ = [
     "Figure",
-    "Hole",
     "Setup",
     "calibration",
     "draw",
@@ -34,18 +40,25 @@ def draw(design: DesignLike) -> dict[str, Figure]:
     Returns
     -------
     dict
-        `finished`, `outline`, `chain`, `schematic`, `rows` (and `rows-2`, ... where a page is too
-        small), `wiring-back`, `control-back`, `cover-holes`, `sheet-1`, ..., `bar-1`, ...
+        `finished`, `outline`, `section`, `chain`, `schematic`, `rows` (and `rows-2`, ... where a
+        page is too small, as for others), `board-back`, `wiring-plan`, `wiring-back`, `row-end`,
+        `connector`, `battery-lead`, `control-back`, `holes-U1`, ..., `sheet-1`, ..., `bar-1`, ...
     """
     figures = [
         finished(design),
-        outline(design),
+        *outlines(design),
+        section(design),
         chain(design),
-        schematic(design),
+        *schematic(design),
         *rows(design),
-        wiring(design),
-        control(design),
-        cover_holes(design),
+        board_back(design),
+        plan(design),
+        *wiring(design),
+        *row_ends(design),
+        *connectors(design),
+        battery_lead(design),
+        *controls(design),
+        *hole_plans(design),
         *layouts(design),
     ]
     return {figure.name: figure for figure in figures if figure is not None}

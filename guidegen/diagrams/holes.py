@@ -1,120 +1,170 @@
-"""Hole plans: outline, datum, holes and their distances from the datum edges."""
+"""Hole plans of every piece that is drilled: outline, datum, holes and their distances from it."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
-from guidegen.design.model import Box, Part
-from guidegen.diagrams.dimension import STEP, rows_of_text
+from guidegen.design.model import Box, Hole, Part, Solid
+from guidegen.diagrams.dimension import STEP, rows_of_text, wrapped
+from guidegen.diagrams.field import Area, around
 from guidegen.diagrams.metrics import width
 from guidegen.diagrams.source import DesignLike, called, millimetres
-from guidegen.diagrams.style import PHONE, TEXT
-from guidegen.diagrams.svg import Canvas, Figure, circle, polyline, rectangle
+from guidegen.diagrams.style import PHONE, SMALL, TEXT
+from guidegen.diagrams.svg import Canvas, Figure, Point, circle, polyline, rectangle
 from guidegen.diagrams.view import View, fitted
 
-_LEFT, _TOP = 84, 34
+_TOP = 34
+Numbered = tuple[int, Hole]
 
 
-@dataclass(frozen=True)
-class Hole:
-    """One hole, its centre measured from the lower left corner of the piece. [m]."""
+def hole_plans(design: DesignLike) -> list[Figure]:
+    """Draw `holes-U1`, ... of each piece with holes that are marked on itself.
 
-    x: float
-    y: float
-    diameter: float
-    name: str = ""
-
-
-def cover_holes(design: DesignLike) -> Figure | None:
-    """Draw the cover's hole plan; None for a cover without holes, or none at all."""
-    covers = design.model.by_role("cover")
-    holes = list(_holes(covers[0])) if covers else []
-    if not holes:
-        return None
-    return hole_plan("cover-holes", covers[0], holes)
-
-
-def _holes(part: Part) -> Iterable[Hole]:
-    """The holes of a piece that is drilled across its face, from its solid."""
-    solid = part.solid
-    for hole in solid.holes if solid else ():
-        if solid and hole.axis == "z":
-            yield Hole(*solid.marked(hole), hole.width.si)
-
-
-def hole_plan(name: str, part: Part, holes: Sequence[Hole]) -> Figure:
-    """Draw a piece with its holes.
-
-    Parameters
-    ----------
-    name : str
-        Name of the figure.
-    part : Part
-        The piece; its size, length before width, is the outline.
-    holes : sequence of Hole
-        Holes, numbered in the order given unless they have names.
+    Holes that are drilled through those of the piece on top follow them, and have no plan.
     """
-    canvas = Canvas(name)
-    outline = part.box or Box(0, 0, part.size[0].si, part.size[1].si)
-    piece = Box(0, 0, outline.width, outline.height)
-    scale = fitted(piece, PHONE - _LEFT - 30, 330)
-    view = View(_LEFT, _TOP, scale, piece)
-    area = view.area(piece)
-    canvas.text((area.x0, 20), f"{part.ref} from the front")
-    canvas.path("wide", rectangle(area.x0, area.y0, area.width, area.height))
-    for hole in holes:
-        x, y = view.point(hole.x, hole.y)
-        canvas.path("narrow", circle(x, y, max(hole.diameter / 2 * scale, 2)),
-                    polyline([(x - 8, y), (x + 8, y)]),
-                    polyline([(x, y - 8), (x, y + 8)]))  # fmt: skip
-    xs = sorted({round(hole.x, 5) for hole in holes})
-    ys = sorted({round(hole.y, 5) for hole in holes})
-    skipped = _ordinates(canvas, view, xs, ys)
-    canvas.path("solid", circle(area.x0, area.y1, 4))
-    low = rows_of_text(canvas, _notes(part, holes, skipped), canvas.field.bottom + 8)
+    return [
+        hole_plan(part)
+        for part in design.model.parts
+        if part.solid and any(not hole.follows for hole in part.solid.holes)
+    ]
+
+
+def hole_plan(part: Part) -> Figure:
+    """Draw a piece with its holes, one view for each way that they run; numbered as in its table.
+
+    Raises
+    ------
+    AssertionError
+        If the piece has no place.
+    """
+    assert part.solid
+    solid = part.solid
+    own = [hole for hole in solid.holes if not hole.follows]
+    canvas, low = Canvas(f"holes-{part.ref}"), 0.0
+    ways: dict[str, list[Numbered]] = {}
+    for number, hole in enumerate(own, 1):
+        ways.setdefault(hole.axis, []).append((number, hole))
+    close = False
+    for axis, found in ways.items():
+        view = _view(solid, axis, low + _TOP)
+        canvas.text((view.left, low + 20), f"{part.ref}, {_face(axis)}")
+        close = _draw(canvas, view, solid, found) or close
+        low = canvas.field.bottom + 10
+    low = rows_of_text(canvas, wrapped(_notes(part, own, close), PHONE - 16), low)
     return canvas.figure(
         low,
-        f"Hole plan of {part.ref}: {len(holes)} holes, measured from the lower left corner",
-        "; ".join(f"{n}: {millimetres(h.x)}, {millimetres(h.y)}" for n, h in enumerate(holes, 1)),
+        f"Hole plan of {part.ref}: {len(own)} holes, measured from the dotted corner",
+        "; ".join(_sentence(n, hole, solid) for n, hole in enumerate(own, 1)),
         f"Holes of {part.ref} {called(part)}. All sizes from the dotted corner.",
     )
 
 
-def _ordinates(canvas: Canvas, view: View, xs: list[float], ys: list[float]) -> bool:
+def _face(axis: str) -> str:
+    return "seen from the light side" if axis == "z" else "on edge, its light-side edge below"
+
+
+def _view(solid: Solid, axis: str, top: float) -> View:
+    """The face that holes of this way are marked on."""
+    x, y, z = solid.size
+    wide, high = {"x": (y, z), "y": (x, z), "z": (x, y)}[axis]
+    face = Box(0, 0, wide, high)
+    texts = _texts(solid.marked(hole)[1] for hole in solid.holes if hole.axis == axis)
+    left = max(width(text, TEXT) for text, _ in texts) + STEP
+    return View(left, top, fitted(face, PHONE - left - 30, 330), face)
+
+
+def _sentence(number: int, hole: Hole, solid: Solid) -> str:
+    x, y = solid.marked(hole)
+    deep = f"{hole.depth} deep" if hole.depth is not None else "through"
+    return f"{number}: {millimetres(x)}, {millimetres(y)}, {hole.width} wide, {deep}"
+
+
+def _draw(canvas: Canvas, view: View, solid: Solid, found: Sequence[Numbered]) -> bool:
+    """One view; returns whether some sizes found no room beside it."""
+    area = view.area(view.board)
+    canvas.path("wide", rectangle(area.x0, area.y0, area.width, area.height))
+    corners = [(area.x0, area.y0), (area.x1, area.y0), (area.x1, area.y1), (area.x0, area.y1)]
+    for n, start in enumerate(corners):
+        canvas.field.line(corners[n - 1], start)
+    marks = []
+    for number, hole in found:
+        x, y = view.point(*solid.marked(hole))
+        reach = _hole(canvas, view, hole, solid, (x, y))
+        canvas.field.take(Area(x - reach, y - 2, x + reach, y + 2))
+        canvas.field.take(Area(x - 2, y - reach, x + 2, y + reach))
+        half = reach - 3
+        canvas.field.take(Area(x - half, y - half, x + half, y + half))
+        marks.append((str(number), x, y))
+    places = [solid.marked(hole) for _, hole in found]
+    close = _ordinates(canvas, view, {x for x, _ in places}, {y for _, y in places})
+    for text, x, y in marks:
+        inner = (at for at in around(x, y, 9, 5) if at != (x, y) and area.holds(*at))
+        spot = canvas.field.spot(text, SMALL, inner)
+        if spot:
+            canvas.text(spot, text, "middle", SMALL)
+    canvas.path("solid", circle(area.x0, area.y1, 4))
+    return close
+
+
+def _hole(canvas: Canvas, view: View, hole: Hole, solid: Solid, at: Point) -> float:
+    """A hole with its centre lines, broken where it is made from the far face; their reach."""
+    x, y = at
+    near = hole.depth is None or hole.axis != "z" or abs(hole.at[2] - solid.high[2]) < 1e-9
+    style, half = "narrow" if near else "hidden", max(hole.width.si / 2 * view.scale, 2)
+    if hole.shape == "round":
+        canvas.path(style, circle(x, y, half))
+    else:
+        long = max((hole.length or hole.width.si) / 2 * view.scale, 2)
+        first = {"x": "y", "y": "x", "z": "x"}[hole.axis]
+        wide, high = (long, half) if hole.along == first else (half, long)
+        canvas.path(style, rectangle(x - wide, y - high, 2 * wide, 2 * high))
+    if hole.countersink is not None:
+        canvas.path(style, circle(x, y, hole.countersink.si / 2 * view.scale))
+    reach = max(8.0, half + 3)
+    canvas.path("narrow", polyline([(x - reach, y), (x + reach, y)]),
+                polyline([(x, y - reach), (x, y + reach)]))  # fmt: skip
+    return reach
+
+
+def _ordinates(canvas: Canvas, view: View, xs: Iterable[float], ys: Iterable[float]) -> bool:
     """Distances from the datum corner along both edges; returns whether some found no room."""
     area, skipped = view.area(view.board), False
     low, left = area.y1 + STEP / 2, area.x0 - STEP / 2
     last = -1e9
-    for value in xs:
+    for text, value in _texts(xs):
         x = view.point(value, 0)[0]
-        if x - last < TEXT:
+        if x - last < TEXT + 1:
             skipped = True
             continue
         last = x
         canvas.path("narrow", polyline([(x, area.y1 + 2), (x, low)]))
-        canvas.text(
-            (x + 5, low + 4 + width(millimetres(value), TEXT)), millimetres(value), turned=True
-        )
+        canvas.text((x + 5, low + 4 + width(text, TEXT)), text, turned=True)
     last = 1e9
-    for value in ys:
+    for text, value in _texts(ys):
         y = view.point(0, value)[1]
         if last - y < TEXT + 2:
             skipped = True
             continue
         last = y
         canvas.path("narrow", polyline([(area.x0 - 2, y), (left, y)]))
-        canvas.text((left - 4, y + 5), millimetres(value), "end")
+        canvas.text((left - 4, y + 5), text, "end")
     return skipped
 
 
-def _notes(part: Part, holes: Sequence[Hole], skipped: bool) -> list[str]:
-    sizes = sorted({hole.diameter for hole in holes})
-    notes = [f"{len(holes)} holes, diameter {', '.join(millimetres(size) for size in sizes)}"]
+def _texts(values: Iterable[float]) -> list[tuple[str, float]]:
+    """Distances and their texts, each text once, the least first."""
+    found: dict[str, float] = {}
+    for value in sorted(values):
+        found.setdefault(millimetres(value), value)
+    return list(found.items())
+
+
+def _notes(part: Part, holes: Sequence[Hole], close: bool) -> list[str]:
+    sizes = {hole.width.si: str(hole.width) for hole in holes}
+    notes = [f"{len(holes)} holes, wide: {', '.join(sizes[si] for si in sorted(sizes))}."]
     if len(part.size) > 1:
-        notes.append(f"Outline {part.size[0]} × {part.size[1]}; dot: datum corner")
-    if skipped:
-        notes += [
-            f"{n}: x {millimetres(h.x)}, y {millimetres(h.y)}" for n, h in enumerate(holes, 1)
-        ]
+        notes.append(f"Outline {part.size[0]} × {part.size[1]}; dot: datum corner.")
+    notes.append("Broken circle: drilled from the far face.")
+    if close:
+        notes.append("Holes too close to be dimensioned here stand in the table.")
     return notes

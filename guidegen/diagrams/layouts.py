@@ -14,7 +14,7 @@ from guidegen.diagrams.source import DesignLike, Plan, cutting, millimetres, ran
 from guidegen.diagrams.style import SHEET, SMALL, TEXT
 from guidegen.diagrams.svg import Canvas, Figure, arrow, circle, polyline, rectangle
 
-_LEFT, _TOP, _ROOM, _HIGH = 44, 46, SHEET - 44 - 24, 760
+_LEFT, _TOP, _ROOM, _HIGH = 44, 46, SHEET - 44 - 24, 740
 
 
 def layouts(design: DesignLike) -> list[Figure]:

@@ -2,28 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator
 
 from guidegen.design.model import Box, Conductor, Part
-from guidegen.diagrams.dimension import STEP, across, rows_of_text, upright
+from guidegen.diagrams.dimension import STEP, across, rows_of_text, upright, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import width
-from guidegen.diagrams.rows_axis import MARGIN, Across, pitch, scale_for
-from guidegen.diagrams.source import (
-    DesignLike,
-    millimetres,
-    minus,
-    named,
-    owner,
-    pin,
-    pole,
-    ranges,
-)
+from guidegen.diagrams.rows_axis import MARGIN, Across, breaks, pitch, scale_for
+from guidegen.diagrams.rows_notes import carries, notes, pitch_text
+from guidegen.diagrams.source import DesignLike, millimetres, minus, named, owner, pin, pole, ranges
 from guidegen.diagrams.style import SHEET, TALL, TEXT
-from guidegen.diagrams.svg import Canvas, Figure, Point, circle, polyline, rectangle, sign
+from guidegen.diagrams.svg import (
+    Canvas,
+    Figure,
+    Point,
+    circle,
+    polyline,
+    rectangle,
+    sign,
+    text_area,
+)
+from guidegen.diagrams.symbols import through
 
 #: Free paper between the two sides of a broken view.
 _BREAK = 22
+#: Terminals nearer than this to one another are one place. [m].
+_SAME = 0.01
+#: Room of one jumper's number beside the board.
+_MARK = 68
 
 
 def rows(design: DesignLike) -> list[Figure]:
@@ -52,14 +58,15 @@ class Panel:
         self.first, self.last = tapes[0] is every[0], tapes[-1] is every[-1]
         name = "rows" if number == 0 else f"rows-{number + 1}"
         self.canvas = Canvas(name, SHEET)
-        numbers = {part.ref for part in tapes}
+        self.refs = {part.ref for part in tapes}
+        self.rails = self.model.by_role("rail")
         self.jumpers = [
-            w for w in self.model.wires("jumper") if {owner(w.start), owner(w.end)} & numbers
+            w for w in self.model.wires("jumper") if {owner(w.start), owner(w.end)} & self.refs
         ]
         self.sides = {side: self._labels(side) for side in ("L", "R")}
         self.x = self._axis()
-        self._above = 40.0 if len(design.model.by_role("rail")) > 2 else 0.0
-        self.top = 74.0 + self._above
+        self._above = 40.0 if len(self.rails) > 2 else 0.0
+        self.top = 76.0 + self._above
         board = self.model.board
         box = tapes[0].box
         assert box
@@ -68,32 +75,56 @@ class Panel:
         low = tapes[-1].box
         assert low
         self.low = board.y if self.last else low.y - over
+        self.down = self._down()
 
     def y(self, y: float) -> float:
         """The paper's y of a board's y."""
-        return self.top + (self.high - y) * self.scale
+        return self.down(-y)
+
+    def _down(self) -> Across:
+        """Board's y, turned over, to the paper's: broken where few rows lie on a tall board."""
+        ys = [part.box.y + part.box.height / 2 for part in self.tapes if part.box]
+        ys += [t.at[1] for t in self.model.terminals
+               if t.at and self._on_panel(t.part) and self.low < t.at[1] < self.high]  # fmt: skip
+        jump = (self.high - self.low) * self.scale - (TALL - MARGIN)
+        # Within one row nothing is left out.
+        stops = sorted({-round(y / _SAME) * _SAME for y in ys})
+        return Across(self.top, self.scale, -self.high,
+                      breaks([-self.high, *stops, -self.low], self.scale, jump))  # fmt: skip
 
     def _labels(self, side: str) -> dict[str, list[Conductor]]:
-        """Jumpers at one side, by row."""
+        """Jumpers whose pads lie on one side of the row's middle, by row."""
         found: dict[str, list[Conductor]] = {}
         for wire in self.jumpers:
-            key = next(key for key in (wire.start, wire.end) if owner(key).startswith("E"))
-            if pin(key).startswith(side):
+            key = self._row_key(wire)
+            row, at = self.model.part(owner(key)).box, self.model.terminal(key).at
+            assert row
+            left = at is None or at[0] < row.x + row.width / 2
+            if left == (side == "L"):
                 found.setdefault(owner(key), []).append(wire)
         return found
+
+    def _row_key(self, wire: Conductor) -> str:
+        """The end of a jumper that is a row's pad."""
+        return wire.start if owner(wire.start) in self.refs else wire.end
 
     def _axis(self) -> Across:
         """Board's x to the paper's, leaving room for the columns of labels."""
 
         def room(side: str) -> float:
             most = max((len(ws) for ws in self.sides[side].values()), default=0)
-            return most * 62 + 8
+            return most * _MARK + 8
 
         board = self.model.board
         left = 62 + room("L")
         free = SHEET - left - room("R") - 8
         jump = max(0.0, board.width * self.scale - free)
-        return Across(left, self.scale, board.x, jump, board.x + board.width / 2)
+        stops = [t.at[0] for t in self.model.terminals if t.at and self._on_panel(t.part)]
+        left_out = breaks([board.x, *stops, board.x + board.width], self.scale, jump)
+        return Across(left, self.scale, board.x, left_out)
+
+    def _on_panel(self, ref: str) -> bool:
+        return ref in self.refs or any(rail.ref == ref for rail in self.rails)
 
     def draw(self) -> Figure:
         """Draw it."""
@@ -104,9 +135,9 @@ class Panel:
         self._jumpers()
         self._break()
         self._dimensions()
-        bottom = rows_of_text(
-            canvas, self._notes(), max(canvas.field.bottom, self.y(self.low)) + 10
-        )
+        lines = notes(self.model, self.tapes, self.every)
+        low = max(canvas.field.bottom, self.y(self.low)) + 10
+        bottom = rows_of_text(canvas, wrapped(lines, SHEET - 16), low)
         names = ranges(part.ref for part in self.tapes)
         scale = f"{self.scale / 1000 / 96 * 25.4:.2g}"
         return canvas.figure(
@@ -114,7 +145,7 @@ class Panel:
             f"Panel from the front: rows {names} with + and − at every end, rails and jumpers",
             "Rows from top to bottom: " + "; ".join(self._sentence(part) for part in self.tapes),
             f"Rows {names}, seen from the front. Drawn {scale} : 1, lengths broken."
-            if self.x.jump
+            if self.x.breaks or self.down.breaks
             else f"Rows {names}, seen from the front. Drawn {scale} : 1 at full width.",
         )
 
@@ -128,15 +159,11 @@ class Panel:
         canvas = self.canvas
         x0, x1 = self.x(board.x), self.x(board.x + board.width)
         top, low = self.y(self.high), self.y(self.low)
-        canvas.text((x0, 18), f"Seen from the front; {named(self._carrier())}", size=TEXT)
+        canvas.text((x0, 18), f"Seen from the front; {named(carries(self.model))}", size=TEXT)
         canvas.line("wide", [(x0, top), (x0, low)])
         canvas.line("wide", [(x1, top), (x1, low)])
         for shown_edge, y in ((self.first, top), (self.last, low)):
             canvas.line("wide" if shown_edge else "cut", [(x0, y), (x1, y)])
-
-    def _carrier(self) -> Part:
-        boards = self.model.by_role("board")
-        return boards[0] if boards else Part("", "board", "board")
 
     def _tapes(self) -> None:
         canvas = self.canvas
@@ -144,11 +171,12 @@ class Panel:
         canvas.path("plate", *(rectangle(a.x0, a.y0, a.width, a.height) for a in areas))
         for part, area in zip(self.tapes, areas, strict=True):
             self._pads(part, area)
-            canvas.text((area.x0 + (area.width - self._gap()) / 4 + 8, area.middle[1] + 5),
-                        part.ref, "middle")  # fmt: skip
-
-    def _gap(self) -> float:
-        return _BREAK if self.x.jump else 0.0
+            # Where the first stretch of the row ends: at a break, or at its middle.
+            ends = [self.x(at) - jump / 2 - _BREAK / 2 for at, jump in self.x.breaks]
+            end = min([area.middle[0], *ends])
+            canvas.text(
+                ((area.x0 + area.height / 2 + 4 + end) / 2, area.middle[1] + 5), part.ref, "middle"
+            )
 
     def _area(self, part: Part) -> Area:
         box = part.box
@@ -166,36 +194,44 @@ class Panel:
                 self.canvas.path("narrow", circle(x, y, area.height / 4 - 0.3))
 
     def _pad(self, key: str, area: Area) -> Point:
-        """Pads lie in the outer quarters of the tape, the upper one first."""
+        """Pads lie in the outer quarters of the tape's width, the upper one first."""
         terminal = self.model.terminal(key)
         assert terminal.at
         quarter = area.height / 4
-        left = self.x(terminal.at[0]) < area.middle[0]
-        x = area.x0 + quarter + 1 if left else area.x1 - quarter - 1
+        x = min(max(self.x(terminal.at[0]), area.x0 + quarter + 1), area.x1 - quarter - 1)
         upper = self.y(terminal.at[1]) <= area.middle[1]
         return x, area.y0 + quarter if upper else area.y1 - quarter
 
     def _rails(self) -> None:
         """Rails, inner ones first, each with its number and its feed above the board."""
-        canvas, middle = self.canvas, (self.x.left + SHEET) / 2
+        canvas, board = self.canvas, self.model.board
+        middle = (self.x(board.x) + self.x(board.x + board.width)) / 2
         top, low = self.y(self.high), self.y(self.low)
-        # With rails on both sides of both poles, the names of one side stand over the other's.
-        heads = {True: self.top - 16, False: self.top - 16 - self._above}
         for x, rail in sorted(self._rail_lines(), key=lambda pair: abs(pair[0] - middle)):
             ys = [self.y(t.at[1]) for t in self.model.terminals if t.part == rail.ref and t.at]
             ends = [max(min(ys) - 6, top - 2), min(max(ys) + 6, low + 2)]
             style = "wide" if "+" in rail.polarity else "minus"
+            if rail.side == "back":
+                style = "hidden"
             canvas.line(style, [(x, ends[0]), (x, ends[1])])
-            y = heads[x < middle]
-            heads[x < middle] -= 20
-            canvas.line("narrow", [(x, y + 5), (x, ends[0])])
+            left = x < middle
             text = f"{rail.ref} {minus(rail.polarity)}{self._feeds(rail, x)}"
-            canvas.text((x - 3 if x < middle else x + 3, y), text, "start" if x < middle else "end")
+            if rail.side == "back":  # side by side under the rows: their names lead away
+                left = any(other > x for other, _ in self._rail_lines())
+                canvas.line("narrow", [(x, self.top - 11), (x, ends[0])])
+                canvas.text((x + 3 if left else x - 3, self.top - 16), text,
+                            "end" if left else "start")  # fmt: skip
+                continue
+            y, at, align = self.top - 16, x - 3 if left else x + 3, "start" if left else "end"
+            while y > 40 and not canvas.field.free(text_area((at, y), text, TEXT, align)):
+                y -= 20
+            canvas.line("narrow", [(x, y + 5), (x, ends[0])])
+            canvas.text((at, y), text, align)
 
     def _rail_lines(self) -> list[tuple[float, Part]]:
         """Rails with a known place, and their x on the paper."""
         placed = {t.part for t in self.model.terminals if t.at}
-        return [(self._rail_x(p), p) for p in self.model.by_role("rail") if p.ref in placed]
+        return [(self._rail_x(p), p) for p in self.rails if p.ref in placed]
 
     def _rail_x(self, rail: Part) -> float:
         xs = [t.at[0] for t in self.model.terminals if t.part == rail.ref and t.at]
@@ -209,10 +245,8 @@ class Panel:
                 continue
             y = self.y(terminal.at[1])
             found += [w.ref for w in self.model.conductors if terminal.key in (w.start, w.end)]
-            if self.y(self.high) < y < self.y(self.low):
-                self.canvas.shape("body", circle(x, y, 5))
-                self.canvas.path("narrow", polyline([(x - 3.5, y - 3.5), (x + 3.5, y + 3.5)]),
-                                 polyline([(x - 3.5, y + 3.5), (x + 3.5, y - 3.5)]))  # fmt: skip
+            if rail.side == "front" and self.y(self.high) < y < self.y(self.low):
+                through(self.canvas, x, y)
         return f", fed by {ranges(found)}" if found else ""
 
     def _jumpers(self) -> None:
@@ -226,40 +260,53 @@ class Panel:
                 x = self.x(board.x if side == "L" else board.x + board.width) + way * 6
                 for number, wire in enumerate(wires):
                     self._jumper(wire, area)
-                    text = f"{wire.ref} {minus(wire.polarity)}"
-                    canvas.text((x + way * 62 * number, area.middle[1] + 5), text,
+                    text = f"{wire.ref} {minus(pin(self._row_key(wire)))}"
+                    canvas.text((x + way * _MARK * number, area.middle[1] + 5), text,
                                 "end" if way < 0 else "start")  # fmt: skip
 
     def _jumper(self, wire: Conductor, area: Area) -> None:
-        keys = (wire.start, wire.end)
-        row_key = next(key for key in keys if owner(key).startswith("E"))
-        rail_key = next(key for key in keys if key != row_key)
+        row_key = self._row_key(wire)
+        rail_key = next(key for key in (wire.start, wire.end) if key != row_key)
         x0, y0 = self._pad(row_key, area)
-        left = x0 < area.middle[0]
-        edge = area.height / 4 + 1
-        try:
-            rail = self.model.part(owner(rail_key))
-        except KeyError:
+        rail = next((p for p in self.rails if p.ref == owner(rail_key)), None)
+        if rail is None:
             return
         x = self._rail_x(rail)
-        self.canvas.path("wide", polyline([(x0 - edge if left else x0 + edge, y0), (x, y0)]))
-        self.canvas.path("solid", circle(x, y0, 2.6))
+        edge = area.height / 4 + 1
+        self.canvas.path("wide", polyline([(x0 + edge if x > x0 else x0 - edge, y0), (x, y0)]))
+        for crossed in self._crossed(rail, x0, x):
+            self.canvas.shape("plate", rectangle(crossed - 5, y0 - 2.5, 10, 5))
+        if rail.side == "back":
+            self.canvas.shape("body", circle(x, y0, 3.4))
+            self.canvas.path("narrow", polyline([(x - 2.4, y0 - 2.4), (x + 2.4, y0 + 2.4)]))
+        else:
+            self.canvas.path("solid", circle(x, y0, 2.6))
+
+    def _crossed(self, rail: Part, x0: float, x1: float) -> Iterator[float]:
+        """X of the rails that a jumper to another rail passes over."""
+        low, high = sorted((x0, x1))
+        for x, other in self._rail_lines():
+            if other.ref != rail.ref and other.side == rail.side and low < x < high:
+                yield x
 
     def _break(self) -> None:
-        """Leave the middle out: two wavy lines with paper between, as for any broken view."""
-        if not self.x.jump:
-            return
-        canvas, middle = self.canvas, self.x(self.x.middle) - self.x.jump / 2
+        """Leave stretches out: two wavy lines with paper between, as for any broken view."""
+        canvas = self.canvas
         top, low = self.y(self.high) - 8, self.y(self.low) + 8
-        wave, edges = 4, (middle - _BREAK / 2, middle + _BREAK / 2)
-        canvas.box("paper", Area(edges[0], top, edges[1], low), keep_off=False)
-        for x in edges:
-            points, y, way = [(x, top)], top, 1
-            while y < low:
-                y += 18
-                points.append((x + way * wave, min(y - 9, low)))
-                way = -way
-            canvas.path("narrow", polyline(points))
+        for at, jump in self.x.breaks:
+            middle = self.x(at) - jump / 2
+            edges = (middle - _BREAK / 2, middle + _BREAK / 2)
+            canvas.box("paper", Area(edges[0], top, edges[1], low), keep_off=False)
+            canvas.path("narrow", *(polyline(_wave(top, low, x)) for x in edges))
+        ends = (self.x(self.model.board.x) - 8,
+                self.x(self.model.board.x + self.model.board.width) + 8)  # fmt: skip
+        for at, jump in self.down.breaks:
+            middle = self.down(at) - jump / 2
+            for y, way in ((middle - _BREAK / 2, 1), (middle + _BREAK / 2, -1)):
+                if way > 0:
+                    area = Area(ends[0], y, ends[1], y + _BREAK)
+                    canvas.box("paper", area, keep_off=False)
+                canvas.path("narrow", polyline((b, a) for a, b in _wave(*ends, y)))
 
     def _dimensions(self) -> None:
         first, last = self.tapes[0].box, self.tapes[-1].box
@@ -292,7 +339,7 @@ class Panel:
         x, feature = 24, 44
         if len(self.tapes) > 1:
             ends = (self.y(first), self.y(last))
-            span = self._pitch_text()
+            span = pitch_text(self.tapes, self.every)
             total = millimetres(first - last)
             fits = width(span, TEXT) + 8 < ends[1] - ends[0]
             upright(canvas, ends, x, span if fits else total, feature)
@@ -300,24 +347,12 @@ class Panel:
             ends = (self.y(last), self.y(board.y))
             upright(canvas, ends, x + 18, millimetres(last - board.y), feature)
 
-    def _pitch_text(self) -> str:
-        """`11 × 15 mm = 165 mm`; for two rows only the pitch."""
-        steps, step = len(self.tapes) - 1, pitch(self.every)
-        text = millimetres(step)
-        return f"{steps} × {text} = {millimetres(steps * step)}" if steps > 1 else text
 
-    def _notes(self) -> list[str]:
-        rails = ", ".join(f"{p.ref} {minus(p.polarity)}" for p in self.model.by_role("rail"))
-        spacing = f"Row pitch {self._pitch_text()}. " if len(self.tapes) > 1 else ""
-        return [
-            f"{spacing}Sizes are to centre lines of rows and rails.",
-            "Ringed pads are joined, the others stay free. Pads L at the left end, R at the right.",
-            f"Rails {rails}; dots: taps {_taps(self.every)} from the top.",
-            "Crossed circle: feed through the board.",
-        ]
-
-
-def _taps(rows: Sequence[Part]) -> str:
-    """Taps bear the numbers of the rows."""
-    numbers = sorted(row.row for row in rows)
-    return f"{numbers[0]}–{numbers[-1]}" if len(numbers) > 1 else str(numbers[0])
+def _wave(first: float, last: float, across: float) -> list[Point]:
+    """A wavy line down the sheet: where a view is broken."""
+    points, y, way = [(across, first)], first, 1
+    while y < last:
+        y += 18
+        points.append((across + way * 4, min(y - 9, last)))
+        way = -way
+    return points

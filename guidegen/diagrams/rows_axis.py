@@ -1,16 +1,17 @@
-"""How large the panel is drawn, and how its middle is left out where it would be too wide."""
+"""How large the panel is drawn, and what is left out where it would be too wide."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from guidegen.design.model import Model, Part
 from guidegen.diagrams.style import SHEET, TALL
 
 #: Least height of a row, so that its labels are clear of the next one's; of a tape, for its signs.
 _LEAST_ROW, _LEAST_TAPE = 21, 15
-MARGIN = 260
+MARGIN = 300
 """Paper above and below the board: names, dimensions, notes."""
 
 
@@ -32,17 +33,43 @@ def scale_for(model: Model, tapes: Sequence[Part]) -> float:
 
 @dataclass(frozen=True)
 class Across:
-    """The x axis: to scale, with the middle of the board left out where it would be too wide."""
+    """The x axis: to scale, with stretches left out where the board would be too wide."""
 
     left: float
     scale: float
     start: float
     """Board x at `left`. [m]"""
-    jump: float = 0
-    """How much paper the break saves."""
-    middle: float = 0
-    """Board x of the break. [m]"""
+    breaks: tuple[tuple[float, float], ...] = ()
+    """Board x of the middle of each stretch, and how much paper its break saves."""
 
     def __call__(self, x: float) -> float:
         """The paper's x of a board's x."""
-        return self.left + (x - self.start) * self.scale - (self.jump if x > self.middle else 0)
+        saved = sum(jump for at, jump in self.breaks if x > at)
+        return self.left + (x - self.start) * self.scale - saved
+
+
+def breaks(stops: Iterable[float], scale: float, jump: float) -> tuple[tuple[float, float], ...]:
+    """Where to break a view: in the longest stretches without a terminal, all left equally long.
+
+    Parameters
+    ----------
+    stops : iterable of float
+        Board x of all that must be seen. [m]
+    scale : float
+        Drawing units in a metre.
+    jump : float
+        Paper to save in all.
+    """
+    if jump <= 0:
+        return ()
+    stretches = sorted(((b - a, (a + b) / 2) for a, b in pairwise(sorted(set(stops)))),
+                       reverse=True)  # fmt: skip
+    saved: list[tuple[float, float]] = []
+    for count in range(1, len(stretches) + 1):
+        longest = stretches[:count]
+        level = (sum(size for size, _ in longest) * scale - jump) / count
+        rest = stretches[count][0] * scale if count < len(stretches) else 0.0
+        saved = [(at, size * scale - level) for size, at in longest]
+        if level >= rest:
+            break
+    return tuple(sorted(saved))

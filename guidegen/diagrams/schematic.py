@@ -1,248 +1,286 @@
-"""The schematic: chain from the left, rows to the right, control network below the regulator."""
+"""The schematic: source from the left, rows to the right, control network below its converter.
+
+Two lines run through every figure, positive above negative. What does not fit beside the rest
+goes on to the next figure, with the number of each conductor that leads there.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from guidegen.design.model import Conductor, Model, Part
-from guidegen.diagrams import symbols
-from guidegen.diagrams.dimension import rows_of_text
-from guidegen.diagrams.field import Area
+from guidegen.diagrams.dimension import rows_of_text, wrapped
 from guidegen.diagrams.metrics import clip
-from guidegen.diagrams.schematic_control import network
-from guidegen.diagrams.schematic_rows import feed_room, panel, width_of
-from guidegen.diagrams.source import (
-    DesignLike,
-    Link,
-    chain_parts,
-    letter,
-    links,
-    minus,
-    pin,
-    ranges,
-    rating,
-)
+from guidegen.diagrams.schematic_control import network, reach
+from guidegen.diagrams.schematic_parts import MINUS, PLUS, Pins, draw_part, draw_shunt, kind_of
+from guidegen.diagrams.schematic_rows import feed_room, panel, rail_sides, width_of
+from guidegen.diagrams.source import DesignLike, Link, links, minus, owner, ranges
 from guidegen.diagrams.style import SHEET, SMALL
-from guidegen.diagrams.svg import Canvas, Figure, Point
+from guidegen.diagrams.svg import Canvas, Figure, arrow
 
-PLUS, MINUS = 84.0, 216.0
-"""Heights of the positive and the negative line."""
-_SOURCE, _REGULATOR, _BEFORE = 30, 98, 16
-_BETWEEN = 18
-"""More room between two modules, for the numbers of the wires from one to the next."""
-_DEVICE = 120
-"""Room of a stage that both lines go through, such as a cut-off."""
+#: Parts that are drawn with the rows, as the control network, or not at all.
+_ELSEWHERE = "UHEWR"
+_WIDTHS = {"source": 52.0, "converter": 114.0, "device": 120.0, "shunt": 64.0}
+_NARROW, _WIDE = 60.0, 92.0
+"""Least and greatest room of a part in one line, or of a connector."""
+_EDGE = 72.0
+"""Room for the conductors that go on in another figure."""
 
 
-def schematic(design: DesignLike) -> Figure | None:
-    """Draw the whole circuit; conductors of equal rows are drawn for the first and the last."""
-    model = design.model
-    parts = chain_parts(model)
+@dataclass(frozen=True)
+class Strip:
+    """What one figure shows."""
+
+    parts: tuple[Part, ...]
+    last: bool
+    """Rails and rows stand at its end."""
+    lead_in: float
+    pitch: float
+
+
+def schematic(design: DesignLike) -> list[Figure]:
+    """Draw the whole circuit as `schematic`, `schematic-2`, ...
+
+    Of equal rows the first and the last are drawn, with their jumpers.
+    """
+    parts = chain_parts(design.model)
     if not parts:
-        return None
-    sides = _rail_sides(model)
-    stages = [p for p in parts if letter(p.ref) not in "GT"]
-    modules = max(1, sum(letter(p.ref) == "T" for p in parts))
-    tail = (
-        modules * (_BEFORE + _REGULATOR)
-        + (modules - 1) * _BETWEEN
-        + feed_room(sides)
-        + width_of(sides)
-        + 12
-    )
-    extra = _DEVICE * sum(_both_lines(model, stage) for stage in stages)
-    single = sum(not _both_lines(model, stage) for stage in stages)
-    pitch = min(92.0, max(60.0, (SHEET - 52 - tail - extra) / max(single, 1)))
-    canvas = Canvas("schematic", max(SHEET, 52 + pitch * single + extra + tail))
-    pins: dict[str, Point] = {}
-    x = 52.0
-    for part in parts:
-        if letter(part.ref) == "G":
-            _source(canvas, design, part, pins)
-        elif letter(part.ref) == "T":
-            second = any(letter(key) == "T" for key in pins)
-            x += _BEFORE + _BETWEEN * second
-            _regulator(canvas, design, part, x, pins)
-            x += _REGULATOR
-        elif _both_lines(model, part):
-            _device(canvas, design, part, x, pins)
-            x += _DEVICE
+        return []
+    strips = _strips(design, parts)
+    every = links(design.model)
+    return [_Sheet(design, strips, number, every).draw() for number in range(len(strips))]
+
+
+def chain_parts(model: Model) -> list[Part]:
+    """Parts of the circuit as the current flows, each tap behind what feeds it."""
+    joined = {terminal.part for terminal in model.terminals}
+    found = [p for p in model.parts if p.ref in joined and p.ref[:1] not in _ELSEWHERE]
+    shunts = [part for part in found if kind_of(model, part) == "shunt"]
+    chain = [part for part in found if part not in shunts]
+    refs = [part.ref for part in chain]
+    for part in reversed(shunts):
+        feeders = [
+            owner(wire.end if owner(wire.start) == part.ref else wire.start)
+            for wire in model.conductors
+            if part.ref in (owner(wire.start), owner(wire.end)) and wire.polarity == "+"
+        ]
+        at = refs.index(feeders[0]) + 1 if feeders and feeders[0] in refs else len(chain)
+        chain.insert(at, part)
+        refs.insert(at, part.ref)
+    return chain
+
+
+def _strips(design: DesignLike, parts: Sequence[Part]) -> list[Strip]:
+    """Share the parts out over figures: the rows with what feeds them, one network a figure."""
+    model = design.model
+    sides = rail_sides(model)
+    tail = feed_room(sides) + width_of(sides) + 28
+    groups: list[list[Part]] = [[]]
+    for number, part in enumerate(parts):
+        last = number + 1 == len(parts)
+        wanted = [*groups[-1], part]
+        nets = sum(bool(reach(model, p)) for p in wanted)
+        room = SHEET - (tail if last else _EDGE)
+        if groups[-1] and (nets > 1 or _least(model, wanted) > room):
+            groups.append([part])
         else:
-            _stage(canvas, design, part, x + pitch / 2, pins)
-            x += pitch
-    _mates(canvas, model, parts, pins)
-    every = links(model)
-    drawn = _straight(canvas, every, pins)
-    low = MINUS
-    low = max(low, panel(canvas, design, pins, x + feed_room(sides), sides))
-    control_low, more = network(canvas, design, pins, every)
-    drawn |= more | {w.ref for w in model.conductors if w.role in ("jumper", "feed")}
-    low = rows_of_text(canvas, _notes(model, every, drawn), max(low, control_low) + 8)
-    return canvas.figure(
-        low,
-        f"Schematic: {parts[0].ref} to rows "
-        f"{ranges(p.ref for p in model.by_role('row'))}, every part, terminal and wire numbered",
-        "; ".join(f"{link.marks}: {link.start} to {link.end}" for link in every[:200]),
-        "Schematic. A dot is a join; lines that cross without a dot do not join.",
-    )
+            groups[-1].append(part)
+    strips = []
+    for number, group in enumerate(groups):
+        last = number + 1 == len(groups)
+        fixed, loose = _room(model, group)
+        free = SHEET - fixed - (tail if last else _EDGE)
+        pitch = min(_WIDE, max(_NARROW, free / max(loose, 1)))
+        strips.append(Strip(tuple(group), last, _lead_in(model, group), pitch))
+    return strips
 
 
-def _rail_sides(model: Model) -> tuple[list[Part], list[Part]]:
-    """Rails to the left and to the right of the rows, outermost first."""
-    middle = model.board.x + model.board.width / 2
-
-    def place(rail: Part) -> float:
-        xs = [t.at[0] for t in model.terminals if t.part == rail.ref and t.at]
-        return sum(xs) / len(xs) if xs else model.board.x
-
-    rails = sorted(model.by_role("rail"), key=place)
-    left = [rail for rail in rails if place(rail) < middle]
-    return left, [rail for rail in reversed(rails) if place(rail) >= middle]
+def _lead_in(model: Model, group: Sequence[Part]) -> float:
+    """Room at the left of a figure: for what comes in, and for a network that reaches left."""
+    if kind_of(model, group[0]) == "source":
+        return 0.0
+    return 150.0 if reach(model, group[0]) else _EDGE
 
 
-def _terminals(model: Model, part: Part) -> list[str]:
-    return [t.key for t in model.terminals if t.part == part.ref]
+def _room(model: Model, group: Sequence[Part]) -> tuple[float, int]:
+    """Width of what has a fixed one, and how many parts have none."""
+    kinds = [kind_of(model, part) for part in group]
+    fixed = sum(_WIDTHS.get(kind, 0.0) for kind in kinds) + _lead_in(model, group)
+    return fixed, sum(kind not in _WIDTHS for kind in kinds)
 
 
-def _name(canvas: Canvas, part: Part, text: str, x: float, room: float) -> None:
-    """Designation and rating above a symbol."""
-    canvas.text((x, PLUS - 46), part.ref, "middle")
-    if text:
-        canvas.text((x, PLUS - 28), clip(text, SMALL, room), "middle", SMALL)
+def _least(model: Model, group: Sequence[Part]) -> float:
+    fixed, loose = _room(model, group)
+    return fixed + loose * _NARROW
 
 
-def _source(canvas: Canvas, design: DesignLike, part: Part, pins: dict[str, Point]) -> None:
-    x, middle = float(_SOURCE), (PLUS + MINUS) / 2
-    if design.facts.get("battery"):
-        symbols.battery(canvas, x, PLUS, MINUS)
-    else:
-        canvas.line("wide", [(x, PLUS), (x, middle - 24)])
-        canvas.line("wide", [(x, middle + 24), (x, MINUS)])
-        symbols.converter(canvas, Area(x - 24, middle - 24, x + 24, middle + 24), "~", "=")
-    canvas.text((6, PLUS - 46), part.ref)
-    for number, line in enumerate(rating(design, part).split(", ")):
-        canvas.text((6, MINUS + 22 + 17 * number), clip(line, SMALL, 150), size=SMALL)
-    for key in _terminals(design.model, part):
-        y = PLUS if "+" in pin(key) else MINUS
-        pins[key] = (x, y)
-        canvas.text((x - 14, y + 14 if y == PLUS else y - 4), minus(pin(key)), "middle", SMALL)
+class _Sheet:
+    """One figure in the making."""
+
+    def __init__(
+        self, design: DesignLike, strips: Sequence[Strip], number: int, every: Sequence[Link]
+    ) -> None:
+        self.design, self.model, self.every = design, design.model, every
+        self.strips, self.number, self.strip = strips, number, strips[number]
+        name = "schematic" if number == 0 else f"schematic-{number + 1}"
+        self.canvas = Canvas(name, SHEET)
+        self.pins = Pins()
+        self.drawn: set[str] = set()
+        self.own = {part.ref for part in self.strip.parts}
+        self.sides = rail_sides(self.model)
+        self.reached = {part.ref: reach(self.model, part)
+                        for strip in strips for part in strip.parts}  # fmt: skip
+
+    def draw(self) -> Figure:
+        """Draw it."""
+        canvas, model = self.canvas, self.model
+        x = self.strip.lead_in
+        shunts = []
+        for part in self.strip.parts:
+            kind = kind_of(model, part)
+            room = _WIDTHS.get(kind, self.strip.pitch)
+            if kind == "shunt":
+                shunts.append((part, x + room / 2))
+            else:
+                draw_part(canvas, self.design, part, x, room, self.pins)
+            x += room
+        self._mates()
+        self._straight({part.ref for part, _ in shunts})
+        for number, (part, middle) in enumerate(shunts):
+            self.drawn |= draw_shunt(canvas, self.design, part, (middle, number), self.pins,
+                                     self.every)  # fmt: skip
+        low = MINUS
+        if self.strip.last:
+            feeds = feed_room(self.sides)
+            low = max(low, panel(canvas, self.design, self.pins.right, x + feeds, self.sides))
+            self.drawn |= {w.ref for w in model.conductors if w.role in ("jumper", "feed")}
+        for part in self.strip.parts:
+            if self.reached[part.ref]:
+                under, more = network(canvas, self.design, self.pins.right, self.every, part)
+                low, self.drawn = max(low, under), self.drawn | more
+        self._onward()
+        low = max(low, canvas.field.bottom) + 8
+        low = rows_of_text(canvas, wrapped(self._notes(), SHEET - 16), low)
+        return self._figure(low)
+
+    def _figure(self, low: float) -> Figure:
+        """Close it."""
+        first, last = self.strip.parts[0].ref, self.strip.parts[-1].ref
+        rows = ranges(part.ref for part in self.model.by_role("row"))
+        end = f"rows {rows}" if self.strip.last and rows else last
+        mine = [link for link in self.every if link.ref in self.drawn]
+        part = f" {self.number + 1}" if len(self.strips) > 1 else ""
+        return self.canvas.figure(
+            low,
+            f"Schematic{part}: {first} to {end}, every part, terminal and wire numbered",
+            "; ".join(f"{link.marks}: {link.start} to {link.end}" for link in mine[:200]),
+            f"Schematic{part}. A dot is a join; lines that cross without a dot do not join.",
+        )
+
+    def _mates(self) -> None:
+        """A plug that goes into the source joins it without a conductor."""
+        sources = [p for p in self.strip.parts if kind_of(self.model, p) == "source"]
+        plugs = [p for p in self.strip.parts if kind_of(self.model, p) == "pair"]
+        joined = {owner(key) for link in self.every for key in (link.start, link.end)}
+        if not sources or not plugs or sources[0].ref in joined:
+            return
+        for key, (x, y) in self.pins.left.items():
+            if owner(key) == plugs[0].ref:
+                ends = [at for other, at in self.pins.right.items()
+                        if owner(other) == sources[0].ref and at[1] == y]  # fmt: skip
+                self.canvas.line("wide", [*ends, (x, y)])
+
+    def _straight(self, aside: set[str]) -> None:
+        """Conductors whose ends lie on one of the two lines, with nothing between them."""
+        for link in self.every:
+            if {owner(link.start), owner(link.end)} & aside:
+                continue
+            ends = sorted((self.pins.right[key][0], key) for key in (link.start, link.end)
+                          if key in self.pins.right)  # fmt: skip
+            if len(ends) < 2:
+                continue
+            a, b = self.pins.right[ends[0][1]], self.pins.left[ends[1][1]]
+            if a[1] != b[1] or a[1] not in (PLUS, MINUS) or self._blocked(a, b):
+                continue
+            self.canvas.line("wide", [a, b])
+            self._label(link.ref, (a[0] + b[0]) / 2, a[1])
+            self.drawn.add(link.ref)
+
+    def _blocked(self, a: tuple[float, float], b: tuple[float, float]) -> bool:
+        """Whether another terminal lies on the line between two."""
+        return any(y == a[1] and a[0] < x < b[0] for x, y in self.pins.left.values())
+
+    def _label(self, text: str, x: float, y: float) -> None:
+        spots = [(x + dx, y + dy) for dy in (-11, 11) for dx in (0, -8, 8, -16, 16)]
+        found = self.canvas.field.spot(text, SMALL + 1.5, spots)
+        self.canvas.text(found or (x, y - 6), text, "middle")
+
+    def _onward(self) -> None:
+        """Conductors that go on in another figure: number above the line, far terminal below."""
+        here = {key for key in self.pins.right if owner(key) in self.own}
+        sides: dict[tuple[str, bool], list[tuple[Link, str, str]]] = {}
+        for link in self.every:
+            near = [key for key in (link.start, link.end) if key in here]
+            far = [key for key in (link.start, link.end) if key not in here]
+            if len(near) != 1 or link.ref in self.drawn or link.wire is None:
+                continue
+            page = self._page_of(owner(far[0]))
+            if page is None or page == self.number:
+                continue
+            sides.setdefault((near[0], page > self.number), []).append((link, near[0], far[0]))
+        for (key, onward), found in sides.items():
+            x, y = (self.pins.right if onward else self.pins.left)[key]
+            if y not in (PLUS, MINUS):
+                continue
+            edge = SHEET - 8.0 if onward else 8.0
+            self.canvas.line("wide", [(x, y), (edge, y)])
+            self.canvas.path("solid", arrow((edge if onward else edge + 8, y), 0, 6))
+            align = "end" if onward else "start"
+            names = ", ".join(minus(other) for _, _, other in found)
+            self.canvas.text((edge, y - 7), ranges(link.ref for link, _, _ in found), align, SMALL)
+            self.canvas.text((edge, y + 17), clip(names, SMALL, 150), align, SMALL)
+            self.drawn |= {link.ref for link, _, _ in found}
+
+    def _page_of(self, ref: str) -> int | None:
+        """The figure that shows a part; rails and rows stand in the last."""
+        for number, strip in enumerate(self.strips):
+            if any(part.ref == ref or ref in self.reached[part.ref] for part in strip.parts):
+                return number
+        rails = {part.ref for part in self.model.parts if part.role in ("rail", "row")}
+        return len(self.strips) - 1 if ref in rails else None
+
+    def _notes(self) -> list[str]:
+        """What is not drawn: rows between the first and the last, sizes, conductors left over."""
+        notes = []
+        if self.strip.last:
+            notes += _row_notes(self.model)
+        else:
+            notes.append(f"Arrows at the edge: goes on in schematic {self.number + 2}.")
+        mine = [wire for wire in self.model.conductors if wire.ref in self.drawn]
+        notes += _sizes(mine)
+        if self.strip.last:
+            left = [link for link in self.every if not self._somewhere(link)]
+            notes += [f"{link.ref}: {link.start} to {link.end}, not drawn." for link in left]
+        notes.append("Terminals that bear a name are the test points.")
+        return notes
+
+    def _somewhere(self, link: Link) -> bool:
+        """Whether this figure draws a conductor, or leaves it to another."""
+        pages = {self._page_of(owner(key)) for key in (link.start, link.end)}
+        return link.ref in self.drawn or bool(pages - {None, self.number})
 
 
-def _both_lines(model: Model, part: Part) -> bool:
-    """Whether a stage has terminals in and out on both lines."""
-    return letter(part.ref) in "QK" and len(_terminals(model, part)) >= 4
-
-
-def _device(
-    canvas: Canvas, design: DesignLike, part: Part, x: float, pins: dict[str, Point]
-) -> None:
-    """A stage that both lines go through: a frame with what it does."""
-    area = Area(x + 20, PLUS - 24, x + _DEVICE - 20, MINUS + 30)
-    canvas.box("body", area)
-    _name(canvas, part, rating(design, part), area.middle[0], 80)
-    if letter(part.ref) == "K":
-        canvas.text((area.middle[0], area.middle[1] + 5), "U <", "middle")
-    for key in _terminals(design.model, part):
-        y = PLUS if "+" in pin(key) else MINUS
-        inward = pin(key).upper().startswith("IN")
-        pins[key] = (area.x0 if inward else area.x1, y)
-        # Beside one another they would touch: in above, out below the line.
-        at = (area.x0 + 6, y - 4) if inward else (area.x1 - 6, y + 14)
-        canvas.text(at, minus(pin(key)), "start" if inward else "end", SMALL)
-
-
-def _stage(
-    canvas: Canvas, design: DesignLike, part: Part, x: float, pins: dict[str, Point]
-) -> None:
-    """One stage: a connector on both lines, anything else in the positive line."""
-    keys = _terminals(design.model, part)
-    if letter(part.ref) == "X":
-        _name(canvas, part, rating(design, part), x, 60)
-        for key in keys:
-            y = PLUS if "+" in pin(key) else MINUS
-            symbols.contact(canvas, x, y)
-            pins[key] = (x + symbols.REACH, y)
-            canvas.text((x + 12, y + 22 if y == PLUS else y - 12), minus(pin(key)), "middle", SMALL)
-        return
-    draw = {"F": symbols.fuse, "Q": symbols.switch, "K": symbols.cut_off}
-    draw.get(letter(part.ref), symbols.resistor)(canvas, x, PLUS)
-    _name(canvas, part, rating(design, part), x, 58)
-    ahead = [key for key in keys if "−" not in pin(key) and "-" not in pin(key)]
-    for key, way in zip(ahead, (-1, 1), strict=False):
-        pins[key] = (x + way * symbols.REACH, PLUS)
-        canvas.text((x + way * 14, PLUS + 22), pin(key), "middle", SMALL)
-    for key in keys:
-        pins.setdefault(key, (x, MINUS))
-
-
-def _regulator(
-    canvas: Canvas, design: DesignLike, part: Part, x: float, pins: dict[str, Point]
-) -> None:
-    """The regulator: in at the left, out at the right, all else at the lower edge."""
-    area = Area(x, PLUS - 24, x + _REGULATOR, MINUS + 30)
-    x0, y0 = area.middle[0] - 20, area.middle[1] - 20
-    canvas.box("body", area)
-    after = "pulse" if part.role == "pulse_width" else "="
-    symbols.converter(canvas, Area(x0, y0, x0 + 40, y0 + 40), "=", after)
-    _name(canvas, part, rating(design, part), area.middle[0], 100)
-    keys = _terminals(design.model, part)
-    low = [key for key in keys if not pin(key).upper().startswith(("IN", "OUT"))]
-    for key in keys:
-        name = pin(key).upper()
-        y = PLUS if "+" in name else MINUS
-        if name.startswith("IN"):
-            pins[key] = (area.x0, y)
-            canvas.text((area.x0 + 6, y + 4), minus(pin(key)), size=SMALL)
-        elif name.startswith("OUT"):
-            pins[key] = (area.x1, y)
-            canvas.text((area.x1 - 6, y + 4), minus(pin(key)), "end", SMALL)
-    for number, key in enumerate(low):
-        at = area.x0 + _REGULATOR * (number + 0.5) / len(low)
-        pins[key] = (at, area.y1)
-        canvas.text((at, area.y1 - 6), pin(key), "middle", SMALL)
-
-
-def _mates(canvas: Canvas, model: Model, parts: Sequence[Part], pins: dict[str, Point]) -> None:
-    """A plug that goes into the source joins it without a conductor."""
-    sources = [p for p in parts if letter(p.ref) == "G"]
-    plugs = [p for p in parts if letter(p.ref) == "X"]
-    joined = {key for link in links(model) for key in (link.start, link.end)}
-    if not sources or not plugs or joined & set(_terminals(model, sources[0])):
-        return
-    for key in _terminals(model, plugs[0]):
-        x, y = pins[key]
-        canvas.line("wide", [(_SOURCE, y), (x - 2 * symbols.REACH, y)])
-
-
-def _straight(canvas: Canvas, every: Sequence[Link], pins: dict[str, Point]) -> set[str]:
-    """Conductors whose ends lie on one of the two lines."""
-    drawn = set()
-    for link in every:
-        a, b = pins.get(link.start), pins.get(link.end)
-        if a is None or b is None or a[1] != b[1] or a[1] not in (PLUS, MINUS):
-            continue
-        canvas.line("wide", [a, b])
-        middle = (a[0] + b[0]) / 2
-        canvas.text((middle, a[1] - 6), link.ref, "middle")
-        drawn.add(link.ref)
-    return drawn
-
-
-def _notes(model: Model, every: Sequence[Link], drawn: set[str]) -> list[str]:
-    """What is not drawn: rows between the first and the last, sizes, and conductors left over."""
-    rows = model.by_role("row")
-    notes = []
-    jumpers = model.wires("jumper")
+def _row_notes(model: Model) -> list[str]:
+    rows, jumpers, notes = model.by_role("row"), model.wires("jumper"), []
     if len(rows) > 2:
         notes.append(f"Rows {ranges(r.ref for r in rows[1:-1])} as {rows[0].ref}.")
     if jumpers:
         notes.append(
             f"Jumpers {ranges(w.ref for w in jumpers)}: as drawn at the first and last row."
         )
-    notes += _sizes(model)
-    left = [link for link in every if link.ref not in drawn]
-    notes += [f"{link.ref}: {link.start} to {link.end}, not drawn." for link in left]
-    free = sorted({t.name for t in model.terminals if t.unused})
+    own = {row.ref for row in rows}
+    free = sorted({t.name for t in model.terminals if t.unused and t.part in own})
     if free:
         notes.append(
             f"Row ends {', '.join(minus(name) for name in free)} stay free where no wire is drawn."
@@ -250,10 +288,10 @@ def _notes(model: Model, every: Sequence[Link], drawn: set[str]) -> list[str]:
     return notes
 
 
-def _sizes(model: Model) -> list[str]:
+def _sizes(wires: Sequence[Conductor]) -> list[str]:
     """Sizes and colours of conductors, equal ones together."""
     kinds: dict[str, list[Conductor]] = {}
-    for wire in model.conductors:
+    for wire in wires:
         if wire.role != "jumper":
             kinds.setdefault(f"{wire.size_text} {wire.colour}", []).append(wire)
-    return [f"{ranges(w.ref for w in wires)}: {text}" for text, wires in kinds.items()]
+    return [f"{ranges(w.ref for w in found)}: {text}" for text, found in kinds.items()]

@@ -5,29 +5,55 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
+from guidegen.design.model import Model, Part
 from guidegen.diagrams import symbols
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import width
-from guidegen.diagrams.source import DesignLike, Link, letter, owner, pin, rating
+from guidegen.diagrams.source import DesignLike, Link, letter, links, owner, pin, rating
 from guidegen.diagrams.style import SMALL
 from guidegen.diagrams.svg import Canvas, Point, arrow
 
 _LEVEL = 34
 
 
+def reach(model: Model, part: Part) -> set[str]:
+    """Control and resistors that hang on a converter, by whatever joins them to it."""
+    if letter(part.ref) != "T":
+        return set()
+    own = {p.ref for p in model.parts if letter(p.ref) == "R"}
+    every = [link for link in links(model)
+             if {owner(link.start), owner(link.end), link.ref} & own]  # fmt: skip
+    found: set[str] = set()
+    new = {owner(key) for link in every if _pad_of(part, link) for key in (link.start, link.end)}
+    while new & own - found:
+        found |= new & own
+        met = [link for link in every if {owner(link.start), owner(link.end)} & found]
+        new = {ref for link in met for ref in (owner(link.start), owner(link.end), link.ref)}
+    return found
+
+
+def _pad_of(part: Part, link: Link) -> bool:
+    """Whether one end of a link is a pad of the converter that is neither input nor output."""
+    return any(owner(key) == part.ref and _aside(key) for key in (link.start, link.end))
+
+
 def network(
-    canvas: Canvas, design: DesignLike, pins: dict[str, Point], every: Sequence[Link]
+    canvas: Canvas,
+    design: DesignLike,
+    pins: dict[str, Point],
+    every: Sequence[Link],
+    part: Part,
 ) -> tuple[float, set[str]]:
-    """Draw the control and its resistors below the regulator.
+    """Draw the control and the resistors of a converter below it.
 
     Returns
     -------
     tuple
         The lowest y, and the references that were drawn.
     """
-    own = [p.ref for p in design.model.parts if letter(p.ref) == "R"]
+    own = reach(design.model, part)
     keys = [t.key for t in design.model.terminals if t.part in own]
-    upper = {key: at for key, at in pins.items() if letter(key) == "T" and _aside(key)}
+    upper = {key: at for key, at in pins.items() if owner(key) == part.ref and _aside(key)}
     ends = set(keys) | set(upper)
     mine = [link for link in every if link.start in ends and link.end in ends]
     if not mine or not keys:
@@ -58,9 +84,10 @@ class _Network:
         self.low = top + 26 + _LEVEL * len(mine)
         legs = {link.ref for link in mine if link.wire is None}
         bodies = [key for key in keys if owner(key) not in legs]
-        self.pins = _bodies(canvas, design, bodies, upper, self.low + 12)
         # The free leg of a resistor: a point where a lead is joined to it.
         self.free = [key for key in keys if owner(key) in legs]
+        room = 110.0 + 70 * len(self.free)
+        self.pins = _bodies(canvas, design, bodies, upper, (room, self.low + 12))
         edge = min((at[0] for at in self.pins.values()), default=200)
         self.pins |= {k: (edge - 48 - 70 * n, self.low) for n, k in enumerate(self.free)}
         self.upper = set(upper)
@@ -118,12 +145,22 @@ def _level(
 
 
 def _bodies(
-    canvas: Canvas, design: DesignLike, keys: list[str], upper: dict[str, Point], y: float
+    canvas: Canvas,
+    design: DesignLike,
+    keys: list[str],
+    upper: dict[str, Point],
+    corner: Point,
 ) -> dict[str, Point]:
-    """Potentiometers and resistors with terminals of their own, side by side; their pins."""
+    """Potentiometers and resistors with terminals of their own, side by side; their pins.
+
+    `corner` is the least x of a middle, and the y of all.
+    """
     places: dict[str, Point] = {}
+    least, y = corner
+    refs = list(dict.fromkeys(owner(key) for key in keys))
     start = (max(at[0] for at in upper.values()) if upper else 380) - 74
-    for ref in dict.fromkeys(owner(key) for key in keys):
+    start = max(start, least + 240 * (len(refs) - 1))
+    for ref in refs:
         mine = [key for key in keys if owner(key) == ref]
         x = start
         xs = [x - 90, x, x + 90] if len(mine) == 3 else [x - 40 + 80 * n for n in range(len(mine))]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from guidegen.design.model import Model, Part
+from guidegen.design.model import Model, Part, Terminal
 from guidegen.diagrams import symbols
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import width
@@ -14,6 +14,19 @@ _HIGH, _TRACK = 112, 21
 """Height of one row's frame; from its edge to the track."""
 _WIDE, _JUMPER, _RAIL = 96, 46, 18
 _TOP, _PITCH = 112, 164
+
+
+def rail_sides(model: Model) -> tuple[list[Part], list[Part]]:
+    """Rails to the left and to the right of the rows, outermost first."""
+    middle = model.board.x + model.board.width / 2
+
+    def place(rail: Part) -> float:
+        xs = [t.at[0] for t in model.terminals if t.part == rail.ref and t.at]
+        return sum(xs) / len(xs) if xs else model.board.x
+
+    rails = sorted(model.by_role("rail"), key=place)
+    left = [rail for rail in rails if place(rail) < middle]
+    return left, [rail for rail in reversed(rails) if place(rail) >= middle]
 
 
 def feed_room(sides: tuple[list[Part], list[Part]]) -> float:
@@ -74,12 +87,29 @@ def _row(canvas: Canvas, design: DesignLike, row: Part, area: Area) -> None:
     lines = [f"{series} LED" if series else "LED", "+ R", f"× {groups}" if groups else ""]
     for number, line in enumerate(line for line in lines if line):
         canvas.text((x + 22, plus + 22 + 16 * number), line, size=SMALL)
-    canvas.text((area.middle[0], area.y0 - 6), row.ref, "middle")
-    for terminal in design.model.terminals:
-        if terminal.part == row.ref:
-            left, upper = terminal.name.startswith("L"), "+" in terminal.name
-            canvas.text((area.x0 + 4 if left else area.x1 - 4, plus - 5 if upper else low + 15),
-                        minus(terminal.name), "start" if left else "end", SMALL)  # fmt: skip
+    pads = [terminal for terminal in design.model.terminals if terminal.part == row.ref]
+    fed = any(_share(row, terminal) == 0.5 for terminal in pads)
+    at = (area.middle[0] + 30, area.y0 - 4) if fed else (area.middle[0], area.y0 - 6)
+    canvas.text(at, row.ref, "start" if fed else "middle")
+    for terminal in pads:
+        share, upper = _share(row, terminal), "+" in terminal.name
+        x = {0.0: area.x0 + 4, 0.5: _feed_x(area) - 4}.get(share, area.x1 - 4)
+        canvas.text((x, plus - 5 if upper else low + 15), minus(terminal.name),
+                    "end" if share else "start", SMALL)  # fmt: skip
+
+
+def _share(row: Part, pad: Terminal) -> float:
+    """0 at the left end of a row, 1 at its right end, 0.5 anywhere between."""
+    if row.box is None or pad.at is None:
+        return 0.0 if pad.name.startswith("L") else 1.0
+    if abs(pad.at[0] - row.box.x) < row.box.height:
+        return 0.0
+    return 1.0 if abs(pad.at[0] - row.box.x - row.box.width) < row.box.height else 0.5
+
+
+def _feed_x(area: Area) -> float:
+    """Where a row is joined that is fed between its ends."""
+    return area.middle[0] + 12
 
 
 def _jumpers(
@@ -102,11 +132,21 @@ def _jumpers(
         y = area.y0 + _TRACK if "+" in name else area.y1 - _TRACK
         left = places[rail] < area.x0
         edge = area.x0 if left else area.x1
-        canvas.line("wide", [(edge, y), (places[rail], y)])
+        points = [(edge, y), (places[rail], y)]
+        if _share(row, model.terminal(keys[row.ref])) == 0.5:
+            # From the track straight out of the tape, then past its end.
+            x, out = _feed_x(area), area.y0 - 10 if "+" in name else area.y1 + 10
+            canvas.dot(x, y)
+            points, y = [(x, y), (x, out), (places[rail], out)], out
+        canvas.line("wide", points)
         canvas.dot(places[rail], y)
         ends[rail].append(y)
-        canvas.text((edge + (-4 if left else 4), y - 5 if "+" in name else y + 15), wire.ref,
-                    "end" if left else "start")  # fmt: skip
+        half = width(wire.ref, TEXT) / 2 + 4
+        up = -10 if "+" in name else 10
+        x = edge + (-half if left else half)
+        spots = [(x, y + up), (x + 24, y + up), (x, y - up), (x + 24, y - up), (x - 24, y - up)]
+        found = canvas.field.spot(wire.ref, TEXT, spots)
+        canvas.text(found or (x, y + up + 5), wire.ref, "middle")
 
 
 def _feeds(

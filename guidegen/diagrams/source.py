@@ -160,11 +160,6 @@ def pin(key: str) -> str:
     return key.partition(":")[2]
 
 
-def chain_parts(model: Model) -> list[Part]:
-    """Parts of the control chain as the current flows: source to regulator."""
-    return [part for part in model.parts if letter(part.ref) in "GXFQKT"]
-
-
 def union(boxes: Iterable[Box | None]) -> Box | None:
     """The rectangle that holds all these; None for none."""
     known = [box for box in boxes if box is not None]
@@ -173,70 +168,6 @@ def union(boxes: Iterable[Box | None]) -> Box | None:
     left, low = min(b.x for b in known), min(b.y for b in known)
     right = max(b.x + b.width for b in known)
     return Box(left, low, right - left, max(b.y + b.height for b in known) - low)
-
-
-@dataclass(frozen=True)
-class Body:
-    """The outline of the light. Lengths in metres; 0 where a piece is absent."""
-
-    board: Box
-    board_thickness: float
-    rim: float
-    """From the face of the board to the cover's underside."""
-    cover: float
-    case: Box | None
-    case_depth: float
-    """From the back of the board to the outside of the lid."""
-    block: Box | None
-    block_depth: float
-
-    @property
-    def slab(self) -> float:
-        """Board, rim and cover together."""
-        return self.board_thickness + self.rim + self.cover
-
-    @property
-    def depth(self) -> float:
-        """Everything, from the cover to the lid."""
-        return self.slab + max(self.case_depth, self.block_depth)
-
-
-def body(design: DesignLike) -> Body:
-    """The outline, from the parts' boxes and sizes; a missing piece is left out."""
-    model = design.model
-    lids, blocks = model.by_role("lid"), model.by_role("mount_block")
-    walls = [part for role in ("wall", "enclosure") for part in model.by_role(role)]
-    case = union(part.box for part in [*walls, *lids])
-    depth = _si(design, "enclosure.depth") or max((_size(w, 1) for w in walls), default=0.0)
-    return Body(
-        board=model.board,
-        board_thickness=_thickness(model.by_role("board")),
-        rim=_rim(design),
-        cover=_thickness(model.by_role("cover")),
-        case=case,
-        case_depth=depth if case else 0.0,
-        block=union(part.box for part in blocks),
-        block_depth=_thickness(blocks) if blocks and blocks[0].box else 0.0,
-    )
-
-
-def _rim(design: DesignLike) -> float:
-    borders = design.model.by_role("border")
-    if borders:
-        return _si(design, "border.height") or max(_size(part, 1) for part in borders)
-    return _si(design, "cover.gap") if design.model.by_role("cover") else 0.0
-
-
-def _si(design: DesignLike, name: str) -> float:
-    return design.values[name].si if name in design.values else 0.0
-
-
-def _size(part: Part, index: int) -> float:
-    return part.size[index].si if len(part.size) > index else 0.0
-
-
-def _thickness(parts: Sequence[Part]) -> float:
-    return min((size.si for size in parts[0].size), default=0.0) if parts else 0.0
 
 
 @dataclass(frozen=True)

@@ -66,14 +66,11 @@ def converter(canvas: Canvas, area: Area, before: str, after: str) -> None:
 
 
 def _current(canvas: Canvas, kind: str, x: float, y: float) -> None:
-    """The sign of direct (=), alternating (~) or pulsed (pulse) current, in strokes."""
-    if kind == "~":
+    """The sign of direct (=), alternating (~) or chopped current, in strokes."""
+    if kind == "pulse":
+        canvas.path("wide", f"M{x - 7:.1f} {y + 4:.1f}v-8h4v8h4v-8h4v8h3")
+    elif kind == "~":
         canvas.path("wide", f"M{x - 7:.1f} {y:.1f}c3 -8 5 -5 7 0s4 8 7 0")
-    elif kind == "pulse":
-        low, high = y + 4, y - 4
-        canvas.path("wide", polyline([(x - 8, low), (x - 5, low), (x - 5, high), (x - 1, high),
-                                      (x - 1, low), (x + 3, low), (x + 3, high), (x + 7, high),
-                                      (x + 7, low)]))  # fmt: skip
     else:
         canvas.path("wide", polyline([(x - 7, y - 2.5), (x + 7, y - 2.5)]))
         canvas.path("wide", polyline([(x - 7, y + 2.5), (x - 3.5, y + 2.5)]),
@@ -95,6 +92,17 @@ def led(canvas: Canvas, x: float, top: float) -> float:
 def upright_resistor(canvas: Canvas, x: float, y: float, half: float = 10) -> None:
     """A resistor on a vertical wire."""
     canvas.box("body", Area(x - 4.5, y - half, x + 4.5, y + half))
+
+
+def round_part(canvas: Canvas, x: float, y: float, letter: str) -> None:
+    """What hangs between the lines: a motor with its M, a lamp with a cross, else its letter."""
+    canvas.shape("body", circle(x, y, 16))
+    canvas.field.take(Area(x - 16, y - 16, x + 16, y + 16))
+    if letter == "P":
+        canvas.path("wide", polyline([(x - 11, y - 11), (x + 11, y + 11)]),
+                    polyline([(x - 11, y + 11), (x + 11, y - 11)]))  # fmt: skip
+    else:
+        canvas.text((x, y + 5), letter, "middle")
 
 
 def ring(canvas: Canvas, x: float, y: float) -> None:

@@ -1,39 +1,56 @@
-"""The box from the back: where its parts are, and every conductor from terminal to terminal."""
+"""Every conductor from terminal to terminal, as straight lines between boxes; not to scale."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from guidegen.design.model import Box, Model, Part
-from guidegen.diagrams.dimension import inside, rows_of_text
+from guidegen.design.model import Model, Part
+from guidegen.diagrams.dimension import rows_of_text, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import clip
 from guidegen.diagrams.source import (
     DesignLike,
     Link,
-    body,
     letter,
     links,
     minus,
-    owner,
     pin,
     ranges,
-    union,
     words,
 )
-from guidegen.diagrams.style import SHEET, TEXT, TITLE
-from guidegen.diagrams.svg import Canvas, Figure, rectangle
+from guidegen.diagrams.style import SHEET, TALL, TEXT, TITLE
+from guidegen.diagrams.svg import Canvas, Figure
 from guidegen.diagrams.symbols import through, upright_resistor
-from guidegen.diagrams.view import View
 
-_ROW, _HEAD = 24, 24
+_ROW, _HEAD, _APART = 24, 24, 12
 _BOX, _STUB = 172, 90
+_TOP = 52.0
+#: Room of one column, its notes left out.
+_MOST = TALL - 130.0
+#: What stands left while both columns have room: the way from the supply to the converters.
+_LEFT = "GXFQKW"
+
+
+@dataclass(frozen=True)
+class Block:
+    """A box with its terminals, and the conductors at each."""
+
+    title: str
+    ends: tuple[tuple[str, str, tuple[Link, ...]], ...]
+    """Terminal key, the text that stands for it, and what is joined there."""
+    rail: bool = False
+    left: bool = True
+
+    @property
+    def high(self) -> float:
+        """Height of the box."""
+        return _HEAD + _ROW * sum(max(len(links), 1) for _, _, links in self.ends)
 
 
 @dataclass
 class Column:
-    """Parts one below another, with a row for each conductor's end."""
+    """Boxes one below another, with a row for each conductor's end."""
 
     edge: float
     """x where the conductors leave."""
@@ -44,30 +61,96 @@ class Column:
     """y of each (terminal, conductor)."""
 
 
-def wiring(design: DesignLike) -> Figure | None:
-    """Draw the connections in the box; None if the design has none."""
+def wiring(design: DesignLike) -> list[Figure]:
+    """Draw all connections but the jumpers, as `wiring-back`, `wiring-back-2`, ..."""
     model = design.model
     joined = [link for link in links(model) if not (link.wire and link.wire.role == "jumper")]
     if not joined:
-        return None
-    canvas = Canvas("wiring-back", SHEET)
-    canvas.text((8, 18), "Seen from the back, lid off", size=TITLE)
-    low = _plan(canvas, design)
-    canvas.text((8, low + 20), "Conductors, terminal to terminal (not to scale)")
-    left, right = Column(8 + _BOX, 1, low + 34), Column(SHEET - 8 - _BOX, -1, low + 34)
-    for part in _parts(model, joined):
-        _terminals(canvas, left if letter(part.ref) in "GXFQKW" else right, part, model, joined)
-    _tracks(canvas, joined, left, right)
+        return []
+    # Rows and what carries them stand in the panel's figure.
+    parts = [part for part in model.parts if letter(part.ref) not in "EU"]
+    blocks = [block for part in parts if (block := _block(model, part, joined)).ends]
+    pages = _pages(blocks)
+    return [_page(pages, number, joined) for number in range(len(pages))]
+
+
+def _block(model: Model, part: Part, joined: Sequence[Link]) -> Block:
+    """A part with its terminals; of a rail those that are joined here."""
+    ends = []
+    for terminal in model.terminals:
+        if terminal.part == part.ref:
+            found = tuple(link for link in joined if terminal.key in (link.start, link.end))
+            if found or part.role != "rail":
+                ends.append((terminal.key, minus(pin(terminal.key)), found))
+    name = " ".join(text for text in (part.ref, minus(part.polarity), words(part)) if text)
+    return Block(name, tuple(ends), part.role == "rail", letter(part.ref) in _LEFT)
+
+
+def _tall(blocks: Sequence[Block]) -> float:
+    return sum(block.high + _APART for block in blocks)
+
+
+def _pages(blocks: Sequence[Block]) -> list[list[Block]]:
+    """As few figures as the sheet allows, in the order of the current."""
+    pages: list[list[Block]] = [[]]
+    for block in blocks:
+        # A figure that leads on needs room for the list of what lies elsewhere.
+        if pages[-1] and _tall([*pages[-1], block]) > 2 * _MOST * 0.8:
+            pages.append([])
+        pages[-1].append(block)
+    return pages
+
+
+def _columns(blocks: Sequence[Block]) -> tuple[list[Block], list[Block]]:
+    """Supply left and control right; where that is too tall, in two equal columns."""
+    sides = [b for b in blocks if b.left], [b for b in blocks if not b.left]
+    if max(_tall(side) for side in sides) <= _MOST:
+        return sides
+    left: list[Block] = []
+    for block in blocks:
+        if _tall(left) + block.high / 2 > _tall(blocks) / 2:
+            break
+        left.append(block)
+    return left, list(blocks[len(left) :])
+
+
+def _page(pages: Sequence[Sequence[Block]], number: int, joined: Sequence[Link]) -> Figure:
+    own = {key for block in pages[number] for key, _, _ in block.ends}
+    here = [link for link in joined if {link.start, link.end} & own]
+    away = _elsewhere(here, own)
+    left, right = _columns([*pages[number], *away])
+    canvas = Canvas("wiring-back" if number == 0 else f"wiring-back-{number + 1}", SHEET)
+    part = f", part {number + 1} of {len(pages)}" if len(pages) > 1 else ""
+    canvas.text((8, 20), f"Conductors, terminal to terminal{part}; not to scale", size=TITLE)
+    columns = Column(8 + _BOX, 1, _TOP), Column(SHEET - 8 - _BOX, -1, _TOP)
+    for column, blocks in zip(columns, (left, right), strict=True):
+        for block in blocks:
+            _draw(canvas, column, block)
+    _tracks(canvas, here, *columns)
     notes = ["Solid +, dashed −, dotted: control. Lines that cross without a dot do not join.",
-             *_colours(joined)]  # fmt: skip
-    low = rows_of_text(canvas, notes, max(left.top, right.top) + 4)
-    names = ranges(link.ref for link in joined)
+             "Every conductor bears number, pole and colour at both ends.",
+             *_colours(here)]  # fmt: skip
+    low = rows_of_text(canvas, wrapped(notes, SHEET - 16), max(c.top for c in columns) + 4)
+    names = ranges(link.ref for link in here)
     return canvas.figure(
         low,
-        f"Wiring drawing of the box from the back: conductors {names} from terminal to terminal",
-        "; ".join(f"{link.marks}: {link.start} to {link.end}" for link in joined),
-        "Wiring of the box, seen from the back. Every conductor bears its number at both ends.",
+        f"Wiring drawing{part}: conductors {names} from terminal to terminal",
+        "; ".join(f"{link.marks}: {link.start} to {link.end}" for link in here),
+        f"Wiring{part}. Every conductor bears its number at both ends.",
     )
+
+
+def _elsewhere(here: Sequence[Link], own: set[str]) -> list[Block]:
+    """A box that stands for the terminals of other figures."""
+    far: dict[str, list[Link]] = {}
+    for link in here:
+        for key in (link.start, link.end):
+            if key not in own:
+                far.setdefault(key, []).append(link)
+    if not far:
+        return []
+    ends = tuple((key, minus(key), tuple(found)) for key, found in far.items())
+    return [Block("In another figure", ends, left=False)]
 
 
 def _colours(joined: Sequence[Link]) -> list[str]:
@@ -80,40 +163,22 @@ def _colours(joined: Sequence[Link]) -> list[str]:
     return [f"Colours: {', '.join(known)}."] if known else []
 
 
-def _parts(model: Model, joined: Sequence[Link]) -> list[Part]:
-    owners = {owner(key) for link in joined for key in (link.start, link.end)}
-    return [part for part in model.parts if part.ref in owners]
-
-
-def _terminals(
-    canvas: Canvas, column: Column, part: Part, model: Model, joined: Sequence[Link]
-) -> None:
-    """Draw a part with its terminals, and note where each conductor's end is."""
-    rows: list[tuple[str, Link | None]] = []
-    for terminal in model.terminals:
-        if terminal.part != part.ref:
-            continue
-        ends = [link for link in joined if terminal.key in (link.start, link.end)]
-        if ends or part.role != "rail":
-            rows += [(terminal.key, link) for link in ends] or [(terminal.key, None)]
+def _draw(canvas: Canvas, column: Column, block: Block) -> None:
+    """Draw a box with its terminals, and note where each conductor's end is."""
     x = column.edge - _BOX if column.way > 0 else column.edge
-    high = _HEAD + _ROW * len(rows)
-    canvas.box("body", Area(x, column.top, x + _BOX, column.top + high))
-    name = " ".join(text for text in (part.ref, minus(part.polarity), words(part)) if text)
-    canvas.text((x + 6, column.top + 17), clip(name, TEXT, _BOX - 12))
-    y, seen = column.top + _HEAD + _ROW / 2 - 2, ""
-    for key, link in rows:
-        if key != seen:
-            align = "end" if column.way > 0 else "start"
-            name = clip(minus(pin(key)), TEXT, _BOX - 40)
-            canvas.text((column.edge - column.way * 8, y + 5), name, align)
-        seen = key
-        if part.role == "rail":
-            through(canvas, column.edge, y)
-        if link:
-            column.ends[key, link.ref] = y
-        y += _ROW
-    column.top += high + 12
+    canvas.box("body", Area(x, column.top, x + _BOX, column.top + block.high))
+    canvas.text((x + 6, column.top + 17), clip(block.title, TEXT, _BOX - 12))
+    y = column.top + _HEAD + _ROW / 2 - 2
+    align = "end" if column.way > 0 else "start"
+    for key, text, found in block.ends:
+        canvas.text((column.edge - column.way * 8, y + 5), clip(text, TEXT, _BOX - 40), align)
+        for link in found or (None,):
+            if block.rail:
+                through(canvas, column.edge, y)
+            if link:
+                column.ends[key, link.ref] = y
+            y += _ROW
+    column.top += block.high + _APART
 
 
 def _tracks(canvas: Canvas, joined: Sequence[Link], left: Column, right: Column) -> None:
@@ -128,8 +193,6 @@ def _tracks(canvas: Canvas, joined: Sequence[Link], left: Column, right: Column)
             column = left if (key, link.ref) in left.ends else right
             if (key, link.ref) in column.ends:
                 places.append((column, column.ends[key, link.ref]))
-        if len(places) < 2:
-            continue
         (one, y0), (other, y1) = places
         style = {"+": "wide", "-": "minus"}.get(link.polarity, "signal")
         canvas.line(style, [(one.edge, y0), (x, y0), (x, y1), (other.edge, y1)])
@@ -161,35 +224,3 @@ def _order(link: Link, left: Column, right: Column) -> tuple[int, float]:
     if sides == [1, 1]:
         return 0, span
     return (2, -span) if sides == [-1, -1] else (1, -sum(ys))
-
-
-def _plan(canvas: Canvas, design: DesignLike) -> float:
-    """The parts in their true places; returns where the plan ends."""
-    model = design.model
-    placed = [p for p in model.parts if p.box and p.side == "back" and letter(p.ref) in "FQKTRX"]
-    outer = body(design).case or union(part.box for part in placed)
-    if len(placed) < 2 or outer is None:
-        return 22
-    scale = min((SHEET - 200) / outer.width, 190 / outer.height)
-    placed = [p for p in placed if p.box and _within(p.box, outer)]
-    view = View(100, 34, scale, outer, mirrored=True)
-    canvas.box("body", view.area(outer))
-    for part in model.by_role("wall"):
-        if part.box:
-            area = view.area(part.box)
-            canvas.path("hidden", rectangle(area.x0, area.y0, area.width, area.height))
-    for part in placed:
-        if part.box:
-            canvas.box("tinted", view.area(part.box))
-    for part in placed:
-        if part.box:
-            inside(canvas, view.area(part.box).middle, part.ref)
-    edge = view.area(outer)
-    canvas.text((edge.x0, edge.y1 + 17), "Plan, to scale; conductors left out")
-    return edge.y1 + 26
-
-
-def _within(box: Box, outer: Box) -> bool:
-    """Whether the middle of a box lies in another."""
-    x, y = box.x + box.width / 2 - outer.x, box.y + box.height / 2 - outer.y
-    return 0 <= x <= outer.width and 0 <= y <= outer.height

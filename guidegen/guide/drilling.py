@@ -10,9 +10,6 @@ from guidegen.design.model import Hole, Model, Part, Solid
 from guidegen.design.result import Design
 from guidegen.kinds import FineMetre, kind_of
 
-#: Holes of these roles are drilled through the holes of the piece that lies on top.
-PILOT = "_pilot"
-
 
 @dataclass(frozen=True)
 class Line:
@@ -57,17 +54,13 @@ def tables(design: Design, words: Words) -> tuple[Table, ...]:
     groups: dict[tuple[str, bool, tuple[Line, ...]], list[str]] = defaultdict(list)
     for part in design.model.parts:
         solid = part.solid
-        holes = [hole for hole in solid.holes if not _matched(hole)] if solid else []
+        holes = [hole for hole in solid.holes if not hole.follows] if solid else []
         if solid is None or not holes:
             continue
         lines = tuple(_line(n, hole, solid, words) for n, hole in enumerate(holes, 1))
         what = part.called or words.role(part.role).one
         groups[what, all(hole.axis == "z" for hole in holes), lines].append(part.ref)
     return tuple(Table(", ".join(refs), *known) for known, refs in groups.items())
-
-
-def _matched(hole: Hole) -> bool:
-    return hole.role.endswith(PILOT)
 
 
 def _line(number: int, hole: Hole, solid: Solid, words: Words) -> Line:
@@ -94,7 +87,7 @@ def matched(design: Design, words: Words) -> tuple[Matched, ...]:
     groups: dict[tuple[str, str, str], list[tuple[Part, Hole]]] = defaultdict(list)
     for part in design.model.parts:
         for hole in part.solid.holes if part.solid else ():
-            if _matched(hole):
+            if hole.follows:
                 groups[hole.role, str(hole.width), str(hole.depth)].append((part, hole))
     found = []
     for (role, size, depth), pairs in groups.items():

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Callable, Mapping, Sequence
+import re
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from html import unescape
 from typing import Any
@@ -173,12 +174,9 @@ class _Desk:
             "schedule": schedule(design, self.steps, self.words),
             "cut_sheets": views.cut_sheets(design.result("making")),
             "cut_bars": views.cut_bars(design.result("making")),
-            "figures": frozenset(figures),
-            "sheet_figures": sorted((f for f in figures if f.startswith("sheet-")), key=_number),
-            "bar_figures": sorted((f for f in figures if f.startswith("bar-")), key=_number),
+            "drawn": lambda name: _drawn(name, figures),
             "step_figures": {step.id: f"step-{step.id}" for step in self.steps
                              if f"step-{step.id}" in figures},
-            "row_figures": sorted((f for f in figures if f.startswith("rows")), key=_number),
             "workings": workings.workings(design, self.words, self.search),
             "givens": workings.givens(design, self.words),
             "choices": workings.choices(design, self.words),
@@ -216,9 +214,11 @@ class _Desk:
         return str(self.renderer.text(raw.body, Place(raw.file, raw.body_line), context))
 
 
-def _number(name: str) -> int:
-    digits = name.rpartition("-")[2]
-    return int(digits) if digits.isdigit() else 0
+def _drawn(name: str, figures: Iterable[str]) -> list[str]:
+    """Figures of one kind: `rows`, `rows-2`, ... in their order; none where it was not drawn."""
+    found = {int(f.removeprefix(name)[1:] or 1): f for f in figures
+             if re.fullmatch(rf"{name}(-\d+)?", f)}  # fmt: skip
+    return [found[number] for number in sorted(found)]
 
 
 def _stages(steps: Sequence[Step]) -> list[dict[str, Any]]:

@@ -170,7 +170,8 @@ def _things() -> dict[str, Schema]:
             "ref": _text("Name of the joint."),
             "conductor": _text("Reference of the conductor or part."),
             "terminal": _text("`T1:OUT+`."),
-            "kind": {"enum": ["solder", "screw", "plug"], "description": "How it is made."},
+            "kind": {"enum": ["solder", "screw", "plug", "pole", "bolt"],
+                     "description": "How it is made."},
         })),
     }  # fmt: skip
 

@@ -15,7 +15,7 @@ Found = Iterator[tuple[str, str]]
 Rule = Callable[[Act, Step, State], Found]
 
 #: Joints that take a tool, by kind.
-JOINT_TOOLS = {"solder": "solder", "screw": "screw"}
+JOINT_TOOLS = {"solder": "solder", "screw": "screw", "bolt": "bolt"}
 #: Joints after which nobody reads the net again without power.
 UNREAD = ("plug", "pole")
 

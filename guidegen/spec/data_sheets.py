@@ -117,7 +117,30 @@ def _sources() -> dict[str, PartKind]:
             },
             {"chemistry": Word(("li-ion", "lifepo4", "lead-acid"), "Chemistry")},
         ),
+        "bank": _bank(),
     }  # fmt: skip
+
+
+def _bank() -> PartKind:
+    return PartKind(
+        "a battery bank",
+        {
+            "voltage": _figure(kinds.VoltRating, _VOLTS, "Nominal voltage"),
+            "empty_voltage": _figure(kinds.Volt, _VOLTS, "Voltage when empty"),
+            "rest": _figure(kinds.Volt, _VOLTS, "Voltage at rest when full"),
+            "absorption": _figure(kinds.Volt, _VOLTS, "Voltage to which it is charged"),
+            "equalising": _figure(kinds.Volt, _VOLTS, "Voltage while it is equalised",
+                                  needed=False),
+            "capacity": _figure(kinds.AmpereHour, ("5 Ah", "5000 Ah", "100 Ah"), "Capacity"),
+            "usable": _figure(kinds.Percent, ("10 %", "100 %", "50 %"),
+                              "Part of the capacity that may be used"),
+            "highest_current": _figure(kinds.AmpereRating, ("1 A", "2000 A", "100 A"),
+                                       "Highest lasting current"),
+            "short_circuit_current": _figure(
+                kinds.AmpereRating, ("100 A", "50000 A", "3000 A"), "Current into a short"),
+        },
+        {"chemistry": Word(("lead-acid",), "Chemistry", default="lead-acid")},
+    )  # fmt: skip
 
 
 def _electrical() -> dict[str, PartKind]:
@@ -129,7 +152,11 @@ def _electrical() -> dict[str, PartKind]:
         "tape": _tape(),
         "connector": PartKind(
             "a connector", {**rated, **_panel("8 mm", "4 mm", "25 mm", "14 mm")},
-            {"exposed": Word(("shrouded", "pin"), "Whether live metal can be touched")}),
+            {
+                "exposed": Word(("shrouded", "pin"), "Whether live metal can be touched"),
+                "positive": Word(("centre", "sleeve", "marked"), "The contact that carries +",
+                                 needed=False),
+            }),
         "conductor": PartKind(
             "a conductor",
             {"cores": _figure(kinds.Count, ("1", "12", "2"), "Number of cores"),
@@ -149,11 +176,24 @@ def _electrical() -> dict[str, PartKind]:
                                 "Times its rating that it carries for an hour or more"),
              "opens": _figure(kinds.Ratio, ("1", "5", "2.1"),
                               "Times its rating by which it must open")},
-            {"series": Word(("IEC 60127", "blade"), "Series of ratings"),
+            {"series": Word(("IEC 60127", "blade", "bolt"), "Series of ratings"),
              "ratings": Word((), "Where the ratings and gates come from")},
         ),
         "switch": PartKind(
             "a switch", {**rated, **_panel("12.2 mm", "5 mm", "35 mm", "20 mm")}),
+        "fan": PartKind(
+            "a fan",
+            {"voltage": _figure(kinds.VoltRating, _VOLTS, "Rated voltage"),
+             "lowest_voltage": _figure(kinds.Volt, _VOLTS, "Voltage from which it starts"),
+             "highest_voltage": _figure(kinds.Volt, _VOLTS, "Highest voltage it may get"),
+             "current": _figure(kinds.AmpereRating, ("5 mA", "5 A", "0.1 A"),
+                                "Current at its rated voltage"),
+             "width": _figure(kinds.FineMetre, ("10 mm", "200 mm", "40 mm"), "Side of its frame"),
+             "depth": _figure(kinds.FineMetre, ("3 mm", "60 mm", "10 mm"), "Depth"),
+             "hole": _figure(kinds.FineMetre, ("8 mm", "190 mm", "38 mm"),
+                             "Opening in the wall for its blades"),
+             "hole_pitch": _figure(kinds.FineMetre, ("8 mm", "190 mm", "32 mm"),
+                                   "From screw hole to screw hole")}),
         "cut_off": PartKind(
             "a cut-off",
             {**rated, "trips_at": _figure(kinds.Volt, _VOLTS, "Voltage at which it trips")}),
@@ -333,4 +373,4 @@ def _body() -> dict[str, PartKind]:
 
 
 _ROLES = ("fuse_holder", "screw", "machine_screw", "standoff", "clip", "sleeve", "knob", "foot",
-          "washer", "grommet", "cable_tie", "insulation", "plate", "junction")  # fmt: skip
+          "washer", "grommet", "cable_tie", "insulation", "plate", "junction", "guard")  # fmt: skip

@@ -23,6 +23,10 @@ _AREA = ("0.05 mm²", "35 mm²", "1.5 mm²")
 _SIZE_WORDING = "a conductor's size is an area"
 
 
+#: Kinds of supplies.
+SUPPLIES = ("adapter", "battery", "bank")
+
+
 class Rows(Section):
     """A set of equal rows of tape."""
 
@@ -174,7 +178,7 @@ class Wiring(Section):
 class Supply(Section):
     """Where the current comes from."""
 
-    later = frozenset({"bank", "vehicle", "negotiated", "any_source"})
+    later = frozenset({"vehicle", "negotiated", "any_source"})
     name: Annotated[str, line("Name of this supply", "pack", 40, "")]
     adapter: Annotated[
         Part | Auto | None,
@@ -185,6 +189,11 @@ class Supply(Section):
         part_key("battery", ("battery",), "Battery, in place of an adapter", "lifepo4-4s-20ah",
              default="", choice=True),
     ]  # fmt: skip
+    bank: Annotated[
+        Part | Auto | None,
+        part_key("battery", ("bank",), "Battery bank that is charged where it stands",
+                 "lead-acid-24v-100ah", default="", choice=True),
+    ]  # fmt: skip
     chain: Annotated[
         tuple[AnyStage, ...],
         Field(description="What stays with this supply, as the current flows",
@@ -193,31 +202,31 @@ class Supply(Section):
 
     @property
     def kind(self) -> str:
-        """`adapter` or `battery`."""
-        return "battery" if self.adapter is None else "adapter"
+        """`adapter`, `battery` or `bank`."""
+        return next(kind for kind in SUPPLIES if getattr(self, kind) is not None)
 
     @property
     def part(self) -> Part | Auto:
-        """The adapter or the battery."""
-        found = self.battery if self.adapter is None else self.adapter
-        assert found is not None  # `checked` refuses a supply without either
+        """The adapter, the battery or the bank."""
+        found: Part | Auto = getattr(self, self.kind)
         return found
 
     @classmethod
     def unknown(cls, key: str) -> str:
         """A kind of supply that is refused, or comes later."""
-        accepted = "Accepted: adapter, battery"
+        accepted = f"Accepted: {', '.join(SUPPLIES)}"
         if MAINS.search(key):
             return f"{clip(key)} is refused: {REFUSED}. {accepted}"
         return f"'{key}' {LATER}. {accepted}" if key in cls.later else super().unknown(key)
 
     @classmethod
     def checked(cls, data: Map, context: Context) -> Map:
-        """One of both kinds is needed."""
-        if "adapter" in data and "battery" in data:
-            context.note(data["battery"], "'adapter' and 'battery' are both here. Accepted: one of"
-                         " them", at_key=True)  # fmt: skip
-        elif "adapter" not in data and "battery" not in data:
-            context.note(data, "'adapter' or 'battery' is missing. Accepted: such as"
+        """One of these kinds is needed."""
+        here = [kind for kind in SUPPLIES if kind in data]
+        if len(here) > 1:
+            context.note(data[here[-1]], f"'{here[0]}' and '{here[-1]}' are both here. Accepted:"
+                         " one of them", at_key=True)  # fmt: skip
+        elif not here:
+            context.note(data, "'adapter', 'battery' or 'bank' is missing. Accepted: such as"
                          " 'adapter: adapter-19v-65w'", at_key=True)  # fmt: skip
         return data

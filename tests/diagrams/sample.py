@@ -31,8 +31,17 @@ def mm(number, name="size"):
     return given(name, FineMetre, number / 1e3, "sample")
 
 
+BOARD, RIM, COVER, DEEP, LID = 0.009, 0.020, 0.003, 0.045, 0.006
+
+
 def flat(box):
+    """On the face of the board."""
     return block(box, 0.0, 0.001)
+
+
+def behind(box, deep=0.015, off=0.0):
+    """On the back of the board."""
+    return block(box, -BOARD - off, -BOARD - off - deep)
 
 
 def amp(number):
@@ -111,8 +120,9 @@ class Builder:
             "fuse in holder",
             ["1", "2"],
             rating="3.15 A T",
-            solid=flat(Box(middle + 0.05, 0.04, 0.03, 0.012)),
+            solid=behind(Box(middle + 0.05, 0.04, 0.03, 0.012)),
             side="back",
+            on="U7",
         )
         self.part(
             "Q1",
@@ -120,8 +130,9 @@ class Builder:
             "switch, one pole",
             ["1", "2"],
             rating="6 A DC",
-            solid=flat(Box(middle + 0.05, 0.065, 0.02, 0.014)),
+            solid=behind(Box(middle + 0.05, 0.065, 0.02, 0.014)),
             side="back",
+            on="U7",
         )
         pins = ["IN+", "IN−", "OUT+", "OUT−"] + (["VR1", "VR2"] if control else [])
         self.part(
@@ -130,8 +141,9 @@ class Builder:
             "step-down regulator",
             pins,
             rating="8 A",
-            solid=flat(Box(middle - 0.05, 0.04, 0.065, 0.045)),
+            solid=behind(Box(middle - 0.05, 0.04, 0.065, 0.045)),
             side="back",
+            on="U7",
         )
         self.wire("lead", "X1:+", "F1:1", "+", current=1.9)
         self.wire("lead", "X1:−", "T1:IN−", "-", current=1.9)
@@ -144,8 +156,9 @@ class Builder:
                 "control 10 kΩ",
                 ["1", "2", "3"],
                 rating="10 kΩ",
-                solid=flat(Box(middle - 0.08, 0.05, 0.017, 0.017)),
+                solid=behind(Box(middle - 0.08, 0.05, 0.017, 0.017)),
                 side="back",
+                on="U7",
             )
             # End resistor between lead and lug; wiper tied to the unused lug; a resistor across.
             self.part("R2", "end_resistor", "end_resistor", ["free"], rating="1.5 kΩ")
@@ -232,7 +245,7 @@ class Builder:
             "board",
             "board, MDF 9 mm",
             made=True,
-            solid=flat(Box(0, 0, b.width, b.height)),
+            solid=block(Box(0, 0, b.width, b.height), -BOARD, 0.0),
             size=(mm(w), mm(h), mm(9)),
             material="MDF",
         )
@@ -250,7 +263,7 @@ class Builder:
                 "border strip",
                 made=True,
                 on="U1",
-                solid=flat(box),
+                solid=block(box, 0.0, RIM),
                 size=(mm(max(box.width, box.height) * 1e3), mm(20), mm(6)),
             )
         self.part(
@@ -259,7 +272,8 @@ class Builder:
             "cover, opal acrylic 3 mm",
             made=True,
             on="U2",
-            solid=flat(Box(0, 0, b.width, b.height)),
+            solid=block(Box(0, 0, b.width, b.height), RIM, RIM + COVER),
+            covers=("row", "rail", "jumper"),
             size=(mm(w), mm(h), mm(3)),
         )
         x, y, bw, bh, t = b.width / 2 - 0.09, 0.025, 0.18, 0.075, 0.006
@@ -276,9 +290,9 @@ class Builder:
                 "box wall",
                 made=True,
                 on="U1",
-                solid=flat(box),
+                solid=behind(box, DEEP - LID),
                 side="back",
-                size=(mm(max(box.width, box.height) * 1e3), mm(45), mm(6)),
+                size=(mm(max(box.width, box.height) * 1e3), mm(39), mm(6)),
             )
         self.part(
             "U11",
@@ -286,8 +300,9 @@ class Builder:
             "box lid",
             made=True,
             on="U7",
-            solid=flat(Box(x, y, bw, bh)),
+            solid=behind(Box(x, y, bw, bh), LID, DEEP - LID),
             side="back",
+            covers=("regulator", "fuse", "switch", "control"),
             size=(mm(bw * 1e3), mm(bh * 1e3), mm(6)),
         )
         self.part(
@@ -297,7 +312,7 @@ class Builder:
             made=True,
             on="U1",
             side="back",
-            solid=flat(Box(b.width / 2 - 0.02, 0, 0.04, 0.02)),
+            solid=behind(Box(b.width / 2 - 0.02, 0, 0.04, 0.02), 0.02),
             size=(mm(40), mm(20), mm(20)),
         )
         self.part("H1", "cover_screw", "screw 3 × 16", count=6)

@@ -1,0 +1,79 @@
+"""Which contact is which: the supply's connector, seen from the front of its socket."""
+
+from __future__ import annotations
+
+from guidegen.design.contacts import positive_contact
+from guidegen.design.model import Part
+from guidegen.diagrams.dimension import rows_of_text, wrapped
+from guidegen.diagrams.field import Area
+from guidegen.diagrams.metrics import clip
+from guidegen.diagrams.source import DesignLike, called, links, minus, owner, pin, pole
+from guidegen.diagrams.style import PHONE, TITLE
+from guidegen.diagrams.svg import Canvas, Figure, circle, sign
+
+_X, _Y, _RADIUS = 110.0, 130.0, 62.0
+
+
+def connectors(design: DesignLike) -> list[Figure]:
+    """Draw `connector`, `connector-2`, ... for each whose positive contact is known."""
+    found: list[Figure] = []
+    for part in design.model.by_role("connector"):
+        positive = positive_contact(design, part)
+        if positive:
+            found.append(_draw(design, part, positive, len(found) + 1))
+    return found
+
+
+def _draw(design: DesignLike, part: Part, positive: str, number: int) -> Figure:
+    canvas = Canvas("connector" if number == 1 else f"connector-{number}")
+    canvas.text((8, 20), clip(f"{part.ref} {called(part)}", TITLE, PHONE - 16), size=TITLE)
+    canvas.text((8, 42), "The socket from its front, where the plug goes in")
+    if positive == "marked":
+        words = _flat(canvas)
+    else:
+        words = _barrel(canvas, positive == "centre")
+    notes = [f"{words}. From memory: prove it with the meter before you join anything."]
+    notes += _joined(design, part)
+    low = rows_of_text(canvas, wrapped(notes, PHONE - 16), 212)
+    return canvas.figure(
+        low,
+        f"Connector {part.ref} from the front of the socket: {words[0].lower()}{words[1:]}",
+        " ".join(notes),
+        f"Polarity of {part.ref}, from the front of the socket.",
+    )
+
+
+def _barrel(canvas: Canvas, centre: bool) -> str:
+    """A pin in a round shell; returns the words for it."""
+    canvas.shape("body", circle(_X, _Y, _RADIUS))
+    canvas.shape("plate", circle(_X, _Y, _RADIUS - 12))
+    canvas.shape("tinted", circle(_X, _Y, 15))
+    inner, outer = ("+", "-") if centre else ("-", "+")
+    canvas.path("wide", sign(_X, _Y, inner, 7), sign(_X, _Y - _RADIUS + 6, outer, 4))
+    for y, text, x in ((_Y, "pin", _X + 15), (_Y - _RADIUS + 6, "sleeve", _X + 24)):
+        polarity = inner if text == "pin" else outer
+        canvas.line("narrow", [(x + 2, y), (PHONE / 2 + 40, y)])
+        canvas.text((PHONE / 2 + 46, y + 5), f"{minus(polarity)} on the {text}")
+    return "The pin in the centre is +" if centre else "The sleeve is +, the pin is −"
+
+
+def _flat(canvas: Canvas) -> str:
+    """Two contacts side by side, each marked on the housing."""
+    canvas.box("body", Area(_X - 70, _Y - 34, _X + 70, _Y + 34))
+    for x, polarity in ((_X - 32, "+"), (_X + 32, "-")):
+        canvas.box("tinted", Area(x - 20, _Y - 9, x + 20, _Y + 9))
+        canvas.path("wide", sign(x, _Y - 22, polarity, 5))
+    canvas.text((_X, _Y + 56), "signs as on the housing", "middle")
+    return "Marked + and − on the housing; the sides may be exchanged"
+
+
+def _joined(design: DesignLike, part: Part) -> list[str]:
+    """What is joined to each contact."""
+    lines = []
+    for terminal in design.model.terminals:
+        if terminal.part == part.ref:
+            ends = [link for link in links(design.model) if terminal.key in (link.start, link.end)]
+            marks = ", ".join(link.marks for link in ends if owner(terminal.key) == part.ref)
+            sign_of = minus(pole(terminal.polarity))
+            lines.append(f"{minus(pin(terminal.key))} ({sign_of}): {marks or 'the plug'}.")
+    return lines
