@@ -30,11 +30,16 @@ REPEATED = {
     "lower-end-read": "the two ends of the control are read cold before, as resistances",
     "first-light": "the same joints carry the current that the scan reads next",
     "fan-turns": "the same wires are seen by the blades that turn",
+    "dimmer-wired": "the control is seen again by the light that follows it",
+    "dimmer-joined": "the same joints carry the current that the scan reads next",
+    "dimmer-joints-scanned": "the same voltage is read at the rows",
+    "metal-read": "no joint leads to the metal: a short to it is in no design, only in a light",
     "joints-scanned": "the same joints are read cold before",
 }
 #: Tools that no rule asks for: their sentences name them, so a header without them does not load.
-NAMED = {"meter-proved", "cover-cut", "fuse-in-box", "bars-cut", "rows-stuck", "rails-insulated",
-         "light-measured"}  # fmt: skip
+NAMED = {"meter-proved", "cover-cut", "cover-cut-plain", "fuse-in-box", "bars-cut",
+         "rows-stuck", "rails-insulated", "light-measured", "underlays-stuck",
+         "connector-in-wall", "bolted-fuse-in", "bank-joined"}  # fmt: skip
 
 
 @pytest.fixture(scope="module")
