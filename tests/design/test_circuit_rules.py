@@ -90,13 +90,13 @@ def test_a_feed_that_is_too_short_stops_and_its_mend_helps(demo_design):
     assert finding.required.si == pytest.approx(hypot(ax - bx, ay - by))
 
 
-def test_rails_nearer_than_the_clearance_are_told(demo_design):
+def test_rails_nearer_than_the_clearance_are_told(demo):
     """Rails on the back lie a rail offset of 9 mm apart, less a wire of 1.5 mm²: 1.38 mm."""
-    close = changed(demo_design.fixture, {"rows.1.fed_from": "middle", "limits.clearance": "8 mm"})
+    close = changed(demo, {"rows.1.fed_from": "middle", "limits.clearance": "8 mm"})
     [finding] = found(settle(close, mends=False), "bare-clearance")
     assert finding.level == "stop"
     assert finding.found.si == pytest.approx(0.009 - 2 * (1.5e-6 / np.pi) ** 0.5, abs=1e-9)
-    kept = changed(demo_design.fixture, {"rows.1.fed_from": "middle", "limits.clearance": "7 mm"})
+    kept = changed(demo, {"rows.1.fed_from": "middle", "limits.clearance": "7 mm"})
     assert found(settle(kept, mends=False), "bare-clearance")[0].level == "holds"
 
 
