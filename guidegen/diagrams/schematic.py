@@ -60,15 +60,27 @@ def chain_parts(model: Model) -> list[Part]:
     chain = [part for part in found if part not in shunts]
     refs = [part.ref for part in chain]
     for part in reversed(shunts):
-        feeders = [
-            owner(wire.end if owner(wire.start) == part.ref else wire.start)
-            for wire in model.conductors
-            if part.ref in (owner(wire.start), owner(wire.end)) and wire.polarity == "+"
-        ]
-        at = refs.index(feeders[0]) + 1 if feeders and feeders[0] in refs else len(chain)
+        feeder = _feeder(model, part.ref, refs)
+        at = refs.index(feeder) + 1 if feeder else len(chain)
         chain.insert(at, part)
         refs.insert(at, part.ref)
     return chain
+
+
+def _feeder(model: Model, ref: str, chain: Sequence[str]) -> str:
+    """The part of the chain that a tap hangs on, perhaps through a resistor; else empty."""
+    seen = {ref}
+    while True:
+        beside = [
+            other for wire in model.conductors if wire.polarity == "+"
+            for one, other in ((owner(wire.start), owner(wire.end)),
+                               (owner(wire.end), owner(wire.start)))
+            if one in seen and other not in seen
+        ]  # fmt: skip
+        found = next((other for other in beside if other in chain), "")
+        if found or not beside:
+            return found
+        seen.update(beside)
 
 
 def _strips(design: DesignLike, parts: Sequence[Part]) -> list[Strip]:

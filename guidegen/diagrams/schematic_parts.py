@@ -11,7 +11,7 @@ from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import clip, width
 from guidegen.diagrams.source import DesignLike, Link, letter, minus, pin, pole, rating
 from guidegen.diagrams.style import SMALL, TEXT
-from guidegen.diagrams.svg import Canvas, Point
+from guidegen.diagrams.svg import Canvas, Point, arrow
 
 PLUS, MINUS = 84.0, 216.0
 """Heights of the positive and the negative line."""
@@ -227,22 +227,57 @@ def draw_shunt(
         canvas.line("wide", [(x, _MIDDLE + way * 16), (x, level)])
         canvas.text((x + 6, level + (way < 0 and 12)), minus(pin(key)), size=SMALL)
         for link in every:
-            far = [other for other in (link.start, link.end) if other != key]
-            if key not in (link.start, link.end) or far[0] not in pins.right:
+            if key not in (link.start, link.end):
                 continue
-            start = pins.right[far[0]]
+            first, series, far = _through(design.model, every, link, _other(link, key), pins)
+            if far not in pins.right:
+                _leaves(canvas, f"{link.ref} to {minus(far)}", (x, level))
+                drawn.add(link.ref)
+                continue
+            start = pins.right[far]
             tap = start[0] + 7 + 5 * number
             canvas.line("wide", [(tap, start[1]), (tap, level), (x, level)])
-            if far[0] in pins.right and _goes_on(every, far[0], link.ref):
+            if _goes_on(every, far, first.ref):
                 canvas.dot(tap, start[1])
             else:
                 canvas.line("wide", [start, (tap, start[1])])
+            if series is not None:
+                middle = (start[1] + level) / 2
+                symbols.upright_resistor(canvas, tap, middle, 8)
+                text = f"{first.ref} {series.ref} {rating(design, series)}".strip()
+                canvas.text((tap + 9, middle + 4), text, size=SMALL)
             _beside(canvas, link.ref, (tap + x) / 2, level, way)
-            drawn.add(link.ref)
+            drawn |= {link.ref, first.ref}
     half = 20 + width(beside, SMALL) / 2
     found = canvas.field.spot(beside, SMALL, [(x - half, _MIDDLE), (x + half, _MIDDLE)])
     canvas.text(found or (x - 20, _MIDDLE + 4), beside, "middle" if found else "end", SMALL)
     return drawn
+
+
+def _leaves(canvas: Canvas, text: str, at: Point) -> None:
+    """A conductor that ends in another figure."""
+    end = (at[0] + 30, at[1])
+    canvas.line("wide", [at, end])
+    canvas.path("solid", arrow(end, 0, 6))
+    canvas.text((end[0] + 6, at[1] + 4), text, size=SMALL)
+
+
+def _other(link: Link, key: str) -> str:
+    return link.end if link.start == key else link.start
+
+
+def _through(
+    model: Model, every: Sequence[Link], link: Link, far: str, pins: Pins
+) -> tuple[Link, Part | None, str]:
+    """(conductor at the line, resistor on the way or None, terminal on the line)."""
+    if far in pins.right or letter(far) != "R":
+        return link, None, far
+    part = model.part(far.partition(":")[0])
+    for key in terminals(model, part):
+        for other in every:
+            if key != far and key in (other.start, other.end):
+                return other, part, _other(other, key)
+    return link, None, far
 
 
 def _goes_on(every: Sequence[Link], key: str, own: str) -> bool:

@@ -66,6 +66,7 @@ VALUES = {
     "limit.set": "current_limit", "leads.longest": "leads", "leads.drop": "leads",
     "cover.outer_temperature": "cover", "box.temperature": "enclosure",
     "use.ambient_high": "", "battery.energy": "battery", "battery.run_time": "battery",
+    "battery.rest": "bank",
     "fan.voltage": "fan", "fan.at_lowest": "fan", "fan.at_highest": "fan", "fan.dropper": "dropper",
     "pulse_width.frequency": "pulse_width", "pulse_width.output": "pulse_width",
     "flicker.low_risk": "pulse_width", "flicker.no_effect": "pulse_width",

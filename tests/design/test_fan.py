@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 
 from guidegen.calc import fan as calc
 from guidegen.design import Design, settle
+from guidegen.diagrams.schematic import schematic
 from guidegen.errors import SpecError
 from guidegen.road import guide_of
 from guidegen.spec import load
@@ -111,3 +113,13 @@ def test_the_guide_reads_it_cold_and_sees_it_turn() -> None:
     assert places == sorted(places)
     assert "H47" in {caution.number for caution in guide.cautions.chosen}
     assert "fan-still" in {fault.id for fault in guide.faults}
+
+
+def test_the_schematic_shows_it_through_its_resistor() -> None:
+    figures = schematic(settle(load(SPEC), mends=False))
+    words = [re.sub(r"<[^>]+>", "", text) for figure in figures
+             for text in re.findall(r"<text.*?</text>", figure.svg)]  # fmt: skip
+    said = " ".join(words)
+    for name in ("W24 R3 27", "W25", "W26 to T1:IN", "M1"):
+        assert name in said, name
+    assert "not drawn" not in said
