@@ -36,6 +36,11 @@ class Table:
     """A sheet that is drilled across its face; else a piece that stands on edge."""
     lines: tuple[Line, ...]
 
+    @property
+    def drawn(self) -> str:
+        """The piece whose hole plan stands for all."""
+        return self.ref.partition(",")[0]
+
 
 @dataclass(frozen=True)
 class Matched:
