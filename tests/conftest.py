@@ -6,23 +6,40 @@ from typing import Any
 
 import pytest
 
-DEMO = Path(__file__).parents[1] / "specs" / "herbarium-copy-light.yaml"
+#: The demonstration fixtures: each is real, has no stop, and its guide can be followed.
+DEMOS = sorted((Path(__file__).parents[1] / "specs").glob("*.yaml"))
+SITE_DEMO = Path(__file__).parents[1] / "specs" / "herbarium-copy-light.yaml"
+
+
+@pytest.fixture(scope="session", params=DEMOS, ids=lambda spec: spec.stem)
+def demo_spec(request: pytest.FixtureRequest) -> Path:
+    """The spec of each demonstration fixture."""
+    spec: Path = request.param
+    return spec
 
 
 @pytest.fixture(scope="session")
-def demo_design() -> Any:
-    """The settled design of the demonstration fixture; nobody changes it."""
+def demo_design(demo_spec: Path) -> Any:
+    """The settled design of each demonstration fixture; nobody changes it."""
     from guidegen.road import design_of
 
-    return design_of(DEMO)
+    return design_of(demo_spec)
 
 
 @pytest.fixture(scope="session")
-def demo_guide(demo_design: Any) -> Any:
-    """The guide of the demonstration fixture; nobody changes it."""
+def demo_guide(demo_spec: Path, demo_design: Any) -> Any:
+    """The guide of each demonstration fixture; nobody changes it."""
     from guidegen.road import guide_of
 
-    return guide_of(DEMO, demo_design)
+    return guide_of(demo_spec, demo_design)
+
+
+@pytest.fixture(scope="session")
+def site_guide() -> Any:
+    """The guide that `site/mkdocs.yml` names; nobody changes it."""
+    from guidegen.road import design_of, guide_of
+
+    return guide_of(SITE_DEMO, design_of(SITE_DEMO))
 
 
 @pytest.fixture(scope="session")

@@ -73,7 +73,11 @@ FIXTURES: dict[str, dict[str, str]] = {
 }
 
 
-def silent_guide(changes: dict[str, str]) -> Guide:
+#: The other demonstration specs.
+DEMOS = ("puppet-wash-light",)
+
+
+def silent_guide(changes: dict[str, str], spec: Path = SPEC) -> Guide:
     """A guide with every number that was computed silenced."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(Kind, "text", lambda *_, **__: TOKEN)
@@ -81,7 +85,7 @@ def silent_guide(changes: dict[str, str]) -> Guide:
         # It reads the printed numbers back, which tokens can't be.
         for module in (values, workings):
             patch.setattr(module, "printed_inputs", _silent_inputs)
-        guide = guide_of(SPEC, settle(changed(load(SPEC), changes), mends=not changes))
+        guide = guide_of(spec, settle(changed(load(spec), changes), mends=not changes))
     assert isinstance(guide, Guide)
     return guide
 
@@ -92,7 +96,8 @@ def _silent_inputs(value: Result) -> dict[str, str]:
 
 @pytest.fixture(scope="module")
 def guides() -> dict[str, Guide]:
-    return {name: silent_guide(changes) for name, changes in FIXTURES.items()}
+    found = {name: silent_guide(changes) for name, changes in FIXTURES.items()}
+    return found | {name: silent_guide({}, SPEC.parent / f"{name}.yaml") for name in DEMOS}
 
 
 @pytest.fixture
@@ -168,7 +173,7 @@ def left_over(guide: Guide, allowed: list[Allowed], used: Counter[str]) -> list[
     return found
 
 
-@pytest.mark.parametrize("name", FIXTURES)
+@pytest.mark.parametrize("name", [*FIXTURES, *DEMOS])
 def test_no_number_of_a_page_was_typed_by_hand(guides: dict[str, Guide], name: str) -> None:
     assert left_over(guides[name], listed(), Counter()) == []
 
@@ -182,9 +187,9 @@ def test_every_literal_of_the_list_is_used_and_explained(guides: dict[str, Guide
         assert used[entry.pattern.pattern], f"{entry.pattern.pattern!r} stands nowhere any more"
 
 
-def test_tokens_stand_where_numbers_stood(guide: Guide, demo_guide: Any) -> None:
+def test_tokens_stand_where_numbers_stood(guide: Guide, site_guide: Any) -> None:
     """The pages that were searched are the pages that are published."""
-    for silent, spoken in zip(guide.pages, demo_guide.pages, strict=True):
+    for silent, spoken in zip(guide.pages, site_guide.pages, strict=True):
         lines, published = silent.markdown.splitlines(), spoken.markdown.splitlines()
         assert silent.uri == spoken.uri
         # Lines that differ in nothing but their numbers are one line there.

@@ -90,6 +90,26 @@ def current_of(power: Watt, voltage: SupplyVolt) -> Ampere:
     return power / voltage
 
 
+def both_currents(current: Ampere, other: Ampere) -> Ampere:
+    """Current of two loads on one supply.
+
+    References
+    ----------
+    .. [1] Kirchhoff's current law.
+    """
+    return current + other
+
+
+def both_powers(power: Watt, other: Watt) -> Watt:
+    """Power of two loads on one supply.
+
+    References
+    ----------
+    .. [1] Conservation of energy.
+    """
+    return power + other
+
+
 def spare_share(power: Watt, rated: WattRating) -> FinePercent:
     """Share of a rating that stays unused.
 

@@ -95,7 +95,9 @@ def battery_energy(voltage: Volt, capacity: AmpereHour) -> WattHour:
     return voltage * capacity
 
 
-def run_time(energy: WattHour, usable: Percent, efficiency: Percent, load_power: Watt) -> Hour:
+def run_time(
+    energy: WattHour, usable: Percent, efficiency: Percent, load_power: Watt, beside: Watt
+) -> Hour:
     """How long a battery carries a steady load.
 
     Parameters
@@ -108,6 +110,8 @@ def run_time(energy: WattHour, usable: Percent, efficiency: Percent, load_power:
         Efficiency of the regulator between, above 0 up to 1. [-]
     load_power : Watt
         Power of the load behind the regulator. [W]
+    beside : Watt
+        Power of what hangs on the battery itself, such as a fan. [W]
 
     Returns
     -------
@@ -127,7 +131,7 @@ def run_time(energy: WattHour, usable: Percent, efficiency: Percent, load_power:
         raise RangeError("efficiency", efficiency, "above 0, up to 1")
     if load_power <= 0:
         raise RangeError("load_power", load_power, "above 0 W")
-    return energy * usable * efficiency / load_power
+    return energy * usable / (load_power / efficiency + beside)
 
 
 def input_rating(highest: SupplyVolt, factor: Ratio) -> SupplyVolt:

@@ -28,11 +28,17 @@ FIVE = 0.005
 GAP, AROUND, OVER, SHALLOWEST = 0.008, 0.018, 0.015, 0.04
 #: A corner post takes this much of both sides of its corner: 25 mm x 12 mm.
 POST_ALONG, POST_UP = 0.025, 0.012
+#: Inside a fan, where it draws its air.
+FAN_AIR = 0.01
 #: From the floor to a module on standoffs.
 STANDOFF = 0.01
 #: Of a module whose data sheet gives no size.
 UNKNOWN_SIZE = 0.03
-FEED_GROMMET = "grommet-12mm"
+WIDE_GROMMET = "grommet-12mm"
+#: A twin cable of this size is about 8 mm wide (from memory). [m²].
+THIN_LEAD = 1.5e-6
+#: Height of a handle's block, and between its bar and the box. [m].
+HANDLE_BLOCK, BAR_AIR = 0.06, 0.003
 GROMMET, FUSE_HOLDER, JUNCTION = "grommet-8mm", "fuse-holder-5x20", "junction-screw"
 HOLDERS = {"blade": "fuse-holder-blade", "bolt": "fuse-holder-bolt"}
 
@@ -125,11 +131,18 @@ def sheets_deep(fixture: Fixture) -> int:
     return 2 if separate(fixture) else 1
 
 
+def grommet_of(fixture: Fixture) -> str:
+    """Key of the grommet that the lead goes through; a thick lead, or one to be chosen, is wide."""
+    sizes = [stage.size for stage in fixture.chain if isinstance(stage, LeadStage)]
+    thin = all(isinstance(size, Given) and size.si <= THIN_LEAD for size in sizes)
+    return GROMMET if thin else WIDE_GROMMET
+
+
 def contents(fixture: Fixture) -> tuple[Item, ...]:
     """All that the box holds, in the order in which the current flows."""
     found: list[Item] = []
     if enters_by_lead(fixture):
-        found.append(in_wall("grommet", catalogue_part(GROMMET), "right"))
+        found.append(in_wall("grommet", catalogue_part(grommet_of(fixture)), "right"))
     else:
         found += [in_wall("connector", part_of(stage), "right")
                   for stage in fixture.chain if isinstance(stage, ConnectorStage)]  # fmt: skip
@@ -138,10 +151,13 @@ def contents(fixture: Fixture) -> tuple[Item, ...]:
         # With no module between them, lead and feed meet under screws.
         found.append(on_floor("junction", catalogue_part(JUNCTION), False))
     if separate(fixture):
-        found.append(in_wall("feed_grommet", catalogue_part(FEED_GROMMET), "left"))
+        found.append(in_wall("feed_grommet", catalogue_part(WIDE_GROMMET), "left"))
     for stage in (regulator_of(fixture), pulse_of(fixture)):
         if stage is not None and stage.control is not None:
             found.append(in_wall("control", stage.control.part, "left"))
+    if fixture.fan is not None:
+        side, deep = fixture.fan.fan["width"].si, fixture.fan.fan["depth"].si
+        found.append(Item("fan", Room(deep + FAN_AIR, side, side), "left"))
     return tuple(found)
 
 
@@ -229,12 +245,23 @@ def outside(fixture: Fixture) -> Room:
 
 def on_board(fixture: Fixture) -> tuple[float, float]:
     """Width and height that box and mount need of the board; zeros where there is no box. [m]."""
-    box, mount = fixture.body.enclosure, fixture.body.mount
+    box = fixture.body.enclosure
     if box is None or separate(fixture):
         return 0.0, 0.0
     least = outside(fixture)
-    beside = mount.block["width"].si if mount else 0.0
+    beside = taken(fixture, "top") + taken(fixture, "bottom")
     return _asked(box.width, least.width), _asked(box.height, least.height) + beside
+
+
+def taken(fixture: Fixture, edge: str) -> float:
+    """What mount and handle take of the board's height at an edge, on its back. [m]."""
+    mount = fixture.body.mount
+    found = mount.block["width"].si if mount and mount.edge == edge else 0.0
+    for handle in fixture.body.handles:
+        if edge in handle.edges:
+            # The bar lies in the middle of its blocks' height.
+            found = max(found, HANDLE_BLOCK / 2 + handle.bar["thickness"].si / 2 + BAR_AIR)
+    return found
 
 
 def _asked(asked: Given | Auto, number: float) -> float:

@@ -2,7 +2,13 @@
 
 from __future__ import annotations
 
-from guidegen.design import circuit_chain, circuit_control, circuit_pulse, circuit_rows
+from guidegen.design import (
+    circuit_chain,
+    circuit_control,
+    circuit_fan,
+    circuit_pulse,
+    circuit_rows,
+)
 from guidegen.design.circuit_facts import enter_facts
 from guidegen.design.growing import Wiring
 from guidegen.design.hardware import hardware
@@ -19,6 +25,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk = Desk("circuit", fixture, before)
     body: tuple[Part, ...] = desk.result("body")
     wiring = Wiring(desk, body)
+    wiring.counts["H"] = sum(part.ref.startswith("H") for part in body)
     wiring.at_supply = bool(desk.fact("battery"))
     circuit_chain.supply(wiring)
     for stage in all_stages(fixture):
@@ -32,6 +39,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     circuit_pulse.control(wiring)
     rails = circuit_rows.rails(wiring, body[0].ref)
     circuit_rows.rows(wiring, rails, body[0].ref)
+    circuit_fan.fan(wiring)
     openings = Openings(desk, body)
     hardware(wiring, openings)
     used = {joint.terminal for joint in wiring.joints} | {"G1:+", "G1:-"}

@@ -6,7 +6,7 @@ import math
 from functools import cache
 
 from guidegen.calc import geometry, heat
-from guidegen.design.box import FIVE, contents, outside, separate, sheets_deep
+from guidegen.design.box import FIVE, Room, contents, outside, separate, sheets_deep, taken
 from guidegen.design.box import least as inside
 from guidegen.design.model import Box, block
 from guidegen.design.parts import part_of
@@ -19,9 +19,13 @@ from guidegen.kinds import Metre
 from guidegen.spec.body import Enclosure
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue_part
-from guidegen.values import Value, band
+from guidegen.values import Given, Value, band
 
 DEEPEST = 0.2
+#: How many times wider than its parts need a box may grow, before it grows deeper.
+WIDEST = 2.5
+#: What a block of a handle takes of the handle's length, with air. [m].
+BLOCK_BESIDE = 0.035
 #: Below the light, a box beside it in the drawings. [m].
 AWAY = 0.06
 #: Half of what two rails on the back take, with the holes of their jumpers. [m].
@@ -59,7 +63,7 @@ def enclosure(desk: Desk, pieces: Pieces, box: Enclosure, board: str) -> None:
                      solid=block(outline, floor - wall.si, floor - wall.si - thickness.si),
                      covers=("regulator", "pulse_width", "cut_off", "fuse", "switch", "control",
                              "junction", "resistor", "link", "stage_link", "control_lead",
-                             "pulse_lead"))  # fmt: skip
+                             "pulse_lead", "dropper", "fan_wire"))  # fmt: skip
     _posts(desk, pieces, outline, home, lid)
     desk.given("enclosure.clearance", Metre, 0.05, "project default")
     desk.work("enclosure.surface", geometry.box_surface, width=width, height=height, depth=depth)
@@ -104,7 +108,9 @@ def _box_size(desk: Desk, box: Enclosure, thickness: Value) -> None:
     least, parts = outside(desk.fixture), inside(contents(desk.fixture))
     for name in ("width", "height", "depth"):
         asked, number = getattr(box, name), getattr(least, name)
-        if name == "depth" and tender is not None:
+        if tender is not None and name == "width":
+            number = _wide_enough(desk, part_of(tender), least, box)
+        if tender is not None and name == "depth":
             number = _deep_enough(desk, part_of(tender), number)
         size = desk.settle(asked, f"enclosure.{name}", Metre, within(asked, number))
         sheets = sheets_deep(desk.fixture) if name == "depth" else 2
@@ -116,10 +122,10 @@ def _box_size(desk: Desk, box: Enclosure, thickness: Value) -> None:
 
 
 def _fits_on_board(desk: Desk) -> None:
-    """The box beside the mount, on the back of the board."""
+    """The box beside mount and handles, on the back of the board."""
     board_width, board_height = desk["board.width"], desk["board.height"]
     width, height = desk["enclosure.width"], desk["enclosure.height"]
-    needed = height.si + _mount_room(desk)
+    needed = height.si + taken(desk.fixture, "top") + taken(desk.fixture, "bottom")
     if width.si <= board_width.si + 1e-9 and needed <= board_height.si + 1e-9:
         return
     larger = {
@@ -135,45 +141,69 @@ def _fits_on_board(desk: Desk) -> None:
                        Mend(larger), Mend({"body.enclosure.side": "separate"}))))  # fmt: skip
 
 
+def _wide_enough(desk: Desk, module: CataloguePart, least: Room, box: Enclosure) -> float:
+    """The least width whose surface keeps the air inside cool, as far as the board is wide."""
+    height, depth = (
+        asked.si if isinstance(asked, Given) else within(asked, number)
+        for asked, number in ((box.height, least.height), (box.depth, least.depth))
+    )
+    most = WIDEST * least.width
+    if not separate(desk.fixture):
+        most = min(most, desk["board.width"].si - 2 * FIVE, *_between_handles(desk))
+    width = least.width
+    while width + FIVE <= most and _too_warm(desk, module, Room(width, height, depth)):
+        width += FIVE
+    return width
+
+
+def _between_handles(desk: Desk) -> list[float]:
+    """Room between the blocks of each handle, which the box stands in. [m]."""
+    handles = desk.fixture.body.handles
+    return [handle.length.si - 2 * BLOCK_BESIDE if isinstance(handle.length, Given) else 0.0
+            for handle in handles]  # fmt: skip
+
+
 def _deep_enough(desk: Desk, module: CataloguePart, least: float) -> float:
-    """The least depth whose surface keeps the air inside within what the modules bear.
+    """The least depth whose surface keeps the air inside within what the modules bear."""
+    width, height = desk["enclosure.width"].si, desk["enclosure.height"].si
+    depth = least
+    while depth < DEEPEST and _too_warm(desk, module, Room(width, height, depth)):
+        depth += FIVE
+    return depth
+
+
+def _too_warm(desk: Desk, module: CataloguePart, room: Room) -> bool:
+    """Whether the air in a box of this size can pass what a module bears.
 
     In the worst case, as the box is judged by: every tolerance against it at once.
     """
     enclosure = desk.fixture.body.enclosure
     assert enclosure is not None
     sheet = enclosure.sheet
-    width, height = desk["enclosure.width"].si, desk["enclosure.height"].si
     warm = box_loss(desk)
     assert warm is not None  # a module that bears so much makes some heat
-    loss, most = band(warm)[1], module["highest_ambient"].si
     ambient = desk.fixture.use.ambient_high
-    depth = least
-    while depth < DEEPEST and most < heat.box_temperature(
-        loss=loss, area=geometry.box_surface(width=width, height=height, depth=depth),
-        height=height, wall_thickness=band(desk["enclosure.thickness"])[1],
+    area = geometry.box_surface(width=room.width, height=room.height, depth=room.depth)
+    air = heat.box_temperature(
+        loss=band(warm)[1], area=area, height=room.height,
+        wall_thickness=band(desk["enclosure.thickness"])[1],
         wall_conductivity=band(sheet["conductivity"])[0],
         emissivity=band(sheet["emissivity"])[0],
         ambient=ambient.si + ambient.spread, film_factor=1 - FILM_SCATTER,
-    ):  # fmt: skip
-        depth += FIVE
-    return depth
-
-
-def _mount_room(desk: Desk) -> float:
-    mount = desk.fixture.body.mount
-    return mount.block["width"].si if mount else 0.0
+    )  # fmt: skip
+    return air > module["highest_ambient"].si
 
 
 def enclosure_corner(desk: Desk) -> tuple[float, float]:
-    """Lower left corner of the box, seen from the front; centred in what the mount leaves. [m].
+    """Lower left corner of the box, seen from the front. [m].
 
-    A box beside the light is drawn below it.
+    It is centred in what mount and handles leave; rails on the back may move it sideways. A box
+    beside the light is drawn below it.
     """
     if separate(desk.fixture):
         x = (desk["board.width"].si - desk["enclosure.width"].si) / 2
         return x, -AWAY - desk["enclosure.height"].si
-    free_low, free_high = (_taken(desk, edge) for edge in ("bottom", "top"))
+    free_low, free_high = (taken(desk.fixture, edge) for edge in ("bottom", "top"))
     x = _clear_of_rails(desk, (desk["board.width"].si - desk["enclosure.width"].si) / 2)
     middle = (free_low + desk["board.height"].si - free_high) / 2
     return x, middle - desk["enclosure.height"].si / 2
@@ -194,12 +224,6 @@ def _clear_of_rails(desk: Desk, x: float) -> float:
     most = desk["board.width"].si - width
     steps = [x + sign * FIVE * n for n in range(int(most / FIVE) + 1) for sign in (1, -1)]
     return next((left for left in steps if 0 <= left <= most and clear(left)), x)
-
-
-def _taken(desk: Desk, edge: str) -> float:
-    """What the mount takes of the board's height at an edge. [m]."""
-    mount = desk.fixture.body.mount
-    return _mount_room(desk) if mount and mount.edge == edge else 0.0
 
 
 def _walls(

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from guidegen.calc import geometry, making
+from guidegen.calc import geometry, screws
 from guidegen.design import places
+from guidegen.design.box import HANDLE_BLOCK
 from guidegen.design.model import Box, Hole, block
 from guidegen.design.pieces import COUNTERSUNK, THICK, Pieces, screw_for
 from guidegen.design.result import PRACTICE, Desk, Mend
@@ -17,8 +18,8 @@ from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue_part
 from guidegen.values import Given, Value, renamed
 
-#: Length of a block along the board's height; wood that it keeps over the bar. [m].
-BLOCK, OVER_BAR = 0.06, 0.012
+#: Wood that a block keeps over the bar. [m].
+OVER_BAR = 0.012
 #: Air behind the bar for a gloved hand. [m].
 HAND = 0.035
 #: Between the head of a screw and the edge of a tape. [m].
@@ -75,7 +76,7 @@ def _plan(desk: Desk, asked: Handle, edge: str, name: str, board: str) -> _Plan:
             bar=bar,
             over=desk.given(f"{name}.over", FineMetre, OVER_BAR, "project default"),
         )  # fmt: skip
-    tall = desk.given(f"{name}.block_length", Metre, min(BLOCK, desk["board.height"].si),
+    tall = desk.given(f"{name}.block_length", Metre, min(HANDLE_BLOCK, desk["board.height"].si),
                       "project default")  # fmt: skip
     low = desk["board.height"].si - tall.si if edge == "top" else 0.0
     layers = int(asked.layers.si) if stock.kind == "sheet" else 1
@@ -102,7 +103,7 @@ def _handle(desk: Desk, pieces: Pieces, asked: Handle, plan: _Plan, item: int) -
             block(Box(left, y - radius, length.si, thick.si), z - radius, z + radius),
             shape="cylinder", axis="x"),
     )  # fmt: skip
-    bore = desk.work(f"{name}.bore", making.shank_hole, screw=thick,
+    bore = desk.work(f"{name}.bore", screws.shank_hole, screw=thick,
                      play=desk.given(f"{name}.play", FineMetre, 0.0005, PRACTICE))  # fmt: skip
     for n, refs in enumerate(blocks):
         for layer, ref in enumerate(refs):

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 
-from guidegen.calc import making
+from guidegen.calc import screws
 from guidegen.design import places
-from guidegen.design.box import FEED_GROMMET, GROMMET, holder_of, separate
+from guidegen.design.box import WIDE_GROMMET, grommet_of, holder_of, separate
 from guidegen.design.growing import Wiring
 from guidegen.design.model import Part
 from guidegen.design.openings import Openings, home_of
@@ -28,7 +28,6 @@ SHEET_LEFT = 0.001
 def hardware(wiring: Wiring, openings: Openings) -> None:
     """What holds and covers the circuit, and the holes that it needs in the body."""
     desk, body = wiring.desk, wiring.body
-    wiring.counts["H"] = sum(part.ref.startswith("H") for part in body)
     board = body[0].ref
     if desk.fact("conductive_board"):
         wiring.terminal(board, "edge", "", (0.0, 0.0))
@@ -106,7 +105,7 @@ def _standoffs(wiring: Wiring, openings: Openings) -> None:
     thickness = min(size.si for size in floor.size)
     pcb = desk.given("standoff.board", FineMetre, 0.0016, PRACTICE)
     high = desk.put(renamed(catalogue_part("standoff-m3x10")["length"], "standoff.length"))
-    through = desk.work("standoff.through", making.stacked, first=high, second=pcb)
+    through = desk.work("standoff.through", screws.stacked, first=high, second=pcb)
     fixing = screw_for(desk, "standoff", PAN, through, thickness)
     metal = floor.role == "board" and bool(desk.fact("conductive_board"))
     inside = all(_over(part, floor) for part in modules)
@@ -147,10 +146,13 @@ def _in_wall(wiring: Wiring, openings: Openings, part: Part) -> None:
         "switch": _stage_part(desk, SwitchStage),
         "connector": _stage_part(desk, ConnectorStage),
         "control": _control_part(desk),
+        "fan": desk.fixture.fan.fan if desk.fixture.fan else None,
     }
     known = figures.get(part.role)
-    if known is not None and part.on and part.solid is not None:
+    if known is not None and (part.on or part.role == "connector") and part.solid is not None:
         openings.in_wall(part.ref, part.role, known, part.solid)
+        if part.role == "fan":
+            openings.fan(part.ref, known, part.solid)
 
 
 def _stage_part(desk: Desk, kind: type[Stage]) -> CataloguePart | None:
@@ -167,7 +169,7 @@ def _control_part(desk: Desk) -> CataloguePart | None:
 
 def _way_in(wiring: Wiring, openings: Openings) -> None:
     """The grommet of the lead and the ties that take its pull."""
-    home = _grommet(wiring, openings, "grommet", GROMMET)
+    home = _grommet(wiring, openings, "grommet", grommet_of(wiring.desk.fixture))
     wiring.part("H", "tie", None, home, key="cable-tie", count=2, side="back")
 
 
@@ -182,6 +184,6 @@ def _grommet(wiring: Wiring, openings: Openings, role: str, key: str) -> str:
 def _way_out(wiring: Wiring, openings: Openings) -> None:
     """The feed of a box beside the light: its grommet, and what takes a pull at both ends."""
     board = wiring.body[0].ref
-    home = _grommet(wiring, openings, "feed_grommet", FEED_GROMMET)
+    home = _grommet(wiring, openings, "feed_grommet", WIDE_GROMMET)
     wiring.part("H", "feed_tie", None, home, key="cable-tie", count=2, side="back")
     wiring.part("H", "tie_base", None, board, key="tie-base-adhesive", count=2, side="back")

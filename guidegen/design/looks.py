@@ -6,11 +6,13 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from guidegen.calc import geometry
+from guidegen.design.fan import WIRE
 from guidegen.design.parts import first_stage, part_of
 from guidegen.design.result import Desk
 from guidegen.design.wiring import leads, supply_cable
 from guidegen.kinds import Count, LongMetre
 from guidegen.spec.part import Part as CataloguePart
+from guidegen.spec.parts import catalogue_part
 from guidegen.spec.stages import FeedStage
 from guidegen.values import Value
 
@@ -125,6 +127,11 @@ def _tie_look(desk: Desk, polarity: str) -> Look:
     return replace(_control_look(desk, polarity), length=desk["control.tie_length"])
 
 
+def _fan_look(desk: Desk, polarity: str) -> Look:
+    return _cable(catalogue_part(WIRE), desk["fan_wire.size"], _pole_colour(desk, polarity),
+                  desk["wire.slack"], desk["fan.most_current"])  # fmt: skip
+
+
 LOOKS: dict[str, Callable[[Desk, str], Look]] = {
     "link": _link_look,
     "feed": _feed_look,
@@ -133,4 +140,5 @@ LOOKS: dict[str, Callable[[Desk, str], Look]] = {
     "control_lead": _control_look,
     "pulse_lead": _control_look,
     "wiper_tie": _tie_look,
+    "fan_wire": _fan_look,
 }

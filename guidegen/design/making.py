@@ -269,7 +269,9 @@ def _counts(desk: Desk, model: Model) -> None:
     desk.given("glue.hours", Hour, 4.0, "common practice, no source: see the bottle")
     desk.given("burn_in.hours", Hour, 2.0, "project default")
     roles = [part.role for part in model.parts]
+    border = desk.fixture.body.border
     desk.set(
+        rim_of_sheet=border is not None and border.bar is None,
         count__sheet_pieces=float(sum(role in SHEET_ROLES for role in roles)),
         count__bar_pieces=float(sum(role in BAR_ROLES for role in roles)),
         count__solder_grams=max(2.0, 0.1 * float(sum(j.kind == "solder" for j in model.joints))),

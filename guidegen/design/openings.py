@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 
-from guidegen.calc import making
+from guidegen.calc import screws
 from guidegen.design import places
 from guidegen.design.box import separate
 from guidegen.design.model import Hole, Part, Solid
@@ -52,6 +52,8 @@ class Openings:
         """A hole beside a rail, and through the wall between it and the inside of the box."""
         width, board = self.desk["feed.hole"], self.body[0]
         x, y = places.feed_hole(self.desk, at)
+        if any(hole.role == "feed" and hole.at[:2] == (x, y) for hole in self.found[board.ref]):
+            return  # cores in parallel share a hole
         self.found[board.ref].append(Hole("feed", (x, y, 0.0), "z", "round", width, holds=wire))
         walls = side_walls(self.body)
         if not walls or separate(self.desk.fixture):
@@ -134,14 +136,30 @@ class Openings:
         panel, thickness = figures.get("panel"), self.desk["enclosure.thickness"]
         if panel is None or thickness.si <= panel.si + 1e-9:
             return
-        depth = self.desk.work(f"{role}.pocket_depth", making.pocket_depth, wall=thickness,
+        depth = self.desk.work(f"{role}.pocket_depth", screws.pocket_depth, wall=thickness,
                                panel=self.desk.put(panel))  # fmt: skip
         air = self.desk.given(f"{role}.pocket_air", FineMetre, POCKET_AIR, PRACTICE)
-        width = self.desk.work(f"{role}.pocket", making.pocket_width,
+        width = self.desk.work(f"{role}.pocket", screws.pocket_width,
                                body=self.desk.put(figures["body"]), air=air)  # fmt: skip
         self.found[part.ref].append(
             Hole(f"{role}_pocket", (inner, y, z), "x", "round", width, depth=depth, holds=ref)
         )  # fmt: skip
+
+    def fan(self, ref: str, figures: CataloguePart, at: Solid) -> None:
+        """The four screw holes round the opening of a fan."""
+        part = home_of(self.body, at)
+        if part.role != "wall" or part.solid is None:
+            return
+        half = self.desk.put(figures["hole_pitch"]).si / 2
+        width = self.desk.given("fan.screw_hole", FineMetre, 0.0034,
+                                "from memory: ISO 273, medium clearance of M3")  # fmt: skip
+        y, z = (at.low[1] + at.high[1]) / 2, (at.low[2] + at.high[2]) / 2
+        outer = self._faces(part.solid)[0]
+        self.found[part.ref] += [
+            Hole("fan_screw", (outer, y + up * half, z + along * half), "x", "round", width,
+                 holds=ref)
+            for up in (-1, 1) for along in (-1, 1)
+        ]  # fmt: skip
 
     def under(self, module: Solid, fixing: Screw, ref: str) -> None:
         """Pilot holes under the four corners of a module."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from guidegen.calc import protection
 from guidegen.design import pulse
 from guidegen.design.bank import greatest_short
+from guidegen.design.fan import fan_wires
 from guidegen.design.parts import (
     all_stages,
     first_stage,
@@ -62,6 +63,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     _contacts(desk, stages)
     pulse.ratings(desk)
     _short(desk, fuse)
+    fan_wires(desk)
     if desk.fact("battery") and not desk.fact("cut_off"):
         desk.find(Finding("no-cut-off", "stop", place=fixture.place("supplies.1"),
                           mends=(Mend({"chain.+cut_off": "auto"}),)))  # fmt: skip

@@ -8,6 +8,7 @@ import math
 from guidegen.calc import budget, supply, tape
 from guidegen.design.bank import input_margin, is_bank, voltages
 from guidegen.design.choose import chosen_part
+from guidegen.design.fan import settle_fan
 from guidegen.design.parts import (
     battery_window,
     first_stage,
@@ -19,7 +20,7 @@ from guidegen.design.parts import (
 )
 from guidegen.design.pulse import box_loss, load_power
 from guidegen.design.result import Desk, Mend, Section
-from guidegen.kinds import Count, Percent, Ratio, SupplyVolt, Volt, WattHour, kind_of
+from guidegen.kinds import Count, Law, Percent, Ratio, SupplyVolt, Volt, Watt, WattHour, kind_of
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue
@@ -45,6 +46,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk.given("lights", Count, len(fixture.light.placed), "light.placed")
     voltages(desk, part)
     _window(desk, part, battery)
+    settle_fan(desk)
     regulator = regulator_of(fixture)
     if regulator is not None:
         _regulator(desk, regulator)
@@ -101,17 +103,16 @@ def _trips_at(desk: Desk) -> Given | None:
 def _regulator(desk: Desk, stage: RegulatorStage) -> None:
     part = part_of(stage)
     efficiency = desk.put(part["efficiency"])
-    power = desk.work("input.power", supply.input_power, output_power=load_power(desk),
-                      efficiency=efficiency)  # fmt: skip
+    power = _input_power(desk, efficiency)
     desk.work("regulator.loss", supply.regulator_loss, output_power=load_power(desk),
               efficiency=efficiency)  # fmt: skip
-    desk.work("input.current", budget.current_of, power=power, voltage=desk["supply.voltage"])
     # A converter takes its greatest current at the lowest voltage.
-    desk.work("input.highest_current", budget.current_of, power=power,
-              voltage=desk["supply.lowest"])  # fmt: skip
+    _input(desk, "current", budget.current_of, power=power, voltage=desk["supply.voltage"])
+    _input(desk, "highest_current", budget.current_of, power=power, voltage=desk["supply.lowest"])
     # Many step-up modules are rated by the current of their switch, which is that of the input.
     at_input = rated_at_input(part)
-    current = desk["input.highest_current" if at_input else "panel.current"]
+    through = "light_alone" if desk.fact("fan") else "input"
+    current = desk[f"{through}.highest_current" if at_input else "panel.current"]
     desk.limit("regulator-current", desk.put(part["current"]), current, worst=True,
                place=stage.place, mends=_fewer_rows(desk, part["current"], current),
                at_input=at_input)  # fmt: skip
@@ -121,6 +122,29 @@ def _regulator(desk: Desk, stage: RegulatorStage) -> None:
                place=stage.place, mends=(Mend({"chain.regulator": "auto"}),))  # fmt: skip
     desk.limit("regulator-input-low", desk.put(part["input_low"]), desk["supply.lowest"],
                at_most=False, place=stage.place)  # fmt: skip
+
+
+#: What the fan adds to each figure of the input.
+_OF_FAN = {"power": "fan.power", "current": "fan.usual_current",
+           "highest_current": "fan.most_current"}  # fmt: skip
+
+
+def _input(desk: Desk, name: str, law: Law, **inputs: Value) -> Value:
+    """What the supply gives to the light, and to the fan beside it; returns the light's share."""
+    if not desk.fact("fan"):
+        return desk.work(f"input.{name}", law, **inputs)
+    light = desk.work(f"light_alone.{name}", law, **inputs)
+    fan = desk[_OF_FAN[name]]
+    if name == "power":
+        desk.work("input.power", budget.both_powers, power=light, other=fan)
+    else:
+        desk.work(f"input.{name}", budget.both_currents, current=light, other=fan)
+    return light
+
+
+def _input_power(desk: Desk, efficiency: Value) -> Value:
+    return _input(desk, "power", supply.input_power, output_power=load_power(desk),
+                  efficiency=efficiency)  # fmt: skip
 
 
 def _fewer_rows(desk: Desk, most: Value, current: Value) -> tuple[Mend, ...]:
@@ -133,17 +157,15 @@ def _fewer_rows(desk: Desk, most: Value, current: Value) -> tuple[Mend, ...]:
 def _direct(desk: Desk) -> None:
     """No regulator: the tape takes its greatest current at the highest voltage."""
     desk.given("tape.share_of_input", Percent, 1.0, "no regulator")
-    power = desk.work("input.power", supply.input_power, output_power=load_power(desk),
-                      efficiency=desk["tape.share_of_input"])  # fmt: skip
-    desk.work("input.current", budget.current_of, power=power, voltage=desk["supply.voltage"])
+    power = _input_power(desk, desk["tape.share_of_input"])
+    _input(desk, "current", budget.current_of, power=power, voltage=desk["supply.voltage"])
     group = desk.work("group.highest_current", tape.group_current, voltage=desk["supply.highest"],
                       leds_per_group=desk["tape.leds_per_group"],
                       forward_voltage=desk["tape.forward_voltage"],
                       group_resistance=desk["group.resistance"])  # fmt: skip
     row = desk.work("row.highest_current", tape.row_current, group_current=group,
                     groups=desk["row.groups"])  # fmt: skip
-    desk.work("input.highest_current", tape.panel_current, row_current=row,
-              rows=desk["row.count"])  # fmt: skip
+    _input(desk, "highest_current", tape.panel_current, row_current=row, rows=desk["row.count"])
     desk.limit("direct-voltage", desk["tape.highest_voltage"], desk["supply.highest"],
                place=desk.fixture.place("supplies.1"),
                mends=(Mend({"chain.+regulator": "auto"}),))  # fmt: skip
@@ -193,9 +215,10 @@ def _battery(desk: Desk, part: CataloguePart) -> None:
     half = desk.given("half_light", Ratio, 0.5, "definition of half light")
     half_power = desk.work("panel.half_power", budget.several, power=load_power(desk),
                            lights=half)  # fmt: skip
+    beside = desk["fan.power"] if desk.fact("fan") else desk.given("fan.none", Watt, 0.0, "no fan")
     for ending, load in (("", load_power(desk)), ("_half", half_power)):
         desk.work(f"battery.run_time{ending}", supply.run_time, energy=energy, usable=usable,
-                  efficiency=efficiency, load_power=load)  # fmt: skip
+                  efficiency=efficiency, load_power=load, beside=beside)  # fmt: skip
     if desk.fact("lithium") and "air travel" in desk.fixture.use.surroundings:
         most = desk.given("battery.most_by_air", WattHour, AIR, "from memory: what carriers take"
                           " with their approval")  # fmt: skip

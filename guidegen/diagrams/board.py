@@ -21,7 +21,7 @@ from guidegen.diagrams.svg import Canvas, Figure, Point, rectangle
 from guidegen.diagrams.symbols import through
 from guidegen.diagrams.view import View, fitted
 
-_SIDE, _TOP, _TALL = 60.0, 70.0, 460.0
+_SIDE, _TOP, _TALL = 60.0, 56.0, 460.0
 
 
 def board_back(design: DesignLike) -> Figure | None:
@@ -48,14 +48,14 @@ class _Back:
         canvas.text((8, 20), "The board from the back; to scale", size=TITLE)
         self._body()
         names = self._rails()
+        edge = self.view.area(self.model.board)
+        across(canvas, (edge.x0, edge.x1), edge.y1 + 2 * STEP,
+               millimetres(self.model.board.width), edge.y1)  # fmt: skip
         self._wires()
         for at, text in names:
             leader(canvas, at, text, reach=12)
         for part, area in self.cases:
             inside(canvas, (area.middle[0], area.y0 + 14), part.ref)
-        edge = self.view.area(self.model.board)
-        across(canvas, (edge.x0, edge.x1), max(edge.y1, canvas.field.bottom) + STEP,
-               millimetres(self.model.board.width), edge.y1)  # fmt: skip
         low = rows_of_text(canvas, wrapped(self._notes(), SHEET - 16), canvas.field.bottom + 12)
         feeds = ranges(wire.ref for wire in self.model.wires("feed"))
         return canvas.figure(

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from guidegen.design.model import Model
+from guidegen.design.model import Model, Part
+from guidegen.diagrams.dimension import rows_of_text, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import clip
 from guidegen.diagrams.schematic import chain_parts
+from guidegen.diagrams.schematic_parts import kind_of
 from guidegen.diagrams.source import (
     DesignLike,
     letter,
@@ -13,6 +15,7 @@ from guidegen.diagrams.source import (
     pole,
     ranges,
     shown,
+    words,
 )
 from guidegen.diagrams.style import PHONE, TEXT
 from guidegen.diagrams.svg import Canvas, Figure, arrow
@@ -41,6 +44,7 @@ def chain(design: DesignLike) -> Figure | None:
             canvas.text((116, top + 36), _amperes(design, model, refs[0], blocks[number + 1][0]))
             top += _GAP
     order = [title for _, title, _ in blocks]
+    top = rows_of_text(canvas, wrapped(_taps(model), PHONE - 16), top + 4)
     return canvas.figure(
         top + 8,
         f"Block diagram: energy from {order[0]} to {order[-1]}, volts and amperes at each arrow",
@@ -54,7 +58,7 @@ def _blocks(design: DesignLike) -> list[tuple[list[str], str, str]]:
     model = design.model
     found = [
         ([p.ref], f"{p.ref} {p.name.replace('_', ' ')}", p.rating or p.material)
-        for p in chain_parts(model)
+        for p in _in_line(model)
     ]
     rails, rows = model.by_role("rail"), model.by_role("row")
     if rails:
@@ -67,21 +71,41 @@ def _blocks(design: DesignLike) -> list[tuple[list[str], str, str]]:
     return found
 
 
-def _after_regulator(model: Model, ref: str) -> bool:
-    order = [part.ref for part in chain_parts(model)]
-    regulators = [part.ref for part in chain_parts(model) if letter(part.ref) == "T"]
-    return bool(regulators) and (ref not in order or order.index(ref) >= order.index(regulators[0]))
+def _in_line(model: Model) -> list[Part]:
+    """What the rows' current flows through: a part that is only tapped stands aside."""
+    return [part for part in chain_parts(model) if kind_of(model, part) != "shunt"]
+
+
+def _taps(model: Model) -> list[str]:
+    """Parts that take their current from the chain, and what they hang on."""
+    refs = {part.ref: part for part in chain_parts(model) if kind_of(model, part) == "shunt"}
+    lines = []
+    for ref, part in refs.items():
+        ends = {owner(key) for wire in model.conductors for key in (wire.start, wire.end)
+                if ref in (owner(wire.start), owner(wire.end))} - {ref}  # fmt: skip
+        lines.append(f"{ref} {words(part)} hangs on {', '.join(sorted(ends))}.")
+    return lines
+
+
+def _after(model: Model, ref: str, pulses: bool) -> bool:
+    """Whether a block stands at or behind a regulator, or the stage that sends pulses."""
+    line = _in_line(model)
+    refs = [part.ref for part in line]
+    found = [part.ref for part in line
+             if letter(part.ref) == "T" and ("pulse" in part.role) is pulses]  # fmt: skip
+    return bool(found) and (ref not in refs or refs.index(ref) >= refs.index(found[0]))
 
 
 def _volts(design: DesignLike, ref: str) -> str:
     """The voltage that leaves a block."""
-    if _after_regulator(design.model, ref):
+    if _after(design.model, ref, pulses=False):
         low = shown(design, "control.low_output", "regulator.wanted_low")
         high = shown(design, "control.high_output", "regulator.wanted_high", "tape.voltage")
     else:
         low = shown(design, "supply.lowest", "battery.empty_voltage")
         high = shown(design, "supply.highest", *_SOURCE)
-    return f"{low} to {high}" if low and high and low != high else high
+    text = f"{low} to {high}" if low and high and low != high else high
+    return f"{text}, in pulses" if text and _after(design.model, ref, pulses=True) else text
 
 
 def _amperes(design: DesignLike, model: Model, ref: str, after: list[str]) -> str:
@@ -93,7 +117,7 @@ def _amperes(design: DesignLike, model: Model, ref: str, after: list[str]) -> st
     ]
     if found and found[0].role != "jumper":
         return f"up to {found[0].current}"
-    if _after_regulator(model, ref):
+    if _after(model, ref, pulses=False):
         text = shown(design, "panel.current")
     else:
         before = next((wire for wire in model.conductors if wire.polarity == "+"), None)

@@ -74,6 +74,7 @@ def _joined(design: DesignLike, part: Part) -> list[str]:
         if terminal.part == part.ref:
             ends = [link for link in links(design.model) if terminal.key in (link.start, link.end)]
             marks = ", ".join(link.marks for link in ends if owner(terminal.key) == part.ref)
-            sign_of = minus(pole(terminal.polarity))
-            lines.append(f"{minus(pin(terminal.key))} ({sign_of}): {marks or 'the plug'}.")
+            name, sign_of = minus(pin(terminal.key)), minus(pole(terminal.polarity))
+            shown = name if sign_of in name else f"{name} ({sign_of})"
+            lines.append(f"{shown}: {marks or 'the plug'}.")
     return lines

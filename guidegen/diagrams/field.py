@@ -55,6 +55,11 @@ class Area:
 
     def crossed(self, start: tuple[float, float], end: tuple[float, float]) -> bool:
         """Whether a straight line enters the rectangle (clipping after Liang and Barsky)."""
+        ax, ay, bx, by = *start, *end
+        if (ax <= self.x0 and bx <= self.x0) or (ax >= self.x1 and bx >= self.x1):
+            return False
+        if (ay <= self.y0 and by <= self.y0) or (ay >= self.y1 and by >= self.y1):
+            return False
         low, high = 0.0, 1.0
         for a, b, first, last in (
             (start[0], end[0], self.x0, self.x1),
@@ -92,8 +97,11 @@ class Field:
 
     def cover(self, area: Area) -> None:
         """Forget the lines that an area hides."""
-        wider = area.grown(0.5)
-        self.lines = [line for line in self.lines if not all(wider.holds(*end) for end in line)]
+        x0, y0, x1, y1 = area.x0 - 0.5, area.y0 - 0.5, area.x1 + 0.5, area.y1 + 0.5
+        self.lines = [
+            (a, b) for a, b in self.lines
+            if not (x0 <= a[0] <= x1 and y0 <= a[1] <= y1 and x0 <= b[0] <= x1 and y0 <= b[1] <= y1)
+        ]  # fmt: skip
 
     def free(self, area: Area) -> bool:
         """Whether a label may lie here: inside the figure, off labels and lines."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from guidegen.design.model import Model, Part, Solid
-from guidegen.diagrams.dimension import inside, leader, rows_of_text
+from guidegen.diagrams.dimension import inside, leader, rows_of_text, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import width
 from guidegen.diagrams.solids import Seen, assemblies, extent, hull, seen, slanted_last
@@ -154,7 +154,7 @@ def finished(design: DesignLike) -> Figure | None:
     back.draw()
     _lead(canvas, back, model)
     _names(back, parts)
-    low = rows_of_text(canvas, [f"{sizes}, {deep} deep", *_key(model)],
+    low = rows_of_text(canvas, wrapped([f"{sizes}, {deep} deep", *_key(model)], PHONE - 16),
                        max(back.bottom, canvas.field.bottom) + 12)  # fmt: skip
     return canvas.figure(
         low,

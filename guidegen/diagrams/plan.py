@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from math import hypot
 
 from guidegen.design.model import Box, Model, Part
-from guidegen.diagrams.dimension import inside, leader, rows_of_text
+from guidegen.diagrams.dimension import inside, leader, rows_of_text, wrapped
 from guidegen.diagrams.field import Area, around
 from guidegen.diagrams.metrics import clip
 from guidegen.diagrams.solids import nearest_last, root, seen
@@ -87,7 +87,9 @@ class _Plan:
             self._label(link, start, end)
         notes = [f"{part.ref} {called(part)}" for part in self.parts]
         notes.append("Straight lines: what joins what. Lay the wires along the walls.")
-        low = rows_of_text(canvas, notes, max(canvas.field.bottom, self.edge.y1) + 10)
+        low = rows_of_text(
+            canvas, wrapped(notes, SHEET - 16), max(canvas.field.bottom, self.edge.y1) + 10
+        )
         return canvas.figure(
             low,
             f"Plan of the box from the back, to scale: {ranges(sorted(own))} with their wires",
@@ -118,7 +120,7 @@ class _Plan:
                 continue
             end = self.places.get(far)
             style = {"+": "wide", "-": "minus"}.get(link.polarity, "signal")
-            if owner(far) not in own or end is None:
+            if end is None or not self.edge.holds(*end):
                 end = self._outside(start, end)
                 self.canvas.line(style, [start, end])
                 right = end[0] > self.edge.middle[0]

@@ -6,6 +6,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import cos, pi, sin
 
+import numpy as np
+
 from guidegen.design.model import Model, Part, Solid
 
 Corner = tuple[float, float, float]
@@ -107,22 +109,21 @@ def slanted_last(found: Sequence[Seen]) -> list[Seen]:
     Of two solids with a plane between them the one on the far side comes first. Where solids
     pass through one another there is no such plane, and their own order stands.
     """
-    waiting = nearest_last(found)
-    laid: list[Seen] = []
+    order = nearest_last(found)
+    if not order:
+        return []
+    low, high = (np.array([getattr(one, name) for one in order]) for name in ("low", "high"))
+    farther = high[:, None, :] <= low[None, :, :] + 1e-9
+    # [i, j]: i is farther than j along an axis that parts them, and nearer along none.
+    parted = np.any(farther, axis=2)
+    behind = np.logical_and(parted, np.logical_not(parted.T))
+    ahead, waiting, laid = behind.sum(0), list(range(len(order))), []
     while waiting:
-        ready = next((one for one in waiting
-                      if not any(_behind(other, one) for other in waiting if other is not one)),
-                     waiting[0])  # fmt: skip
+        ready = next((number for number in waiting if not ahead[number]), waiting[0])
         waiting.remove(ready)
-        laid.append(ready)
+        laid.append(order[ready])
+        ahead = ahead - behind[ready]
     return laid
-
-
-def _behind(far: Seen, near: Seen) -> bool:
-    """Whether one must be laid down before the other: only farther along every parting axis."""
-    parted = [(far.high[axis] <= near.low[axis] + 1e-9, near.high[axis] <= far.low[axis] + 1e-9)
-              for axis in range(3)]  # fmt: skip
-    return any(first for first, _ in parted) and not any(second for _, second in parted)
 
 
 def root(model: Model, part: Part) -> Part:

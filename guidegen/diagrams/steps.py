@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 
 from guidegen.design.model import Box, Conductor, Part
-from guidegen.diagrams.dimension import leader, rows_of_text
+from guidegen.diagrams.dimension import leader, rows_of_text, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import width
 from guidegen.diagrams.source import DesignLike, called, minus, owner, pole, ranges, union
@@ -67,7 +67,11 @@ class _Step:
                 if (wire.ref in self.new) is fresh:
                     self._wire(wire)
         self._labels(parts, wires)
-        low = rows_of_text(self.canvas, self._list(), max(self.low, self.canvas.field.bottom) + 16)
+        low = rows_of_text(
+            self.canvas,
+            wrapped(self._list(), PHONE - 16),
+            max(self.low, self.canvas.field.bottom) + 16,
+        )
         names = ranges(ref for ref in self.model.refs() if ref in self.new)
         return self.canvas.figure(
             low,

@@ -129,7 +129,7 @@ def _page(pages: Sequence[Sequence[Block]], number: int, joined: Sequence[Link])
     _tracks(canvas, here, *columns)
     notes = ["Solid +, dashed −, dotted: control. Lines that cross without a dot do not join.",
              "Every conductor bears number, pole and colour at both ends.",
-             *_colours(here)]  # fmt: skip
+             *_plugged(pages[number]), *_colours(here)]  # fmt: skip
     low = rows_of_text(canvas, wrapped(notes, SHEET - 16), max(c.top for c in columns) + 4)
     names = ranges(link.ref for link in here)
     return canvas.figure(
@@ -151,6 +151,13 @@ def _elsewhere(here: Sequence[Link], own: set[str]) -> list[Block]:
         return []
     ends = tuple((key, minus(key), tuple(found)) for key, found in far.items())
     return [Block("In another figure", ends, left=False)]
+
+
+def _plugged(blocks: Sequence[Block]) -> list[str]:
+    """A supply that no conductor is joined to."""
+    free = [block for block in blocks if not any(found for _, _, found in block.ends)]
+    return [f"{block.title}: plugged in, no wire is joined to it."
+            for block in free if block.title.startswith("G")]  # fmt: skip
 
 
 def _colours(joined: Sequence[Link]) -> list[str]:

@@ -36,6 +36,11 @@ class Table:
     """A sheet that is drilled across its face; else a piece that stands on edge."""
     lines: tuple[Line, ...]
 
+    @property
+    def drawn(self) -> str:
+        """The piece whose hole plan stands for all."""
+        return self.ref.partition(",")[0]
+
 
 @dataclass(frozen=True)
 class Matched:
@@ -51,18 +56,16 @@ class Matched:
 
 def tables(design: Design, words: Words) -> tuple[Table, ...]:
     """A table for each piece with holes that are marked on itself."""
-    found = []
+    groups: dict[tuple[str, bool, tuple[Line, ...]], list[str]] = defaultdict(list)
     for part in design.model.parts:
         solid = part.solid
         holes = [hole for hole in solid.holes if not hole.follows] if solid else []
         if solid is None or not holes:
             continue
         lines = tuple(_line(n, hole, solid, words) for n, hole in enumerate(holes, 1))
-        flat = all(hole.axis == "z" for hole in holes)
-        found.append(
-            Table(part.ref, words.role(part.role).one, flat, lines)
-        )  # fmt: skip
-    return tuple(found)
+        what = part.called or words.role(part.role).one
+        groups[what, all(hole.axis == "z" for hole in holes), lines].append(part.ref)
+    return tuple(Table(", ".join(refs), *known) for known, refs in groups.items())
 
 
 def _line(number: int, hole: Hole, solid: Solid, words: Words) -> Line:

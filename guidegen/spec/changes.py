@@ -26,7 +26,8 @@ def changed(fixture: Fixture, changes: Mapping[str, str]) -> Fixture:
         What is changed; it may itself be changed already. Its file stays as it is.
     changes : mapping of str to str
         Path to text: `{"rows.1.count": "11", "chain.lead.size": "1.5 mm²"}`. Items of a list go
-        by number from 1, by their kind or by their name; `chain.+fuse` adds an item; the text may be YAML.
+        by number from 1, by their kind or by their name; `chain.+fuse` adds an item; the text may
+        be YAML.
 
     Raises
     ------

@@ -181,6 +181,19 @@ def _electrical() -> dict[str, PartKind]:
         ),
         "switch": PartKind(
             "a switch", {**rated, **_panel("12.2 mm", "5 mm", "35 mm", "20 mm")}),
+        "fan": PartKind(
+            "a fan",
+            {"voltage": _figure(kinds.VoltRating, _VOLTS, "Rated voltage"),
+             "lowest_voltage": _figure(kinds.Volt, _VOLTS, "Voltage from which it starts"),
+             "highest_voltage": _figure(kinds.Volt, _VOLTS, "Highest voltage it may get"),
+             "current": _figure(kinds.AmpereRating, ("5 mA", "5 A", "0.1 A"),
+                                "Current at its rated voltage"),
+             "width": _figure(kinds.FineMetre, ("10 mm", "200 mm", "40 mm"), "Side of its frame"),
+             "depth": _figure(kinds.FineMetre, ("3 mm", "60 mm", "10 mm"), "Depth"),
+             "hole": _figure(kinds.FineMetre, ("8 mm", "190 mm", "38 mm"),
+                             "Opening in the wall for its blades"),
+             "hole_pitch": _figure(kinds.FineMetre, ("8 mm", "190 mm", "32 mm"),
+                                   "From screw hole to screw hole")}),
         "cut_off": PartKind(
             "a cut-off",
             {**rated, "trips_at": _figure(kinds.Volt, _VOLTS, "Voltage at which it trips")}),
@@ -360,4 +373,4 @@ def _body() -> dict[str, PartKind]:
 
 
 _ROLES = ("fuse_holder", "screw", "machine_screw", "standoff", "clip", "sleeve", "knob", "foot",
-          "washer", "grommet", "cable_tie", "insulation", "plate", "junction")  # fmt: skip
+          "washer", "grommet", "cable_tie", "insulation", "plate", "junction", "guard")  # fmt: skip

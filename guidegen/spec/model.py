@@ -10,6 +10,7 @@ from typing import Annotated, Any
 from pydantic import Field, PrivateAttr
 
 from guidegen.errors import Place
+from guidegen.spec.auxiliaries import Auxiliaries, Fan, check
 from guidegen.spec.body import Body
 from guidegen.spec.chain import complete
 from guidegen.spec.electrics import Rows, Supply, Wiring
@@ -67,7 +68,7 @@ class Fixture(Section):
     there.
     """
 
-    later = frozenset({"panels", "auxiliaries", "measured", "accessories", "buying"})
+    later = frozenset({"panels", "measured", "accessories", "buying"})
     _path: Path = PrivateAttr(default=Path())
     _tree: Map = PrivateAttr(default_factory=Map)
     _text: str = PrivateAttr(default="")
@@ -97,6 +98,7 @@ class Fixture(Section):
               " lead, fuse, switch, feed", examples=[[{"fuse": "auto"}, {"switch": "auto"}]],
               default_factory=Items, validate_default=True),
     ]  # fmt: skip
+    auxiliaries: Auxiliaries = ()
     body: Annotated[Body, Field(description="What is cut from sheet and bar",
                                 examples=[{"board": {"sheet": "plywood"}}])]  # fmt: skip
     parts: Annotated[
@@ -141,6 +143,11 @@ class Fixture(Section):
         return getattr(node, "place", None)
 
     @property
+    def fan(self) -> Fan | None:
+        """The fan; None where there is none."""
+        return next(iter(self.auxiliaries), None)
+
+    @property
     def revisions(self) -> tuple[Revision, ...]:
         """Newest first; a draft where none is given."""
         return self.issues or (DRAFT,)
@@ -149,6 +156,7 @@ class Fixture(Section):
     def checked(cls, data: Map, context: Context) -> Map:
         """Complete the chain; revisions must run backward."""
         complete(data, context)
+        check(data, context)
         revisions = data.get("revisions")
         if isinstance(revisions, Items):
             _newest_first(revisions, context)

@@ -21,7 +21,8 @@ from typing import Any
 TOP = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(TOP))
 
-import serving  # noqa: E402 - beside this file
+import drawing  # noqa: E402 - beside this file
+import serving  # noqa: E402 - as above
 from cutting import GOAL, seconds  # noqa: E402 - as above
 
 from guidegen.publish.drawn import ChartProcess  # noqa: E402 - found by the line above
@@ -131,6 +132,14 @@ def cutting(folder: Path) -> Iterator[dict[str, Any]]:
     yield line("cutting", "8 copies, 3 sheets, 1 bar", seconds(RUNS), "goal", GOAL)
 
 
+def drawings(folder: Path) -> Iterator[dict[str, Any]]:
+    """All drawings of a guide against their goal, and against matplotlib with as many shapes."""
+    for spec, goal in ((SPEC, 1.0), (drawing.MANY, 3.0)):
+        ours, theirs, shapes = drawing.seconds(spec, RUNS)
+        yield line("drawings", spec.stem, ours, "goal", goal)
+        yield line("drawings", spec.stem, ours, f"matplotlib, {shapes} shapes and texts", theirs)
+
+
 SHEETS = """
 import sys, time
 from pathlib import Path
@@ -166,6 +175,7 @@ BENCHMARKS: dict[str, Bench] = {
     "serve": serve,
     "version": version,
     "cutting": cutting,
+    "drawings": drawings,
     "pdf": pdf,
 }
 

@@ -36,8 +36,8 @@ control_lower replaces_trimmer across_resistor end_resistor cover cover_screwed 
 mount finish finish_before wood mdf acrylic metal_sheet conductive_board opposite_ends both_ends
 one_end several_rows second_rail rail_fed_middle bare_rails bare_jumpers several_lights
 several_copies target field fuse switch connector cut_off leads lead link low_is_dark stops
-step_up supply_lead fault_bright
-keyed_connector exposed_contacts bright hot_surface warm_box heavy long long_lead use.damp use.rain
+step_up supply_lead fault_bright fan dropper keyed_connector exposed_contacts bright
+hot_surface warm_box heavy long long_lead use.damp use.rain
 pulse_width pulse_negative flicker_risk flicker_seen flicker_visible
 use.dust use.rotating_tools use.sensitive_objects use.public use.children use.air_travel use.vehicle
 """.split()
@@ -50,7 +50,7 @@ IMPLIES = {
     "current_limit": "regulator", "across_resistor": "control", "end_resistor": "control",
     "fault_bright": "control", "cover_screwed": "cover", "finish_before": "finish", "mdf": "wood",
     "warm_box": "enclosure", "long_lead": "leads", "lead": "leads",
-    "bank": "battery", "supply_lead": "leads", "step_up": "regulator",
+    "bank": "battery", "supply_lead": "leads", "step_up": "regulator", "dropper": "fan",
     "keyed_connector": "connector",
     "exposed_contacts": "connector", "pulse_negative": "pulse_width",
     "flicker_visible": "flicker_risk", "flicker_risk": "flicker_seen",
@@ -66,6 +66,7 @@ VALUES = {
     "limit.set": "current_limit", "leads.longest": "leads", "leads.drop": "leads",
     "cover.outer_temperature": "cover", "box.temperature": "enclosure",
     "use.ambient_high": "", "battery.energy": "battery", "battery.run_time": "battery",
+    "fan.voltage": "fan", "fan.at_lowest": "fan", "fan.at_highest": "fan", "fan.dropper": "dropper",
     "pulse_width.frequency": "pulse_width", "pulse_width.output": "pulse_width",
     "flicker.low_risk": "pulse_width", "flicker.no_effect": "pulse_width",
     "control.track": "pulse_width", "supply.short_most": "battery",
@@ -75,6 +76,7 @@ VALUES = {
 ROLES = {
     "rail": "", "row": "", "jumper": "", "feed": "", "fuse": "fuse", "switch": "switch",
     "connector": "connector", "regulator": "regulator", "control": "control",
+    "fan": "fan", "fan_wire": "fan", "dropper": "dropper",
     "pulse_width": "pulse_width",
     "across_resistor": "across_resistor", "end_resistor": "end_resistor",
 }  # fmt: skip
@@ -89,14 +91,14 @@ CATALOGUE: dict[str, str | tuple[str, ...]] = {
     "H30": ("use.rotating_tools", "flicker_visible"), "H31": "warning", "H33": "caution",
     "H35": "caution", "H36": "warning",
     "H37": "warning", "H38": "notice", "H39": "notice", "H40": "notice", "H43": "battery",
-    "H44": "warning", "H45": "warning", "H46": "warning",
+    "H44": "warning", "H45": "warning", "H46": "warning", "H47": "caution",
 }  # fmt: skip
 FIELDS = ("title", "hazard", "consequence", "avoid", "defers_to")
 FAULTS = """
 no-light fuse-opens row-dark part-dark dim-side no-control wrong-way high-not-reached
 low-not-reached over-voltage limit-early hot-regulator supply-off flicker rail-short row-open
 reversed dimmer-wrong early-cut-off joint-weak size-wrong metal-joined meter-wrong supply-wrong
-not-square loose-part light-low
+not-square loose-part light-low fan-still
 """.split()
 CAUSE = ("cause", "test", "expect", "action", "retest")
 

@@ -29,6 +29,7 @@ REPEATED = {
     "polarity-read": "current and output voltage prove the supply side once more",
     "lower-end-read": "the two ends of the control are read cold before, as resistances",
     "first-light": "the same joints carry the current that the scan reads next",
+    "fan-turns": "the same wires are seen by the blades that turn",
     "joints-scanned": "the same joints are read cold before",
 }
 #: Tools that no rule asks for: their sentences name them, so a header without them does not load.

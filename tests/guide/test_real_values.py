@@ -17,14 +17,13 @@ from guidegen.guide.model import Guide
 from guidegen.road import design_of, guide_of
 from guidegen.values import Value
 
-DEMO = Path(__file__).parents[2] / "specs" / "herbarium-copy-light.yaml"
 MARK = re.compile(r"⟦(\d+)⟧")
 
 
 class Marked:
     """A guide with marks, and the values behind them."""
 
-    def __init__(self) -> None:
+    def __init__(self, spec: Path) -> None:
         self.values: list[Value] = []
         numbers: dict[int, int] = {}
 
@@ -36,7 +35,7 @@ class Marked:
 
         with pytest.MonkeyPatch.context() as patch:
             patch.setattr(Value, "__str__", mark)
-            guide = guide_of(DEMO, design_of(DEMO))
+            guide = guide_of(spec, design_of(spec))
         assert isinstance(guide, Guide)
         self.guide = guide
         # What a mend would give is no value of this light, although it has the name of one.
@@ -62,8 +61,8 @@ class Marked:
 
 
 @pytest.fixture(scope="module")
-def marked() -> Marked:
-    return Marked()
+def marked(demo_spec: Path) -> Marked:
+    return Marked(demo_spec)
 
 
 @pytest.fixture(scope="module")

@@ -188,7 +188,7 @@ RUN = (
 )
 
 
-def test_the_demo_site_builds_strictly_where_it_lies(tmp_path: Path, demo_guide: Any) -> None:
+def test_the_demo_site_builds_strictly_where_it_lies(tmp_path: Path, site_guide: Any) -> None:
     done = subprocess.run(
         [sys.executable, "-c", RUN, "build", "--strict", "--site-dir", tmp_path / "out"],
         cwd=TOP / "site",
@@ -198,5 +198,5 @@ def test_the_demo_site_builds_strictly_where_it_lies(tmp_path: Path, demo_guide:
         check=False,
     )
     assert done.returncode == 0, done.stderr
-    assert demo_guide.fingerprint in read(tmp_path / "out" / "index.html")
-    assert len(list((tmp_path / "out").glob("*.html"))) >= len(demo_guide.pages)
+    assert site_guide.fingerprint in read(tmp_path / "out" / "index.html")
+    assert len(list((tmp_path / "out").glob("*.html"))) >= len(site_guide.pages)

@@ -68,11 +68,11 @@ def drawings(site: Path, pattern: str) -> dict[str, list[str]]:
 
 
 def test_plain_mkdocs_builds_the_demo_with_every_drawing(
-    mkdocs: Path, demo_guide: Any, tmp_path: Path
+    mkdocs: Path, site_guide: Any, tmp_path: Path
 ) -> None:
-    write(demo_guide, tmp_path / "pages")
+    write(site_guide, tmp_path / "pages")
     site = built(mkdocs, tmp_path / "pages")
-    build(demo_guide, tmp_path / "guide")
+    build(site_guide, tmp_path / "guide")
     images = drawings(site, r'<img [^>]*src="figures/([\w.-]+)\.svg"')
     assert images == drawings(tmp_path / "guide", r'<figure class="gg-figure" id="figure-([^"]+)"')
     assert sum(map(len, images.values())) >= 25

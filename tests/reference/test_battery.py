@@ -30,7 +30,7 @@ def test_packs():
 
 def test_run_time():
     # Arithmetic: 256 Wh, 90 % usable, converter 92 %, load 45 W.
-    found = supply.run_time(energy=256, usable=0.9, efficiency=0.92, load_power=45)
+    found = supply.run_time(energy=256, usable=0.9, efficiency=0.92, load_power=45, beside=0)
     assert found == pytest.approx(4.7104, abs=1e-4)
 
 

@@ -1,0 +1,102 @@
+"""A fan on the supply: its series resistor, and what it gets and takes through that."""
+
+from __future__ import annotations
+
+from guidegen.calc import tables
+from guidegen.errors import RangeError
+from guidegen.kinds import Ampere, AmpereRating, Ohm, OhmRating, Ratio, SupplyVolt, Volt, Watt
+
+
+def fan_resistance(voltage: Volt, current: AmpereRating) -> Ohm:
+    """What a fan looks like to its supply, at its rated point.
+
+    References
+    ----------
+    .. [1] Ohm's law; a fan's current goes with its voltage, nearly (common practice).
+    """
+    if current <= 0:
+        raise RangeError("current", current, "above 0 A")
+    return voltage / current
+
+
+def least_dropper(highest: SupplyVolt, rated: Volt, current: AmpereRating) -> Ohm:
+    """Series resistor that leaves a fan its rated voltage when the supply is highest.
+
+    References
+    ----------
+    .. [1] Ohm's law.
+    """
+    if current <= 0:
+        raise RangeError("current", current, "above 0 A")
+    return max(highest - rated, 0) / current
+
+
+def next_dropper(least: Ohm) -> OhmRating:
+    """The next preferred value of E24 upward.
+
+    Raises
+    ------
+    RangeError
+        If it is not above 0.
+
+    References
+    ----------
+    .. [1] IEC 60063, series E24.
+    """
+    if least <= 0:
+        raise RangeError("least", least, "above 0 ohm")
+    decade = 1.0
+    while decade * 10 <= least:
+        decade *= 10
+    values = [round(value * decade, 6) for value in (*tables.preferred("E24"), 10.0)]
+    return next(value for value in values if value >= least * (1 - 1e-9))
+
+
+def fan_voltage(voltage: SupplyVolt, fan: Ohm, dropper: OhmRating) -> Volt:
+    """What a fan gets behind its series resistor.
+
+    References
+    ----------
+    .. [1] Divider of two resistances.
+    """
+    return voltage * fan / (fan + dropper)
+
+
+def fan_current(voltage: SupplyVolt, fan: Ohm, dropper: OhmRating) -> Ampere:
+    """What a fan takes through its series resistor.
+
+    References
+    ----------
+    .. [1] Ohm's law.
+    """
+    return voltage / (fan + dropper)
+
+
+def fan_power(voltage: SupplyVolt, current: Ampere) -> Watt:
+    """What a fan and its series resistor take from the supply.
+
+    References
+    ----------
+    .. [1] Power is voltage times current.
+    """
+    return voltage * current
+
+
+def share_of_rating(rated: Watt, share: Ratio) -> Watt:
+    """What a resistor may turn into heat and stay cool enough to touch its neighbours.
+
+    References
+    ----------
+    .. [1] Arithmetic.
+    """
+    return rated * share
+
+
+def dropper_power(current: Ampere, dropper: OhmRating) -> Watt:
+    """Heat of the series resistor.
+
+    References
+    ----------
+    .. [1] Joule's law.
+    """
+    return current**2 * dropper

@@ -1,0 +1,113 @@
+"""The fan: where it hangs, what it gets, and what it takes from everything else."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from guidegen.calc import fan as calc
+from guidegen.design import Design, settle
+from guidegen.errors import SpecError
+from guidegen.road import guide_of
+from guidegen.spec import load
+from guidegen.spec.changes import changed
+from guidegen.spec.model import Fixture
+
+SPEC = Path(__file__).parents[2] / "specs" / "puppet-wash-light.yaml"
+FAN = "[{fan: fan-12v-40mm, fed_after: switch}]"
+
+
+def with_fan(demo: Fixture, fan: str = FAN, **more: str) -> Design:
+    return settle(changed(demo, {"auxiliaries": fan, **more}), mends=False)
+
+
+def levels(design: Design, *ids: str) -> dict[str, str]:
+    return {f.id: f.level for f in design.findings if f.id in ids}
+
+
+def test_series_resistor_of_a_handbook_case() -> None:
+    # A fan of 12 V and 0.10 A on 19 V: 70 ohm, 0.70 W (Ohm's law, by hand).
+    least = calc.least_dropper(highest=19, rated=12, current=0.1)
+    assert least == pytest.approx(70)
+    assert calc.dropper_power(current=0.1, dropper=70) == pytest.approx(0.7)
+    # IEC 60063, E24: ... 68, 75, 82 ...
+    assert calc.next_dropper(least) == 75
+    assert calc.fan_voltage(voltage=19, fan=120, dropper=70) == pytest.approx(12)
+
+
+@pytest.mark.parametrize(("least", "found"), [(26, 27), (27, 27), (91.5, 100), (1, 1), (0.95, 1)])
+def test_next_preferred_value(least: float, found: float) -> None:
+    assert calc.next_dropper(least) == pytest.approx(found)
+
+
+def test_a_fan_above_its_voltage_gets_a_resistor(demo: Fixture) -> None:
+    values = with_fan(demo).values
+    # 19 V + 5 % = 19.95 V; (19.95 - 12) / 0.1 = 79.5 ohm, in E24 82 ohm; 12 V / 0.1 A = 120 ohm.
+    assert values["fan.dropper"].si == 82
+    assert values["fan.at_highest"].si == pytest.approx(19.95 * 120 / 202, abs=0.01)
+    assert values["fan.most_current"].si == pytest.approx(19.95 / 202, abs=1e-4)
+    assert values["fan.dropper_power"].si == pytest.approx((19.95 / 202) ** 2 * 82, abs=1e-3)
+
+
+def test_without_it_the_fan_gets_too_much(demo: Fixture) -> None:
+    design = with_fan(demo, "[{fan: fan-12v-40mm, fed_after: switch, dropper: none}]")
+    assert levels(design, "fan-voltage", "fan-starts") == {
+        "fan-voltage": "stop", "fan-starts": "holds",
+    }  # fmt: skip
+    design = with_fan(demo, "[{fan: fan-12v-40mm, fed_after: switch, dropper: 470 ohm}]")
+    # 18.05 V x 120 / 590 = 3.7 V: it stands still, and nothing counts on it.
+    assert levels(design, "fan-voltage", "fan-starts") == {
+        "fan-voltage": "holds", "fan-starts": "advice",
+    }  # fmt: skip
+
+
+def test_what_it_takes_counts_for_the_supply() -> None:
+    puppet = load(SPEC)
+    plain = settle(changed(puppet, {"auxiliaries": "[]"}), mends=False).values
+    found = settle(puppet, mends=False).values
+    # (14.6 - 12) / 0.1 = 26 ohm, in E24 27 ohm; 14.6 V / (120 + 27) ohm = 99 mA.
+    more = found["input.highest_current"].si - plain["input.highest_current"].si
+    assert more == pytest.approx(14.6 / 147, abs=1e-4)
+    # 12.8 V x 20 Ah x 0.9 over the light's 81.45 W / 0.93 and the fan's 12.8² / 147 W.
+    load_power = 81.449 / 0.93 + 12.8**2 / 147
+    assert found["battery.run_time"].si == pytest.approx(230.4 / load_power, abs=0.002)
+    assert found["regulator.current"].si == plain["regulator.current"].si
+
+
+def test_its_wires_hang_before_the_regulator(demo: Fixture) -> None:
+    model = with_fan(demo).model
+    assert [(w.start, w.end, w.polarity) for w in model.wires("fan_wire")] == [
+        ("Q1:2", "R3:1", "+"), ("R3:2", "M1:+", "+"), ("T1:IN-", "M1:-", "-"),
+    ]  # fmt: skip
+    assert {part.role: part.on for part in model.parts}["fan_guard"] == "M1"
+    refs = [part.ref for part in model.parts]
+    assert len(set(refs)) == len(refs)
+
+
+@pytest.mark.parametrize(
+    ("fan", "said"),
+    [
+        ("[{fan: fan-12v-40mm, fed_after: regulator}]", "never fed behind a regulator"),
+        ("[{fan: fan-12v-40mm, fed_after: pulse_width}]", "never fed behind a pulse-width"),
+        ("[{fan: fan-12v-40mm, fed_after: cut_off}]", "no cut-off to feed a fan after"),
+        ("[{fan: fan-12v-40mm}, {fan: fan-12v-40mm}]", "a second fan"),
+        ("[{pilot: lamp}]", "'pilot' is not in this version"),
+        ("[fan]", "Accepted"),
+        ("fan-12v-40mm", "this is no list"),
+        ("[{fan: switch-dc-6a}]", "fan"),
+    ],
+)
+def test_what_can_not_be_is_refused(demo: Fixture, fan: str, said: str) -> None:
+    with pytest.raises(SpecError, match=said):
+        changed(demo, {"auxiliaries": fan})
+
+
+def test_the_guide_reads_it_cold_and_sees_it_turn() -> None:
+    guide = guide_of(SPEC, settle(load(SPEC)))
+    order = [step.id for step in guide.steps]
+    names = ("fan-fitted", "fan-wired", "fan-read-cold", "first-light", "fan-turns")
+    places = [order.index(name) for name in names]
+    assert places == sorted(places)
+    assert "H47" in {caution.number for caution in guide.cautions.chosen}
+    assert "fan-still" in {fault.id for fault in guide.faults}
