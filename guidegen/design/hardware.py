@@ -23,6 +23,8 @@ from guidegen.values import renamed
 CORES_APART = 0.012
 #: A screw stops this far before it would come out of a sheet. [m].
 SHEET_LEFT = 0.001
+#: A screw that is less deep in the wood holds nothing: one diameter of it. [m].
+LEAST_HOLD = 0.003
 
 
 def hardware(wiring: Wiring, openings: Openings) -> None:
@@ -109,7 +111,8 @@ def _standoffs(wiring: Wiring, openings: Openings) -> None:
     fixing = screw_for(desk, "standoff", PAN, through, thickness)
     metal = floor.role == "board" and bool(desk.fact("conductive_board"))
     inside = all(_over(part, floor) for part in modules)
-    screwed = inside and not metal and fixing.depth.si <= thickness - SHEET_LEFT
+    held = LEAST_HOLD <= fixing.depth.si <= thickness - SHEET_LEFT
+    screwed = inside and not metal and held
     desk.set(standoff_screwed=screwed)
     count = 4 * len(modules)
     key = "standoff-m3x10" if screwed else "standoff-adhesive"
