@@ -49,8 +49,8 @@ def test_sizes_by_hand(slotted):
     assert {s.low[2] for s in spacers(design)} == {0.025}
     (cover,) = design.model.by_role("cover")
     assert cover.solid.low[2] == pytest.approx(0.025 + 0.003)
-    # The tape is 1.6 mm thick.
-    assert design.values["cover.gap"].si == pytest.approx(0.028 - 0.0016)
+    tape = design.fixture.rows.tape["thickness"].si
+    assert design.values["cover.gap"].si == pytest.approx(0.028 - tape)
 
 
 def test_every_screw_of_the_cover_has_a_spacer_under_it(slotted):
