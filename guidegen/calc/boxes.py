@@ -15,14 +15,14 @@ def overlaps(low: Floats, high: Floats, other_low: Floats, other_high: Floats) -
 
     Parameters
     ----------
-    low, high : ndarray, shape (n, d)
+    low, high : array, shape (n, d)
         Corners of the first boxes. [m]
-    other_low, other_high : ndarray, shape (m, d)
+    other_low, other_high : array, shape (m, d)
         Corners of the others. [m]
 
     Returns
     -------
-    ndarray, shape (n, m)
+    array, shape (n, m)
         The least of the overlaps along the axes; zero or less where two boxes lie apart. [m]
 
     References
@@ -40,12 +40,14 @@ def gaps(low: Floats, high: Floats, other_low: Floats, other_high: Floats) -> Fl
 
     Parameters
     ----------
-    low, high, other_low, other_high
-        As for `overlaps`.
+    low, high : array, shape (n, d)
+        Corners of the first boxes. [m]
+    other_low, other_high : array, shape (m, d)
+        Corners of the others. [m]
 
     Returns
     -------
-    ndarray, shape (n, m)
+    array, shape (n, m)
         Zero where two boxes meet. [m]
 
     References

@@ -13,12 +13,12 @@ def distances(first: Floats, second: Floats) -> Floats:
 
     Parameters
     ----------
-    first, second : ndarray, shape (n, 4) and (m, 4)
+    first, second : array, shape (n, 4) and (m, 4)
         Ends `x0, y0, x1, y1` of each segment; both ends may be one point. [m]
 
     Returns
     -------
-    ndarray, shape (n, m)
+    array, shape (n, m)
         Zero where they cross or touch. [m]
 
     References

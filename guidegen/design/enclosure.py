@@ -24,6 +24,8 @@ from guidegen.values import Given, Value, band
 DEEPEST = 0.2
 #: How many times wider than its parts need a box may grow, before it grows deeper.
 WIDEST = 2.5
+#: What a block of a handle takes of the handle's length, with air. [m].
+BLOCK_BESIDE = 0.035
 #: Below the light, a box beside it in the drawings. [m].
 AWAY = 0.06
 #: Half of what two rails on the back take, with the holes of their jumpers. [m].
@@ -147,11 +149,18 @@ def _wide_enough(desk: Desk, module: CataloguePart, least: Room, box: Enclosure)
     )
     most = WIDEST * least.width
     if not separate(desk.fixture):
-        most = min(most, desk["board.width"].si - 2 * FIVE)
+        most = min(most, desk["board.width"].si - 2 * FIVE, *_between_handles(desk))
     width = least.width
     while width + FIVE <= most and _too_warm(desk, module, Room(width, height, depth)):
         width += FIVE
     return width
+
+
+def _between_handles(desk: Desk) -> list[float]:
+    """Room between the blocks of each handle, which the box stands in. [m]."""
+    handles = desk.fixture.body.handles
+    return [handle.length.si - 2 * BLOCK_BESIDE if isinstance(handle.length, Given) else 0.0
+            for handle in handles]  # fmt: skip
 
 
 def _deep_enough(desk: Desk, module: CataloguePart, least: float) -> float:

@@ -5,14 +5,14 @@ from __future__ import annotations
 from guidegen.calc import fan as calc
 from guidegen.calc import wire
 from guidegen.design.result import PRACTICE, Desk, Mend
-from guidegen.kinds import ConductorArea, LongMetre, OhmRating, Ratio
+from guidegen.kinds import ConductorArea, OhmRating, Ratio
 from guidegen.spec.parts import catalogue_part
 from guidegen.values import Given, Value
 
 RESISTOR = "resistor-two-watt"
 WIRE = "hook-up-flex"
 #: Of the fan's wires: a thin one is enough for its current. [m²]; [m].
-AREA, LENGTH = 0.5e-6, 0.2
+AREA = 0.5e-6
 
 
 def settle_fan(desk: Desk) -> None:
@@ -78,7 +78,6 @@ def fan_wires(desk: Desk) -> None:
         return
     part = catalogue_part(WIRE).named("fan_wire")
     size = desk.given("fan_wire.size", ConductorArea, AREA, "project default")
-    desk.given("fan_wire.length", LongMetre, LENGTH, "project default")
     carries = desk.work("fan_wire.ampacity", wire.ampacity, area=size,
                         insulation_temperature=desk.put(part["temperature"]),
                         ambient=desk.put(desk.fixture.use.ambient_high))  # fmt: skip

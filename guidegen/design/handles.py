@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from guidegen.calc import geometry, making
+from guidegen.calc import geometry, screws
 from guidegen.design import places
 from guidegen.design.box import HANDLE_BLOCK
 from guidegen.design.model import Box, Hole, block
@@ -103,7 +103,7 @@ def _handle(desk: Desk, pieces: Pieces, asked: Handle, plan: _Plan, item: int) -
             block(Box(left, y - radius, length.si, thick.si), z - radius, z + radius),
             shape="cylinder", axis="x"),
     )  # fmt: skip
-    bore = desk.work(f"{name}.bore", making.shank_hole, screw=thick,
+    bore = desk.work(f"{name}.bore", screws.shank_hole, screw=thick,
                      play=desk.given(f"{name}.play", FineMetre, 0.0005, PRACTICE))  # fmt: skip
     for n, refs in enumerate(blocks):
         for layer, ref in enumerate(refs):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 
-from guidegen.calc import making
+from guidegen.calc import screws
 from guidegen.design import places
 from guidegen.design.box import WIDE_GROMMET, grommet_of, holder_of, separate
 from guidegen.design.growing import Wiring
@@ -105,7 +105,7 @@ def _standoffs(wiring: Wiring, openings: Openings) -> None:
     thickness = min(size.si for size in floor.size)
     pcb = desk.given("standoff.board", FineMetre, 0.0016, PRACTICE)
     high = desk.put(renamed(catalogue_part("standoff-m3x10")["length"], "standoff.length"))
-    through = desk.work("standoff.through", making.stacked, first=high, second=pcb)
+    through = desk.work("standoff.through", screws.stacked, first=high, second=pcb)
     fixing = screw_for(desk, "standoff", PAN, through, thickness)
     metal = floor.role == "board" and bool(desk.fact("conductive_board"))
     inside = all(_over(part, floor) for part in modules)
@@ -149,7 +149,7 @@ def _in_wall(wiring: Wiring, openings: Openings, part: Part) -> None:
         "fan": desk.fixture.fan.fan if desk.fixture.fan else None,
     }
     known = figures.get(part.role)
-    if known is not None and part.on and part.solid is not None:
+    if known is not None and (part.on or part.role == "connector") and part.solid is not None:
         openings.in_wall(part.ref, part.role, known, part.solid)
         if part.role == "fan":
             openings.fan(part.ref, known, part.solid)

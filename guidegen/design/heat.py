@@ -91,7 +91,7 @@ def _limits(desk: Desk, back: Value) -> None:
     limit = desk.put(desk.fixture.limits.board_temperature)
     desk.limit("board-temperature", limit, desk["board.tape_temperature"], worst=True,
                level="advice", place=desk.fixture.use.ambient_high.place,
-               mends=_cooler(desk))  # fmt: skip
+               over=desk["board.tape_temperature"].si > limit.si, mends=_cooler(desk))  # fmt: skip
     touch = desk.put(desk.fixture.limits.touch_temperature)
     surfaces = [("back", back)]
     if body.cover:

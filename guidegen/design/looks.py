@@ -129,7 +129,7 @@ def _tie_look(desk: Desk, polarity: str) -> Look:
 
 def _fan_look(desk: Desk, polarity: str) -> Look:
     return _cable(catalogue_part(WIRE), desk["fan_wire.size"], _pole_colour(desk, polarity),
-                  desk["fan_wire.length"], desk["fan.most_current"])  # fmt: skip
+                  desk["wire.slack"], desk["fan.most_current"])  # fmt: skip
 
 
 LOOKS: dict[str, Callable[[Desk, str], Look]] = {

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 
-from guidegen.calc import making
+from guidegen.calc import screws
 from guidegen.design import places
 from guidegen.design.box import separate
 from guidegen.design.model import Hole, Part, Solid
@@ -136,10 +136,10 @@ class Openings:
         panel, thickness = figures.get("panel"), self.desk["enclosure.thickness"]
         if panel is None or thickness.si <= panel.si + 1e-9:
             return
-        depth = self.desk.work(f"{role}.pocket_depth", making.pocket_depth, wall=thickness,
+        depth = self.desk.work(f"{role}.pocket_depth", screws.pocket_depth, wall=thickness,
                                panel=self.desk.put(panel))  # fmt: skip
         air = self.desk.given(f"{role}.pocket_air", FineMetre, POCKET_AIR, PRACTICE)
-        width = self.desk.work(f"{role}.pocket", making.pocket_width,
+        width = self.desk.work(f"{role}.pocket", screws.pocket_width,
                                body=self.desk.put(figures["body"]), air=air)  # fmt: skip
         self.found[part.ref].append(
             Hole(f"{role}_pocket", (inner, y, z), "x", "round", width, depth=depth, holds=ref)

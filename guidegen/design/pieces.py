@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from guidegen.calc import making
+from guidegen.calc import screws
 from guidegen.design.model import Hole, Part
 from guidegen.design.result import PRACTICE, Desk
 from guidegen.kinds import FineMetre, Ratio
@@ -141,9 +141,9 @@ def screw(desk: Desk, name: str, key: str, through: Value, into: str = "") -> Sc
     play = desk.given(f"{name}.shank_play", FineMetre, 0.0005, PRACTICE)
     return Screw(
         key, length, head,
-        desk.work(f"{name}.pilot", making.pilot_diameter, screw=diameter, share=share),
-        desk.work(f"{name}.shank", making.shank_hole, screw=diameter, play=play),
-        desk.work(f"{name}.pilot_depth", making.screw_reach, length=length, through=through),
+        desk.work(f"{name}.pilot", screws.pilot_diameter, screw=diameter, share=share),
+        desk.work(f"{name}.shank", screws.shank_hole, screw=diameter, play=play),
+        desk.work(f"{name}.pilot_depth", screws.screw_reach, length=length, through=through),
     )  # fmt: skip
 
 

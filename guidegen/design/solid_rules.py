@@ -11,6 +11,7 @@ from guidegen.calc import boxes
 from guidegen.calc.boxes import Floats
 from guidegen.design.model import Hole, Model, Part, Solid
 from guidegen.design.result import Desk, Finding, Mend, Section
+from guidegen.design.volumes import AXES, Opening, opening
 from guidegen.kinds import FineMetre
 from guidegen.spec.model import Fixture
 
@@ -21,7 +22,6 @@ LEAST_WALL, LEAST_TIP = 0.001, 0.001
 #: From the middle of a screw to the edge of the piece that it holds in, in diameters; and how far
 #: it must reach in (common practice, no source).
 EDGE_DIAMETERS, REACH_DIAMETERS = 1.5, 2.5
-AXES = "xyz"
 SEPARATE = Mend({"body.enclosure.side": "separate"})
 AUTO_BOX = Mend({"body.enclosure.width": "auto", "body.enclosure.height": "auto",
                  "body.enclosure.depth": "auto"})  # fmt: skip
@@ -38,7 +38,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         desk.find(Finding(one.id, one.level if one.faults else "holds",
                           place=fixture.place("body"),
                           names={"faults": tuple(dict.fromkeys(one.faults))[:MOST_TOLD],
-                                 "kept": not one.faults, "parts": len(model.parts)},
+                                 "kept": not one.faults},
                           mends=one.mends if one.faults else ()))  # fmt: skip
     _metal(desk, model)
     return desk.section()
@@ -121,55 +121,9 @@ def _in_hole(first: tuple[Part, Solid], second: tuple[Part, Solid]) -> bool:
     return False
 
 
-@dataclass(frozen=True)
-class Opening:
-    """A hole as the box that it takes out of its part. [m]."""
-
-    part: Part
-    hole: Hole
-    low: tuple[float, float, float]
-    high: tuple[float, float, float]
-
-    @property
-    def name(self) -> str:
-        """`U1, feed`."""
-        return f"{self.part.ref} ({self.hole.role.replace('_', ' ')})"
-
-
-def opening(part: Part, hole: Hole) -> Opening:
-    """The box that a hole takes out of its part; a through hole goes from face to face."""
-    solid = part.solid
-    assert solid is not None
-    half = [hole.width.si / 2] * 3
-    if hole.along:
-        half[AXES.index(hole.along)] = hole.length / 2
-    low = [at - h for at, h in zip(hole.at, half, strict=True)]
-    high = [at + h for at, h in zip(hole.at, half, strict=True)]
-    axis = AXES.index(hole.axis)
-    if hole.depth is None:
-        low[axis], high[axis] = solid.low[axis], solid.high[axis]
-    elif abs(hole.at[axis] - solid.high[axis]) <= abs(hole.at[axis] - solid.low[axis]):
-        low[axis], high[axis] = hole.at[axis] - hole.depth.si, hole.at[axis]
-    else:
-        low[axis], high[axis] = hole.at[axis], hole.at[axis] + hole.depth.si
-    return Opening(part, hole, (low[0], low[1], low[2]), (high[0], high[1], high[2]))
-
-
 def openings(model: Model) -> list[Opening]:
     """Every hole of the model."""
     return [opening(part, hole) for part, solid in _placed(model) for hole in solid.holes]
-
-
-def _margins(one: Opening) -> list[float]:
-    """From the hole to the edges of the face that it is made from, smallest first. [m]."""
-    solid = one.part.solid
-    assert solid is not None
-    across = [axis for axis in range(3) if AXES[axis] != one.hole.axis]
-    return sorted(
-        side
-        for axis in across
-        for side in (one.low[axis] - solid.low[axis], solid.high[axis] - one.high[axis])
-    )
 
 
 def misses(model: Model) -> list[str]:
@@ -182,14 +136,14 @@ def misses(model: Model) -> list[str]:
         on_face = min(abs(one.hole.at[axis] - face) for face in faces) <= SLIP
         # A notch is open at the edge that it is made from.
         open_edge = one.hole.role == "rail_notch"
-        if not on_face or (_margins(one)[0] < -SLIP and not open_edge):
+        if not on_face or (one.margins[0] < -SLIP and not open_edge):
             found.append(one.name)
     return found
 
 
 def thin_walls(model: Model) -> list[str]:
     """Holes with too little wood beside them."""
-    found = [(one, _margins(one)[0]) for one in openings(model) if one.hole.role != "rail_notch"]
+    found = [(one, one.margins[0]) for one in openings(model) if one.hole.role != "rail_notch"]
     return [one.name for one, left in found if -SLIP <= left < LEAST_WALL - SLIP]
 
 
@@ -284,7 +238,7 @@ def near_edges(model: Model) -> list[str]:
     """Screws nearer to an edge of their piece than one and a half diameters of the pilot hole."""
     found = [(one, one.hole.width.si) for one in _screws(model)]
     return [one.name for one, wide in found
-            if _margins(one)[0] + wide / 2 < EDGE_DIAMETERS * wide - SLIP]  # fmt: skip
+            if one.margins[0] + wide / 2 < EDGE_DIAMETERS * wide - SLIP]  # fmt: skip
 
 
 def heads(model: Model) -> list[Opening]:

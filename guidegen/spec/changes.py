@@ -26,7 +26,8 @@ def changed(fixture: Fixture, changes: Mapping[str, str]) -> Fixture:
         What is changed; it may itself be changed already. Its file stays as it is.
     changes : mapping of str to str
         Path to text: `{"rows.1.count": "11", "chain.lead.size": "1.5 mm²"}`. Items of a list go
-        by number from 1 or by their kind; `chain.+fuse` adds an item; the text may be YAML.
+        by number from 1, by their kind or by their name; `chain.+fuse` adds an item; the text may
+        be YAML.
 
     Raises
     ------
@@ -87,7 +88,9 @@ def _item(node: list[Any], step: str) -> Any:
         if not 1 <= int(step) <= len(node):
             raise GuidegenError(f"there is no item {step} in this list")
         return node[int(step) - 1]
-    return next((item for item in node if isinstance(item, dict) and step in item), None)
+    items = [item for item in node if isinstance(item, dict)]
+    named = (item for item in items if step not in item and item.get("name") == step)
+    return next((item for item in items if step in item), None) or next(named, None)
 
 
 def _rank(node: list[Any], kind: str) -> int:

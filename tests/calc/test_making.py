@@ -2,7 +2,7 @@
 
 import pytest
 
-from guidegen.calc import making
+from guidegen.calc import making, screws
 from guidegen.errors import GuidegenError, RangeError
 
 
@@ -21,10 +21,10 @@ def test_parts_of_a_sheet_weigh_what_the_sheet_weighs():
 
 def test_pilot_is_thinner_than_the_screw():
     for number in (4, 6, 8, 10, 12):
-        screw = making.screw_diameter(number=number)
-        soft = making.pilot_hole(number=number, hole="softwood")
-        assert soft < making.pilot_hole(number=number, hole="hardwood") < screw
-        assert making.pilot_diameter(screw=screw, share=0.6) < screw
+        screw = screws.screw_diameter(number=number)
+        soft = screws.pilot_hole(number=number, hole="softwood")
+        assert soft < screws.pilot_hole(number=number, hole="hardwood") < screw
+        assert screws.pilot_diameter(screw=screw, share=0.6) < screw
 
 
 @pytest.mark.parametrize(
@@ -35,14 +35,14 @@ def test_pilot_is_thinner_than_the_screw():
         (lambda: making.tolerance_2768(length=0.002, tolerance_class="v"),
          "length in mm = 2 is outside 3 to 4000"),
         (lambda: making.tolerance_2768(length=1, tolerance_class="x"), "unknown tolerance class"),
-        (lambda: making.pilot_hole(number=7, hole="softwood"), "number = 7 is outside 4, 6, 8"),
-        (lambda: making.pilot_hole(number=8, hole="softwod"), "Did you mean 'softwood'"),
-        (lambda: making.screw_diameter(number=30), "number = 30 is outside 0 to 24"),
-        (lambda: making.pilot_diameter(screw=0.003, share=1), "share = 1 is outside"),
+        (lambda: screws.pilot_hole(number=7, hole="softwood"), "number = 7 is outside 4, 6, 8"),
+        (lambda: screws.pilot_hole(number=8, hole="softwod"), "Did you mean 'softwood'"),
+        (lambda: screws.screw_diameter(number=30), "number = 30 is outside 0 to 24"),
+        (lambda: screws.pilot_diameter(screw=0.003, share=1), "share = 1 is outside"),
         (lambda: making.centre_of_mass([]), "mass = 0 is outside"),
         (lambda: making.tipping_edge(radius=1, feet=2), "feet = 2 is outside 3 and more"),
         (lambda: making.tipping_angle(margin=1, height=0), "height = 0 is outside"),
-        (lambda: making.countersink_depth(head=8, hole=4, angle=0), "angle = 0 is outside"),
+        (lambda: screws.countersink_depth(head=8, hole=4, angle=0), "angle = 0 is outside"),
     ],
 )  # fmt: skip
 def test_guards(call, words):

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from guidegen.calc import making
+from guidegen.calc import making, screws
 
 # ISO 2768-1 table 1, plus or minus in mm, by the upper end of each range.
 UPPER = (3, 6, 30, 120, 400, 1000, 2000, 4000)
@@ -30,7 +30,7 @@ def test_tolerances_against_iso_2768(tolerance_class):
     [(4, 0.112), (6, 0.138), (8, 0.164), (10, 0.190), (12, 0.216), (14, 0.242)],
 )
 def test_wood_screws_against_asme_b18_6_1(number, inches):
-    assert making.screw_diameter(number=number) == pytest.approx(inches * 0.0254, rel=1e-9)
+    assert screws.screw_diameter(number=number) == pytest.approx(inches * 0.0254, rel=1e-9)
 
 
 # Two wood-screw charts that agree (common practice, no source).
@@ -42,14 +42,14 @@ def test_wood_screws_against_asme_b18_6_1(number, inches):
 def test_pilot_holes_against_the_charts(number, holes):
     for hole, inches in zip(("softwood", "hardwood", "shank"), holes, strict=True):
         top, bottom = inches.split("/")
-        found = making.pilot_hole(number=number, hole=hole)
+        found = screws.pilot_hole(number=number, hole=hole)
         assert found == pytest.approx(int(top) / int(bottom) * 0.0254, abs=1e-6)
 
 
 # Cone: (8.0 − 4.2)/2 over the tangent of half of 90° and 82°.
 @pytest.mark.parametrize(("angle", "depth"), [(90, 1.900), (82, 2.186)])
 def test_countersink(angle, depth):
-    found = making.countersink_depth(head=8e-3, hole=4.2e-3, angle=math.radians(angle))
+    found = screws.countersink_depth(head=8e-3, hole=4.2e-3, angle=math.radians(angle))
     assert found * 1e3 == pytest.approx(depth, abs=5e-4)
 
 
