@@ -70,7 +70,7 @@ VALUES = {
     "fan.voltage": "fan", "fan.at_lowest": "fan", "fan.at_highest": "fan", "fan.dropper": "dropper",
     "pulse_width.frequency": "pulse_width", "pulse_width.output": "pulse_width",
     "flicker.low_risk": "pulse_width", "flicker.no_effect": "pulse_width",
-    "control.track": "pulse_width", "supply.short_most": "battery", "battery.rest": "bank",
+    "control.track": "pulse_width", "supply.short_most": "battery",
     "control.worst_fault_output": "control", "enclosure.clearance": "enclosure",
 }  # fmt: skip
 #: The same for roles of the model.
