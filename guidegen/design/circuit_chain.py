@@ -95,9 +95,9 @@ def _connector(wiring: Wiring, stage: ConnectorStage) -> None:
         x, shift = x + BESIDE, 0.006
     else:
         solid = places.in_box(desk, "connector")
-        # Without a wall to sit in, it hangs on its wires; so do the two halves of a battery's.
+        # Without a wall to sit in, it hangs on its wires.
         found = home_of(wiring.body, solid)
-        home = found.ref if found.role == "wall" and not desk.fact("battery") else ""
+        home = found.ref if found.role == "wall" else ""
         x, (_, y, _) = solid.low[0], _middle(solid)
         shift = solid.size[1] / 4
     ref = wiring.part("X", "connector", part_of(stage), home, solid=solid,

@@ -21,10 +21,10 @@ from guidegen.values import renamed
 
 #: From hole to hole, where several cores feed a rail. [m].
 CORES_APART = 0.012
+#: A screw that reaches less into a sheet holds no module. [m] (common practice, no source).
+LEAST_HOLD = 0.003
 #: A screw stops this far before it would come out of a sheet. [m].
 SHEET_LEFT = 0.001
-#: A screw that is less deep in the wood holds nothing: one diameter of it. [m].
-LEAST_HOLD = 0.003
 
 
 def hardware(wiring: Wiring, openings: Openings) -> None:
@@ -111,8 +111,7 @@ def _standoffs(wiring: Wiring, openings: Openings) -> None:
     fixing = screw_for(desk, "standoff", PAN, through, thickness)
     metal = floor.role == "board" and bool(desk.fact("conductive_board"))
     inside = all(_over(part, floor) for part in modules)
-    held = LEAST_HOLD <= fixing.depth.si <= thickness - SHEET_LEFT
-    screwed = inside and not metal and held
+    screwed = inside and not metal and LEAST_HOLD <= fixing.depth.si <= thickness - SHEET_LEFT
     desk.set(standoff_screwed=screwed)
     count = 4 * len(modules)
     key = "standoff-m3x10" if screwed else "standoff-adhesive"
@@ -152,7 +151,7 @@ def _in_wall(wiring: Wiring, openings: Openings, part: Part) -> None:
         "fan": desk.fixture.fan.fan if desk.fixture.fan else None,
     }
     known = figures.get(part.role)
-    if known is not None and (part.on or part.role == "connector") and part.solid is not None:
+    if known is not None and part.on and part.solid is not None:
         openings.in_wall(part.ref, part.role, known, part.solid)
         if part.role == "fan":
             openings.fan(part.ref, known, part.solid)

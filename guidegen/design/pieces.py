@@ -86,7 +86,7 @@ PAN = tuple(f"pan-screw-3x{length}" for length in (12, 16, 20))
 THICK = ("wood-screw-4x30", "wood-screw-4x40")
 #: A screw holds in wood over five times its diameter (common practice, no source), and stops this
 #: far before it comes out.
-HOLDS_OVER, STOPS_BEFORE = 5.0, 0.002
+HOLDS_OVER, STOPS_BEFORE = 5.0, 0.0015
 
 
 def screw_for(

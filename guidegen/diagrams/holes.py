@@ -53,7 +53,7 @@ def hole_plan(part: Part) -> Figure:
     low = rows_of_text(canvas, wrapped(_notes(part, own, close), PHONE - 16), low)
     return canvas.figure(
         low,
-        f"Hole plan of {part.ref}: {len(own)} holes, measured from the dotted corner",
+        f"Hole plan of {part.ref}: {_holes(len(own))}, measured from the dotted corner",
         "; ".join(_sentence(n, hole, solid) for n, hole in enumerate(own, 1)),
         f"Holes of {part.ref} {called(part)}. All sizes from the dotted corner.",
     )
@@ -159,9 +159,13 @@ def _texts(values: Iterable[float]) -> list[tuple[str, float]]:
     return list(found.items())
 
 
+def _holes(count: int) -> str:
+    return "1 hole" if count == 1 else f"{count} holes"
+
+
 def _notes(part: Part, holes: Sequence[Hole], close: bool) -> list[str]:
     sizes = {hole.width.si: str(hole.width) for hole in holes}
-    notes = [f"{len(holes)} holes, wide: {', '.join(sizes[si] for si in sorted(sizes))}."]
+    notes = [f"{_holes(len(holes))}, wide: {', '.join(sizes[si] for si in sorted(sizes))}."]
     if len(part.size) > 1:
         notes.append(f"Outline {part.size[0]} × {part.size[1]}; dot: datum corner.")
     notes.append("Broken circle: drilled from the far face.")

@@ -123,6 +123,25 @@ HOSTILE: dict[str, dict[str, str]] = {
         "chain.regulator": "{like: step-down-36v-8a, trimmer: 1 ohm}"},
     "regulator with a reference of 10 V": {
         "chain.regulator": "{like: step-down-36v-8a, reference: 10 V}"},
+    "fan of 5 A": {"auxiliaries": "[{fan: {like: fan-12v-40mm, current: 5 A}}]"},
+    "fan of 1 V": {
+        "auxiliaries": "[{fan: {like: fan-12v-40mm, voltage: 1 V, highest_voltage: 1 V}}]"},
+    "fan of 60 V": {
+        "auxiliaries": "[{fan: {like: fan-12v-40mm, voltage: 60 V, lowest_voltage: 60 V}}]"},
+    "fan as large as a box": {"auxiliaries": "[{fan: {like: fan-12v-40mm, width: 200 mm}}]"},
+    "fan with a resistor of 10 kohm": {
+        "auxiliaries": "[{fan: fan-12v-40mm, fed_after: fuse, dropper: 10 kohm}]"},
+    "step-up regulator above its output": {"chain.regulator": "step-up-60v-10a"},
+    "step-up regulator that loses everything": {
+        "supplies.1": "{battery: lifepo4-4s-20ah}",
+        "rows.1.tape": "tape-24v-14w-cri90",
+        "chain.regulator": "{like: step-up-60v-10a, efficiency: 20 %, dropout: 10 V}",
+        "chain.regulator.output": "15 V to 24 V"},
+    "battery with all that may stay at it, twice as long": {
+        "supplies.1": "{battery: li-ion-6s-5ah}",
+        "supplies.1.chain": "[{lead: twin-flex, length: 30 m}, {switch: auto}, {fuse: auto},"
+                            " {cut_off: cut-off-12v-20a}, {lead: twin-flex, length: 30 m}]",
+        "chain.fuse": "none", "chain.switch": "none"},
     "everything left to the design": {
         "rows.1": "{tape: tape-12v-10w-cri95}", "chain": "[]", "supplies.1": "{adapter: auto}",
         "body": "{board: {sheet: plywood}}", "making": "{copies: 1}", "limits": "{}",
@@ -207,7 +226,8 @@ CHOICES = {
     "wiring.jumpers.conductor": ["bare-copper", "hook-up-flex"],
     "supplies.1": ["{adapter: auto}", "{adapter: adapter-12v-36w}", "{adapter: adapter-24v-120w}",
                    "{battery: lifepo4-4s-20ah}", "{battery: li-ion-6s-5ah}", "{battery: auto}",
-                   "{battery: lead-acid-12v-7ah, chain: [{fuse: fuse-blade-58v}]}"],
+                   "{battery: lead-acid-12v-7ah, chain: [{fuse: fuse-blade-58v}]}",
+                   "{battery: lifepo4-4s-20ah, chain: [{fuse: fuse-blade-58v}, {lead: auto}]}"],
     "chain.connector": ["auto", "none", "connector-shrouded-30a"],
     "chain.lead": ["auto", "none", "hook-up-flex"],
     "chain.lead.size": ["auto", "0.5 mm²", "2.5 mm²"],
@@ -215,7 +235,9 @@ CHOICES = {
     "chain.fuse.rating": ["auto", "10 A"],
     "chain.switch": ["auto", "none", "switch-dc-20a"],
     "chain.cut_off": ["auto", "cut-off-12v-20a"],
-    "chain.regulator": ["auto", "none", "step-down-35v-3a", "step-down-60v-8a"],
+    "chain.regulator": ["auto", "none", "step-down-35v-3a", "step-down-60v-8a",
+                        "step-up-60v-10a"],
+    "auxiliaries": ["[{fan: fan-12v-40mm}]", "[{fan: fan-12v-40mm, fed_after: connector}]"],
     "chain.regulator.current_limit": ["none", "2 A"],
     "chain.regulator.control.joins": ["auto", "in place of trimmer", "in place of fixed resistor"],
     "chain.regulator.control.track": ["auto", "1 kohm", "100 kohm"],
