@@ -180,9 +180,7 @@ def test_its_pages_warn_of_what_a_bank_can_do(guide: Guide) -> None:
 
 
 def test_no_module_hangs_on_half_a_millimetre_of_screw(design: Design) -> None:
-    # A screw of 3 mm in the 6 mm floor of a box: through standoff and board it has 0.4 mm left
-    # where it must not come out, so the standoffs are stuck. One diameter is the least that holds
-    # (common practice, no source).
-    screws = design.model.by_role("standoff_screw")
-    assert not design.facts["standoff_screwed"]
-    assert screws == []
+    # In the 6 mm floor of the box a screw holds by its own diameter of 3 mm or more (common
+    # practice, no source), or the standoffs are stuck.
+    if design.facts["standoff_screwed"]:
+        assert 0.003 <= design.values["standoff.pilot_depth"].si < 0.006
