@@ -247,6 +247,16 @@ def jumper_through(
     return apart / 2 + hole + tape_width / 4 + beside + board + hole + slack
 
 
+def less(length: FineMetre, part: FineMetre) -> FineMetre:
+    """What is left of a length.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return length - part
+
+
 def half_of(length: FineMetre) -> FineMetre:
     """Half of a length.
 

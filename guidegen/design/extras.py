@@ -29,7 +29,7 @@ def own_pieces(desk: Desk, pieces: Pieces, board: str) -> None:
     """Pieces of sheet that the spec puts on the board."""
     back = -desk["board.thickness"].si
     for number, asked in enumerate(desk.fixture.body.pieces, 1):
-        name = f"piece_{number}"
+        name = "piece" if number == 1 else f"piece_{number}"
         sheet = (
             asked.thickness if isinstance(asked.thickness, Given) else asked.sheet.thicknesses[0]
         )

@@ -57,7 +57,8 @@ def handles(desk: Desk, pieces: Pieces, board: str) -> None:
     for item, asked in enumerate(desk.fixture.body.handles, 1):
         for edge in asked.edges:
             number += 1
-            _handle(desk, pieces, asked, _plan(desk, asked, edge, f"handle_{number}", board), item)
+            name = "handle" if number == 1 else f"handle_{number}"
+            _handle(desk, pieces, asked, _plan(desk, asked, edge, name, board), item)
     desk.set(handles=number > 0, count__handles=float(number))
 
 

@@ -111,7 +111,8 @@ def _standoffs(wiring: Wiring, openings: Openings) -> None:
     fixing = screw_for(desk, "standoff", PAN, through, thickness)
     metal = floor.role == "board" and bool(desk.fact("conductive_board"))
     inside = all(_over(part, floor) for part in modules)
-    screwed = inside and not metal and LEAST_HOLD <= fixing.depth.si <= thickness - SHEET_LEFT
+    held = LEAST_HOLD <= fixing.depth.si <= thickness - SHEET_LEFT
+    screwed = inside and not metal and held
     desk.set(standoff_screwed=screwed)
     count = 4 * len(modules)
     key = "standoff-m3x10" if screwed else "standoff-adhesive"

@@ -5,16 +5,18 @@ from __future__ import annotations
 import math
 from itertools import pairwise
 
-from guidegen.calc import geometry, making
+from guidegen.calc import geometry, making, screws
 from guidegen.design.model import Box, Hole, Part, block
 from guidegen.design.pieces import COUNTERSUNK, PAN, Pieces, Screw, screw_for, thickness_of
 from guidegen.design.result import PRACTICE, Desk, Mend
 from guidegen.design.rows import place_of, within
 from guidegen.kinds import FineMetre, Kelvin
-from guidegen.spec.body import Border
+from guidegen.spec.body import Border, FilterSlot
 from guidegen.values import Given, Value, renamed
 
 SCREW_SPACING = 0.15
+#: What a filter rests on: the part of the rim that the spacers leave free. [m].
+LEDGE = 0.002
 #: A strip thinner than this splits when a screw is driven into its edge (common practice).
 THIN_STRIP = 0.01
 
@@ -116,7 +118,10 @@ def cover(desk: Desk, pieces: Pieces, board: str) -> None:
                    desk.given("cover.gap", FineMetre, 0.0), at_most=False,
                    mends=(Mend({"body.border": "{bar: softwood-12x25}"}),))  # fmt: skip
         return
-    gap = desk.work("cover.gap", geometry.gap_under_cover, strip_height=desk["border.height"],
+    border = desk.fixture.body.border
+    slot = border.filter_slot if border else None
+    top = _slot(desk, pieces, slot) if slot else desk["border.height"]
+    gap = desk.work("cover.gap", geometry.gap_under_cover, strip_height=top,
                     tape_thickness=desk["tape.thickness"])  # fmt: skip
     least = cover.gap if isinstance(cover.gap, Given) else getattr(cover.gap, "low", None)
     if least is not None:
@@ -128,7 +133,7 @@ def cover(desk: Desk, pieces: Pieces, board: str) -> None:
               thickness=desk["border.thickness"])  # fmt: skip
     desk.work("cover.emitting_height", geometry.between_strips, outer=size[1],
               thickness=desk["border.thickness"])  # fmt: skip
-    low = desk["border.height"].si
+    low = top.si
     ref = pieces.add("U", "cover", cover.sheet, made=True, on=board, size=size,
                      solid=block(Box(0, 0, size[0].si, size[1].si), low, low + thickness.si),
                      covers=("row", "rail", "jumper"))  # fmt: skip
@@ -157,20 +162,69 @@ def _cover_fixing(desk: Desk, pieces: Pieces, ref: str, asked: str) -> None:
     border = desk.fixture.body.border
     assert border is not None
     stock = border.bar or border.sheet
-    fixing = screw_for(desk, "cover", PAN, desk["cover.thickness"], desk["border.height"].si,
+    fixing = screw_for(desk, "cover", PAN, _above_rim(desk), desk["border.height"].si,
                        stock.words.get("material", "") if stock else "")  # fmt: skip
     play = desk.given("cover.play", FineMetre, 0.0005, PRACTICE)
     hole = desk.work("cover.hole", geometry.clearance_hole, screw=desk["cover.screw"],
                      movement=movement, play=play)  # fmt: skip
-    points = _ring(desk)
+    spacers = pieces.of("slot_spacer")
+    points = [at for at in _ring(desk) if not spacers or any(_over(s, *at) for s in spacers)]
     screw = pieces.add("H", "cover_screw", on=ref, key=fixing.key, count=len(points))
     rim = desk["border.height"].si
-    top = rim + desk["cover.thickness"].si
+    top = rim + _above_rim(desk).si
     pieces.bore(ref, *(Hole("cover_screw", (x, y, top), "z", "round", hole, holds=screw)
                        for x, y in points))  # fmt: skip
+    for spacer in spacers:
+        face = top - desk["cover.thickness"].si
+        pieces.bore(spacer.ref, *(
+            Hole("slot_screw", (x, y, face), "z", "round", hole,
+                 holds=screw)
+            for x, y in points if _over(spacer, x, y)
+        ))  # fmt: skip
     for strip in pieces.of("border"):
         pieces.bore(strip.ref, *(pilot(fixing, "cover_pilot", (x, y, rim), screw)
                                  for x, y in points if _over(strip, x, y)))  # fmt: skip
+
+
+def _above_rim(desk: Desk) -> Value:
+    """What a screw of the cover passes before it reaches the rim."""
+    if "slot.thickness" not in desk:
+        return desk["cover.thickness"]
+    name = "cover.stack"
+    return desk[name] if name in desk else desk.work(
+        name, screws.stacked, first=desk["cover.thickness"],
+        second=desk["slot.thickness"])  # fmt: skip
+
+
+def _slot(desk: Desk, pieces: Pieces, slot: FilterSlot) -> Value:
+    """Spacers on three sides of the rim, and the height that the cover then has over the board."""
+    if isinstance(slot.thickness, Given):
+        thick: Value = desk.put(slot.thickness)
+    else:
+        thick = desk.put(renamed(slot.sheet.thicknesses[0], "slot.thickness"))
+        desk.chose("slot.thickness", str(thick))
+    ledge = desk.given("slot.ledge", FineMetre, LEDGE, "project default")
+    wide = desk.work("slot.width", geometry.less, length=desk["border.thickness"], part=ledge)
+    across, up = desk["board.width"], desk["board.height"]
+    along, long = (up, across) if slot.edge == "top" else (across, up)
+    inner = desk.work("slot.opening", geometry.between_strips, outer=long, thickness=wide)
+    w, rim = wide.si, desk["border.height"]
+    sides = {
+        "left": Box(0, 0, w, up.si), "right": Box(across.si - w, 0, w, up.si),
+        "bottom": Box(0, 0, across.si, w), "top": Box(0, up.si - w, across.si, w),
+    }  # fmt: skip
+    ends = ("left", "right") if slot.edge == "top" else ("bottom", "top")
+    closed = {"top": "bottom", "left": "right", "right": "left"}[slot.edge]
+    far = sides[closed]
+    far = (Box(w, 0, inner.si, w) if slot.edge == "top"
+           else Box(far.x, w, w, inner.si))  # fmt: skip
+    home = pieces.ref("border")
+    tape = pieces.add("H", "slot_tape", on=home, key="double-sided-tape")
+    for size, box in ((along, sides[ends[0]]), (along, sides[ends[1]]), (inner, far)):
+        pieces.add("U", "slot_spacer", slot.sheet, made=True, on=home, size=(size, wide, thick),
+                   solid=block(box, rim.si, rim.si + thick.si), fixed_by=tape)  # fmt: skip
+    desk.set(filter_slot=True, slot_top=slot.edge == "top", slot_left=slot.edge == "left")
+    return desk.work("slot.top", geometry.with_slack, length=rim, slack=thick)
 
 
 def _ring(desk: Desk) -> list[tuple[float, float]]:

@@ -143,7 +143,7 @@ def _input(desk: Desk, name: str, law: Law, **inputs: Value) -> Value:
 
 
 def _input_power(desk: Desk, efficiency: Value) -> Value:
-    return _input(desk, "power", supply.input_power, output_power=desk["panel.power"],
+    return _input(desk, "power", supply.input_power, output_power=load_power(desk),
                   efficiency=efficiency)  # fmt: skip
 
 

@@ -40,7 +40,7 @@ def battery_lead(design: DesignLike) -> Figure | None:
         low,
         f"Lead at the battery: {', '.join(refs)} in order, with wires and lengths",
         " ".join(notes),
-        "What stays at the battery. The fuse is the first thing behind the + pole.",
+        "What stays at the battery, from its poles on.",
     )
 
 
@@ -82,6 +82,8 @@ def _wire(canvas: Canvas, wire: Conductor, ends: list[str], tops: dict[str, floa
 
 
 def _notes(design: DesignLike) -> list[str]:
+    if not any(letter(part.ref) == "F" for part in _parts(design.model)):
+        return ["No fuse stands in these wires."]
     lines = []
     most = shown(design, "fuse.from_battery")
     if most:

@@ -13,7 +13,16 @@ from guidegen.design.model import Conductor, Model, Part
 from guidegen.diagrams.dimension import rows_of_text, wrapped
 from guidegen.diagrams.metrics import clip
 from guidegen.diagrams.schematic_control import network, reach
-from guidegen.diagrams.schematic_parts import MINUS, PLUS, Pins, draw_part, draw_shunt, kind_of
+from guidegen.diagrams.schematic_parts import (
+    MINUS,
+    PLUS,
+    TAPS,
+    Pins,
+    draw_part,
+    draw_shunt,
+    kind_of,
+    ways,
+)
 from guidegen.diagrams.schematic_rows import feed_room, panel, rail_sides, width_of
 from guidegen.diagrams.source import DesignLike, Link, links, minus, owner, ranges
 from guidegen.diagrams.style import SHEET, SMALL
@@ -24,6 +33,8 @@ _ELSEWHERE = "UHEWR"
 _WIDTHS = {"source": 52.0, "converter": 114.0, "device": 120.0, "shunt": 64.0}
 _NARROW, _WIDE = 60.0, 92.0
 """Least and greatest room of a part in one line, or of a connector."""
+_RESISTOR = 110.0
+"""More room for a resistor in the conductor of a tap."""
 _EDGE = 72.0
 """Room for the conductors that go on in another figure."""
 
@@ -60,27 +71,11 @@ def chain_parts(model: Model) -> list[Part]:
     chain = [part for part in found if part not in shunts]
     refs = [part.ref for part in chain]
     for part in reversed(shunts):
-        feeder = _feeder(model, part.ref, refs)
-        at = refs.index(feeder) + 1 if feeder else len(chain)
+        feeders = [owner(far) for _, _, far in ways(model, part, set(refs)) if owner(far) in refs]
+        at = refs.index(feeders[0]) + 1 if feeders else len(chain)
         chain.insert(at, part)
         refs.insert(at, part.ref)
     return chain
-
-
-def _feeder(model: Model, ref: str, chain: Sequence[str]) -> str:
-    """The part of the chain that a tap hangs on, perhaps through a resistor; else empty."""
-    seen = {ref}
-    while True:
-        beside = [
-            other for wire in model.conductors if wire.polarity == "+"
-            for one, other in ((owner(wire.start), owner(wire.end)),
-                               (owner(wire.end), owner(wire.start)))
-            if one in seen and other not in seen
-        ]  # fmt: skip
-        found = next((other for other in beside if other in chain), "")
-        if found or not beside:
-            return found
-        seen.update(beside)
 
 
 def _strips(design: DesignLike, parts: Sequence[Part]) -> list[Strip]:
@@ -89,15 +84,20 @@ def _strips(design: DesignLike, parts: Sequence[Part]) -> list[Strip]:
     sides = rail_sides(model)
     tail = feed_room(sides) + width_of(sides) + 28
     groups: list[list[Part]] = [[]]
-    for number, part in enumerate(parts):
-        last = number + 1 == len(parts)
-        wanted = [*groups[-1], part]
-        nets = sum(bool(reach(model, p)) for p in wanted)
-        room = SHEET - (tail if last else _EDGE)
-        if groups[-1] and (nets > 1 or _least(model, wanted) > room):
-            groups.append([part])
+    units: list[list[Part]] = []
+    for part in parts:  # what hangs on a part stays beside it
+        if units and kind_of(model, part) == "shunt":
+            units[-1].append(part)
         else:
-            groups[-1].append(part)
+            units.append([part])
+    for number, unit in enumerate(units):
+        wanted = [*groups[-1], *unit]
+        nets = sum(bool(reach(model, part)) for part in wanted)
+        room = SHEET - (tail if number + 1 == len(units) else _EDGE)
+        if groups[-1] and (nets > 1 or _least(model, wanted) > room):
+            groups.append(unit)
+        else:
+            groups[-1] = wanted
     strips = []
     for number, group in enumerate(groups):
         last = number + 1 == len(groups)
@@ -118,8 +118,17 @@ def _lead_in(model: Model, group: Sequence[Part]) -> float:
 def _room(model: Model, group: Sequence[Part]) -> tuple[float, int]:
     """Width of what has a fixed one, and how many parts have none."""
     kinds = [kind_of(model, part) for part in group]
-    fixed = sum(_WIDTHS.get(kind, 0.0) for kind in kinds) + _lead_in(model, group)
+    fixed = sum(_wide(model, part) for part in group) + _lead_in(model, group)
     return fixed, sum(kind not in _WIDTHS for kind in kinds)
+
+
+def _wide(model: Model, part: Part) -> float:
+    """Room of a part that has a fixed one; a tap's resistors lie in its conductor."""
+    kind = kind_of(model, part)
+    more = 0.0
+    if kind == "shunt":
+        more = _RESISTOR * sum(len(links) - 1 for _, links, _ in ways(model, part, set()))
+    return _WIDTHS.get(kind, 0.0) + more
 
 
 def _least(model: Model, group: Sequence[Part]) -> float:
@@ -150,18 +159,16 @@ class _Sheet:
         x = self.strip.lead_in
         shunts = []
         for part in self.strip.parts:
-            kind = kind_of(model, part)
-            room = _WIDTHS.get(kind, self.strip.pitch)
-            if kind == "shunt":
-                shunts.append((part, x + room / 2))
+            room = _wide(model, part) or self.strip.pitch
+            if kind_of(model, part) == "shunt":
+                shunts.append((part, x + room - 28))
             else:
                 draw_part(canvas, self.design, part, x, room, self.pins)
             x += room
         self._mates()
         self._straight({part.ref for part, _ in shunts})
         for number, (part, middle) in enumerate(shunts):
-            self.drawn |= draw_shunt(canvas, self.design, part, (middle, number), self.pins,
-                                     self.every)  # fmt: skip
+            self.drawn |= draw_shunt(canvas, self.design, part, (middle, number), self.pins)
         low = MINUS
         if self.strip.last:
             feeds = feed_room(self.sides)
@@ -243,7 +250,7 @@ class _Sheet:
             sides.setdefault((near[0], page > self.number), []).append((link, near[0], far[0]))
         for (key, onward), found in sides.items():
             x, y = (self.pins.right if onward else self.pins.left)[key]
-            if y not in (PLUS, MINUS):
+            if y not in (PLUS, MINUS, *TAPS):
                 continue
             edge = SHEET - 8.0 if onward else 8.0
             self.canvas.line("wide", [(x, y), (edge, y)])

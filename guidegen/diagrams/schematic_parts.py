@@ -4,14 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from guidegen.design.model import Model, Part
 from guidegen.diagrams import symbols
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import clip, width
-from guidegen.diagrams.source import DesignLike, Link, letter, minus, pin, pole, rating
+from guidegen.diagrams.source import (
+    DesignLike,
+    Link,
+    letter,
+    links,
+    minus,
+    owner,
+    pin,
+    pole,
+    rating,
+)
 from guidegen.diagrams.style import SMALL, TEXT
-from guidegen.diagrams.svg import Canvas, Point, arrow
+from guidegen.diagrams.svg import Canvas, Point
 
 PLUS, MINUS = 84.0, 216.0
 """Heights of the positive and the negative line."""
@@ -19,6 +30,8 @@ _MIDDLE = (PLUS + MINUS) / 2
 _CONVERTER, _BEFORE = 98, 16
 _SHUNT = 24
 """From the middle to the conductors of a part that hangs between both lines."""
+TAPS = (_MIDDLE - _SHUNT, _MIDDLE + _SHUNT)
+"""Heights of these conductors."""
 
 
 @dataclass
@@ -194,15 +207,43 @@ def _converter(canvas: Canvas, design: DesignLike, part: Part, x: float, pins: P
         canvas.text((at, area.y1 - 6), minus(pin(key)), "middle", SMALL)
 
 
+Way = tuple[str, list[Link], str]
+
+
+def ways(model: Model, part: Part, known: set[str]) -> list[Way]:
+    """How each terminal of a tap is joined to the chain, over resistors in its conductors.
+
+    Parameters
+    ----------
+    known : set of str
+        Parts of the chain; empty: whatever is no resistor.
+
+    Returns
+    -------
+    list of tuple
+        The part's own terminal, the conductors from there on, the terminal that they end at.
+    """
+    every, found = links(model), []
+    for own in terminals(model, part):
+        key, path = own, list[Link]()
+        for _ in every:
+            onward = [link for link in every if key in (link.start, link.end) and link not in path]
+            if not onward:
+                break
+            path.append(onward[0])
+            key = onward[0].end if key == onward[0].start else onward[0].start
+            if owner(key) in known or letter(key) != "R":
+                break
+            key = next((k for k in terminals(model, model.part(owner(key))) if k != key), key)
+        if path:
+            found.append((own, path, key))
+    return found
+
+
 def draw_shunt(
-    canvas: Canvas,
-    design: DesignLike,
-    part: Part,
-    at: tuple[float, int],
-    pins: Pins,
-    every: Sequence[Link],
+    canvas: Canvas, design: DesignLike, part: Part, at: tuple[float, int], pins: Pins
 ) -> set[str]:
-    """Draw a part that hangs between both lines, with its conductors.
+    """Draw a part that hangs between both lines, with its conductors and resistors in them.
 
     Each conductor leaves its line beside the terminal that it is joined to.
 
@@ -216,68 +257,56 @@ def draw_shunt(
     set of str
         References of the conductors that were drawn.
     """
-    x, number = at
+    (x, number), model = at, design.model
+    every = links(model)
     symbols.round_part(canvas, x, _MIDDLE, letter(part.ref))
-    beside = clip(f"{part.ref} {rating(design, part)}".strip(), SMALL, 90)
-    drawn = set()
-    for key in terminals(design.model, part):
-        y = _line_of(design.model, key)
+    drawn: set[str] = set()
+    for key, path, far in ways(model, part, {owner(pin_key) for pin_key in pins.right}):
+        y = _line_of(model, key)
         way = -1 if y == PLUS else 1
         level = _MIDDLE + way * _SHUNT
         canvas.line("wide", [(x, _MIDDLE + way * 16), (x, level)])
-        canvas.text((x + 6, level + (way < 0 and 12)), minus(pin(key)), size=SMALL)
-        for link in every:
-            if key not in (link.start, link.end):
-                continue
-            first, series, far = _through(design.model, every, link, _other(link, key), pins)
-            if far not in pins.right:
-                _leaves(canvas, f"{link.ref} to {minus(far)}", (x, level))
-                drawn.add(link.ref)
-                continue
-            start = pins.right[far]
-            tap = start[0] + 7 + 5 * number
-            canvas.line("wide", [(tap, start[1]), (tap, level), (x, level)])
-            if _goes_on(every, far, first.ref):
-                canvas.dot(tap, start[1])
-            else:
-                canvas.line("wide", [start, (tap, start[1])])
-            if series is not None:
-                middle = (start[1] + level) / 2
-                symbols.upright_resistor(canvas, tap, middle, 8)
-                text = f"{first.ref} {series.ref} {rating(design, series)}".strip()
-                canvas.text((tap + 9, middle + 4), text, size=SMALL)
-            _beside(canvas, link.ref, (tap + x) / 2, level, way)
-            drawn |= {link.ref, first.ref}
+        canvas.text((x + 12, level + (12 if way < 0 else -3)), minus(pin(key)), size=SMALL)
+        if far not in pins.right:
+            pins.put(key, level, x, x)  # goes on in another figure
+            continue
+        start, side = pins.right[far], 1
+        if start[0] > x:
+            start, side = pins.left[far], -1
+        tap = start[0] + side * (7 + 5 * number)
+        canvas.line("wide", [(tap, start[1]), (tap, level), (x, level)])
+        if _goes_on(every, far, path[-1].ref):
+            canvas.dot(tap, start[1])
+        else:
+            canvas.line("wide", [start, (tap, start[1])])
+        drawn |= _in_line(canvas, design, path, (x, tap), (level, way))
+    beside = clip(f"{part.ref} {rating(design, part)}".strip(), SMALL, 90)
     half = 20 + width(beside, SMALL) / 2
     found = canvas.field.spot(beside, SMALL, [(x - half, _MIDDLE), (x + half, _MIDDLE)])
     canvas.text(found or (x - 20, _MIDDLE + 4), beside, "middle" if found else "end", SMALL)
     return drawn
 
 
-def _leaves(canvas: Canvas, text: str, at: Point) -> None:
-    """A conductor that ends in another figure."""
-    end = (at[0] + 30, at[1])
-    canvas.line("wide", [at, end])
-    canvas.path("solid", arrow(end, 0, 6))
-    canvas.text((end[0] + 6, at[1] + 4), text, size=SMALL)
-
-
-def _other(link: Link, key: str) -> str:
-    return link.end if link.start == key else link.start
-
-
-def _through(
-    model: Model, every: Sequence[Link], link: Link, far: str, pins: Pins
-) -> tuple[Link, Part | None, str]:
-    """(conductor at the line, resistor on the way or None, terminal on the line)."""
-    if far in pins.right or letter(far) != "R":
-        return link, None, far
-    part = model.part(far.partition(":")[0])
-    for key in terminals(model, part):
-        for other in every:
-            if key != far and key in (other.start, other.end):
-                return other, part, _other(other, key)
-    return link, None, far
+def _in_line(
+    canvas: Canvas,
+    design: DesignLike,
+    path: Sequence[Link],
+    ends: tuple[float, float],
+    at: tuple[float, int],
+) -> set[str]:
+    """Numbers of the conductors of one way, from the part on, with the resistors between."""
+    level, way = at
+    step = (ends[1] - ends[0]) / len(path)
+    for number, link in enumerate(path):
+        _beside(canvas, link.ref, ends[0] + step * (number + 0.5), level, way)
+    for number, (one, other) in enumerate(pairwise(path), 1):
+        shared = {owner(one.start), owner(one.end)} & {owner(other.start), owner(other.end)}
+        x = ends[0] + step * number
+        symbols.resistor(canvas, x, level)
+        for ref in sorted(shared):
+            text = clip(f"{ref} {design.model.part(ref).rating}".strip(), SMALL, 90)
+            canvas.text((x, level - way * 20 + 4), text, "middle", SMALL)
+    return {link.ref for link in path}
 
 
 def _goes_on(every: Sequence[Link], key: str, own: str) -> bool:

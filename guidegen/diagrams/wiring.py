@@ -92,6 +92,8 @@ def _tall(blocks: Sequence[Block]) -> float:
 
 def _pages(blocks: Sequence[Block]) -> list[list[Block]]:
     """As few figures as the sheet allows, in the order of the current."""
+    if _tall(blocks) <= 2 * (_MOST - 90):  # the columns differ by a part at the most
+        return [list(blocks)]
     pages: list[list[Block]] = [[]]
     for block in blocks:
         # A figure that leads on needs room for the list of what lies elsewhere.

@@ -59,10 +59,26 @@ class Board(Section):
         return data
 
 
+#: Edges at which a filter can be slid in; at the bottom it would fall out.
+SLOT_EDGES = ("top", "left", "right")
+
+
+class FilterSlot(Section):
+    """Spacers between rim and cover on three sides: a filter slides in at the fourth."""
+
+    edge: Annotated[str, words("Edge at which the filter is slid in", SLOT_EDGES, default="top")]
+    sheet: Annotated[
+        Part,
+        part_key("slot", ("sheet",), "Sheet of the spacers", "acrylic-clear",
+                 default="acrylic-clear"),
+    ]  # fmt: skip
+    thickness: Annotated[Given | Auto, _thickness("slot")]
+
+
 class Border(Section):
     """The border around the board, that carries the cover."""
 
-    later = frozenset({"edges", "filter_slot", "fixed_by"})
+    later = frozenset({"edges", "fixed_by"})
     bar: Annotated[
         Part | None,
         part_key("border", ("bar",), "Bar, in place of sheet", "softwood-12x25", default=""),
@@ -76,6 +92,9 @@ class Border(Section):
         quantity("border.height", kinds.FineMetre, ("3 mm", "300 mm", "25 mm"),
                  "Height over the board's face", default="auto", choice=True),
     ]  # fmt: skip
+    filter_slot: Annotated[
+        FilterSlot | None, OrNone("Room for a filter behind the cover; left out: none")
+    ] = None
 
     @classmethod
     def checked(cls, data: Map, context: Context) -> Map:

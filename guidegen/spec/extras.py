@@ -119,7 +119,7 @@ def number(data: Map, key: str, prefix: str, context: Context) -> None:
         return
     for count, item in enumerate(items, 1):
         if isinstance(item, Map):
-            item.prefix = f"{prefix}_{count}"
+            item.prefix = prefix if count == 1 else f"{prefix}_{count}"
 
 
 class Handle(_Numbered):

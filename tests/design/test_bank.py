@@ -177,3 +177,10 @@ def test_its_pages_warn_of_what_a_bank_can_do(guide: Guide) -> None:
         assert title in pages["safety"], title
     assert "4500" in pages["safety"]
     assert "31.0" in pages["index"]
+
+
+def test_no_module_hangs_on_half_a_millimetre_of_screw(design: Design) -> None:
+    # In the 6 mm floor of the box a screw holds by its own diameter of 3 mm or more (common
+    # practice, no source), or the standoffs are stuck.
+    if design.facts["standoff_screwed"]:
+        assert 0.003 <= design.values["standoff.pilot_depth"].si < 0.006

@@ -105,6 +105,18 @@ HOSTILE: dict[str, dict[str, str]] = {
                                        "body.enclosure.height": "30 mm",
                                        "body.enclosure.depth": "20 mm"},
     "box of 1 m": {"body.enclosure.depth": "1 m"},
+    "handle longer than the board": {"body.handles": "[{edges: [top, bottom], length: 5 m}]"},
+    "handle shorter than its blocks": {
+        "body.handles": "[{length: 80 mm, blocks: 6, block: plywood, layers: 6}]"},
+    "own piece as large as the board, on the rows": {
+        "body.pieces": "[{piece: lid, sheet: mdf, width: 360 mm, height: 210 mm, side: front}]"},
+    "own piece of 5 m": {"body.pieces": "[{piece: boom, sheet: mdf, width: 5 m, height: 5 m,"
+                                        " fixed_by: glue and screws}]"},
+    "own hole beyond the board": {
+        "body.board.holes": "[{across: 5 m from left, up: 5 m from top, diameter: 500 mm}]"},
+    "box of 20 mm beside the light": {
+        "body.enclosure": "{sheet: mdf, side: separate, width: 20 mm, height: 20 mm,"
+                          " depth: 20 mm}"},
     "1000 copies": {"making.copies": "1000"},
     "sheet that holds nothing": {
         "making.stock": "[{sheet: mdf, thickness: 9 mm, width: 20 mm, length: 20 mm}]"},

@@ -3,6 +3,7 @@
 The schedule's lines are what the page prints; the figures are read from their SVG alone.
 """
 
+import itertools
 import re
 from dataclasses import replace
 from pathlib import Path
@@ -17,7 +18,7 @@ from sample import sample
 from guidegen.content.files import search_path
 from guidegen.content.words import load_words
 from guidegen.design import settle
-from guidegen.diagrams.figures import draw
+from guidegen.diagrams.figures import calibration, draw
 from guidegen.guide.schedule import schedule
 from guidegen.spec import load
 from guidegen.spec.changes import changed
@@ -164,6 +165,24 @@ def test_the_schematic_of_two_converters_draws_everything():
     first = [t.words for t in Drawing(figures["schematic"].svg).texts]
     assert {"W9", "W10", "M1 12 V", "R1 10 kΩ"} <= set(first)
     assert "R2 100 kΩ" in [t.words for t in Drawing(figures["schematic-2"].svg).texts]
+
+
+def test_many_boxes_take_several_figures():
+    assert {"wiring-back", "wiring-back-2"} <= set(draw(extended()))
+
+
+PROBED = ("T1:IN+", "T1:VR2", "T2:OUT−", "T2:P3", "M1:+", "K1:OUT+", "R2:3", "U1:edge")
+
+
+@pytest.mark.parametrize(("red", "black"), list(itertools.combinations(PROBED, 2)))
+def test_set_ups_reach_the_terminals_of_any_part(red, black):
+    figure = calibration(extended(), [("Set", red, black, "mV DC")])["calibration-1"]
+    drawing = Drawing(figure.svg)
+    assert (drawing.overlaps(), drawing.outside(), drawing.crossed()) == ([], [], [])
+    words = [text.words for text in drawing.texts]
+    assert {"red", "black"} <= set(words)
+    for key in (red, black):
+        assert key.partition(":")[2] in words
 
 
 # --- the test itself must be able to fail -------------------------------------------------------

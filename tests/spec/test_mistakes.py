@@ -54,10 +54,10 @@ def test_six_slips_at_once(faults: Faults) -> None:
 BELOW = [
     ("‸ligt: {}",
      "unknown key 'ligt'. Accepted: fixture, revisions, use, light, rows, wiring, supplies, "
-     "chain, body, parts, making, limits, guide. Did you mean 'light'?"),
+     "chain, auxiliaries, body, parts, making, limits, guide. Did you mean 'light'?"),
     ("‸panels: []",
      "'panels' is not in this version. Accepted: fixture, revisions, use, light, rows, "
-     "wiring, supplies, chain, body, parts, making, limits, guide."),
+     "wiring, supplies, chain, auxiliaries, body, parts, making, limits, guide."),
     ("guide: {‸language: de}",
      "guide: 'language' is not in this version. Accepted: edition, region, paper, publisher."),
     ("guide: {edition: ‸class}",

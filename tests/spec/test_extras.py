@@ -1,0 +1,57 @@
+"""Handles, own pieces and own holes: what is read, and what is told."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from guidegen.errors import SpecError
+from guidegen.spec import load
+
+SPEC = Path(__file__).parents[2] / "specs" / "herbarium-copy-light.yaml"
+
+
+@pytest.fixture
+def told(tmp_path: Path) -> Callable[[str], str]:
+    """What is said of the demonstration with a line of its body replaced."""
+
+    def of(line: str) -> str:
+        text = SPEC.read_text("utf-8").replace("\nmaking:\n", f"  {line}\n\nmaking:\n", 1)
+        path = tmp_path / "spec.yaml"
+        path.write_text(text, encoding="utf-8")
+        try:
+            load(path)
+        except SpecError as trouble:
+            return str(trouble)
+        return ""
+
+    return of
+
+
+def test_what_can_be_written_is_read(told: Callable[[str], str]) -> None:
+    assert told("handles: [{edges: [top, bottom], length: auto, blocks: 3}]") == ""
+    assert told("pieces: [{piece: stop, sheet: mdf, width: 20 mm, height: 20 mm,"
+                " across: 8 mm left of middle, up: 8 mm above middle,"
+                " holes: [{shape: slot, width: 4 mm, length: 10 mm}]}]") == ""  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("handles: [{edges: [left]}]", "'left' is no edge that takes a handle. Accepted: top"),
+        ("handles: {edges: [top]}", "this is no list"),
+        ("handles: [{blocks: 2.5}]", "'2.5' is no whole number"),
+        ("handles: [{bar: mdf}]", "'mdf' is a sheet, not a bar"),
+        ("pieces: [{piece: stop, width: 2 cm, height: 2 cm, up: 8 mm from left}]",
+         "'8 mm from left' is no place. Accepted: middle, '40 mm from bottom'"),
+        ("pieces: [{piece: stop, width: 2 cm, height: 2 cm, holes: [{shape: slot}]}]",
+         "'width' is missing"),
+        ("pieces: [{piece: stop, width: 2 cm, height: 2 cm, holes: [{length: 5 mm}]}]",
+         "'length' does not belong to a round hole. Accepted: diameter"),
+        ("lining: {film: foil}", "'lining' is not in this version"),
+    ],
+)  # fmt: skip
+def test_what_is_wrong_is_told(told: Callable[[str], str], line: str, said: str) -> None:
+    assert said in told(line)
