@@ -215,7 +215,7 @@ def test_light_of_two_lamps_from_both_sides(read: Read) -> None:
 
 
 # Volume times density: MDF 600 x 400 x 12 mm at 750 kg/m³ 2.160 kg, acrylic 600 x 400 x 3 mm at
-# 1190 kg/m³ 0.8568 kg.
+# 1190 kg/m³ 0.8568 kg; their holes take less than a part in 300.
 def test_mass_of_board_and_cover(read: Read) -> None:
     found = read({
         **ROW,
@@ -224,5 +224,5 @@ def test_mass_of_board_and_cover(read: Read) -> None:
         "body.cover.sheet": "{like: acrylic-opal, density: 1190 kg/m³}",
     })  # fmt: skip
     parts = {part["role"]: part["ref"] for part in found.data["parts"]}
-    assert found[f"mass.{parts['board']}"] == pytest.approx(2.160, abs=1e-4)
-    assert found[f"mass.{parts['cover']}"] == pytest.approx(0.8568, abs=1e-4)
+    for role, whole in (("board", 2.160), ("cover", 0.8568)):
+        assert whole * (1 - 1 / 300) < found[f"mass.{parts[role]}"] < whole
