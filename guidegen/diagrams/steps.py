@@ -96,12 +96,16 @@ class _Step:
         places += [p.box for p in self.model.parts
                    if p.ref in hosts and p.role != "board" and self._seen(p)]  # fmt: skip
         found, board = union(places), self.model.board
-        if found is None or found.width > board.width / 2 or not self.back:
+        beside = found is not None and union([found, board]) != board
+        if found is None or not self.back or (found.width > board.width / 2 and not beside):
             return board
-        grow = 0.25 * max(found.width, found.height, board.width / 8)
-        left, low = max(found.x - grow, board.x), max(found.y - grow, board.y)
-        right = min(found.x + found.width + grow, board.x + board.width)
-        high = min(found.y + found.height + grow, board.y + board.height)
+        # What stands beside the board, such as a box of its own, has no edge to stop at.
+        grow = 0.25 * max(found.width, found.height, 0.0 if beside else board.width / 8)
+        edge = found if beside else board
+        left, low = (max(found.x - grow, edge.x - beside * grow),
+                     max(found.y - grow, edge.y - beside * grow))  # fmt: skip
+        right = min(found.x + found.width + grow, edge.x + edge.width + beside * grow)
+        high = min(found.y + found.height + grow, edge.y + edge.height + beside * grow)
         return Box(left, low, right - left, high - low)
 
     def _part(self, part: Part) -> None:

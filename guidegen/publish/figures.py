@@ -22,15 +22,20 @@ def drawings(design: Design, steps: Sequence[Step]) -> Mapping[str, Figure]:
     """
     found = draw(design)
     known = set(design.model.refs())
+    # What lies on nothing is in place as soon as it is cut: the board, the bottom of a box.
+    bases = {part.ref for part in design.model.parts if not part.on}
     there: set[str] = set()
     for step in steps:
-        new = {ref for ref in _puts(step, design) if ref in known}
+        put = {ref for ref in _puts(step, design) if ref in known}
+        # A step that puts nothing in place shows what it handles: it lies there no sooner for that.
+        new = put or {ref for act in step.acts for ref in act.refs if ref in known}
         if step.shows is not None:
             wanted = {ref for ref in new if _role(ref, design) in step.shows.new} or new
             name = f"step-{step.id}"
             view = _view(step.shows.view, wanted, design)
             found[name] = step_figure(design, name, wanted, there - wanted, view)
-        there |= new
+        there |= put | {ref for act in step.acts if act.verb == "cuts" for ref in act.refs
+                        if ref in bases}  # fmt: skip
     setups = [setup for step in steps if step.stage == "power" for setup in _setups(step)]
     return {**found, **calibration(design, setups)} if setups else found
 
@@ -52,7 +57,7 @@ def _puts(step: Step, design: Design) -> set[str]:
     return {
         ref for act in step.acts
         for ref in (*(act.refs if act.verb == "fits" else ()), *(joints[j] for j in act.joints))
-    } or {ref for act in step.acts for ref in act.refs}  # fmt: skip
+    }  # fmt: skip
 
 
 def _role(ref: str, design: Design) -> str:
