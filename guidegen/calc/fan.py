@@ -28,7 +28,7 @@ def least_dropper(highest: SupplyVolt, rated: Volt, current: AmpereRating) -> Oh
     """
     if current <= 0:
         raise RangeError("current", current, "above 0 A")
-    return max(highest - rated, 0) / current
+    return (max(highest, rated) - rated) / current
 
 
 def next_dropper(least: Ohm) -> OhmRating:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Iterable
 
@@ -52,8 +53,12 @@ class Openings:
         """A hole beside a rail, and through the wall between it and the inside of the box."""
         width, board = self.desk["feed.hole"], self.body[0]
         x, y = places.feed_hole(self.desk, at)
-        if any(hole.role == "feed" and hole.at[:2] == (x, y) for hole in self.found[board.ref]):
+        others = [hole.at for hole in self.found[board.ref] if hole.role == "feed"]
+        if any(other[:2] == (x, y) for other in others):
             return  # cores in parallel share a hole
+        # Two rails of one side, where the rim leaves their holes no room but beside one another.
+        while any(math.dist(other[:2], (x, y)) < 2 * width.si - 1e-9 for other in others):
+            y -= 2 * width.si
         self.found[board.ref].append(Hole("feed", (x, y, 0.0), "z", "round", width, holds=wire))
         walls = side_walls(self.body)
         if not walls or separate(self.desk.fixture):

@@ -22,7 +22,8 @@ PAYLOADS = [
 ]
 LINES = {"fixture.name": 60, "fixture.purpose": 200, "revisions.0.revision": 20,
          "revisions.0.change": 200, "supplies.0.name": 40, "light.placed.0.name": 40,
-         "guide.publisher": 80}  # fmt: skip
+         "guide.publisher": 80, "body.pieces.0.piece": 40,
+         "body.board.holes.0.name": 40}  # fmt: skip
 QUANTITIES = ("making.kerf", "body.board.width", "chain.1.length", "limits.board_temperature")
 PARTS = {"rows.0.tape": "tape-12v-10w-cri95", "supplies.0.adapter": "adapter-19v-65w",
          "chain.0.connector": "barrel-5525", "chain.1.lead": "twin-flex",
@@ -57,6 +58,10 @@ def spec_text(said: Callable[[int], str]) -> tuple[str, dict[int, str]]:
         return text
 
     tree = yaml.load(DEMO.read_text(encoding="utf-8"), yaml.BaseLoader)
+    tree["body"]["pieces"] = [{"sheet": "mdf", "width": "20 mm", "height": "20 mm",
+                               "across": "30 mm from left", "up": "middle"}]  # fmt: skip
+    tree["body"]["board"]["holes"] = [{"across": "60 mm from left", "up": "20 mm from top",
+                                       "diameter": "4 mm"}]  # fmt: skip
     for path, longest in LINES.items():
         put(tree, path, word(longest))
     for path in QUANTITIES:
