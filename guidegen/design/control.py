@@ -246,8 +246,7 @@ def _travel(desk: Desk, joins: str) -> None:
 
 def _readings(desk: Desk, joins: str) -> None:
     """What an ohm meter shows between the control's live lug and its wiper."""
-    none = desk.given("control.residual", Ohm, 0.0, f"end resistance of a track: {PRACTICE}", 0.0)
-    desk.given("control.residual_most", Ohm, 20.0, PRACTICE)
+    none = desk.given("control.residual", Ohm, 10.0, f"end resistance of a track: {PRACTICE}", 10.0)
     low, high = (
         (desk["control.span"], none) if joins == network.FIXED else (none, desk["control.span"])
     )

@@ -91,8 +91,7 @@ def _control(desk: Desk, stage: PulseWidthStage, part: CataloguePart) -> None:
         track = desk.given("control.track", OhmRating, made_for.si, "the stage's data sheet",
                            spread)  # fmt: skip
         desk.chose("control.track", str(track))
-    desk.given("control.at_low", Ohm, 0.0, f"end resistance of a track: {PRACTICE}")
-    desk.given("control.residual_most", Ohm, 20.0, PRACTICE)
+    desk.given("control.at_low", Ohm, 10.0, f"end resistance of a track: {PRACTICE}", 10.0)
     desk.put(renamed(track, "control.at_high"))
     volts = desk.put(part["track_voltage"])
     desk.work("control.current", control.divider_current, reference=volts, lower=track)
