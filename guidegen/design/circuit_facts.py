@@ -59,6 +59,8 @@ def enter_facts(desk: Desk, model: Model) -> None:
         supply_lead=bool(model.wires("supply_lead")),
         battery_wires=bool(model.wires("battery_wire") or model.wires("supply_lead")),
         exposed_contacts=_connector_word(desk, "exposed") == "pin",
+        plus_on_pin=_connector_word(desk, "positive") == "centre",
+        plus_on_sleeve=_connector_word(desk, "positive") == "sleeve",
         keyed_connector=bool(model.by_role("connector")),
         cut_off_part=bool(model.by_role("cut_off")),
         supply_cut_off=bool(model.by_role("supply_cut_off")),
