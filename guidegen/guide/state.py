@@ -35,6 +35,7 @@ class Before:
     joined: int
     wet: tuple[str, ...]
     power: str
+    """Where it comes from: `bench`, `supply`, or empty for none."""
     positions: tuple[tuple[str, str], ...]
 
 
@@ -71,7 +72,7 @@ class State:
 
     def before(self) -> Before:
         """A snapshot for the table of the walk."""
-        power = self.power.source if self.power else "none"
+        power = self.power.source if self.power else ""
         return Before(len(self.made), len(self.fitted), len(self.joints),
                       tuple(sorted(self.wet)), power,
                       tuple(sorted(self.positions.items())))  # fmt: skip
