@@ -1,0 +1,68 @@
+"""What a builder of the demonstration fixtures acts on: sentences that their light bears out."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+
+from guidegen.design.contacts import positive_contact
+from guidegen.guide.model import Guide
+
+
+@pytest.fixture(scope="module")
+def guide(demo_guide: Any) -> Guide:
+    assert isinstance(demo_guide, Guide)
+    return demo_guide
+
+
+def page(guide: Guide, name: str) -> str:
+    return next(page.markdown for page in guide.pages if page.uri == f"{name}.md")
+
+
+def test_the_table_of_the_walk_says_off_until_a_step_leaves_power_on(guide: Guide) -> None:
+    told = re.findall(r"(?m)^\| (\d+\.\d+) \| (on|off) \|", page(guide, "workings"))
+    assert [number for number, _ in told] == [step.number for step in guide.steps]
+    left_on, expected = False, []
+    for step in guide.steps:
+        expected.append("on" if left_on else "off")
+        for act in step.acts:
+            if act.verb == "powers":
+                left_on = act.source != "none"
+    assert [word for _, word in told] == expected
+    assert expected[0] == "off"
+    assert "on" in expected
+
+
+def test_every_numeric_reading_can_be_met(guide: Guide) -> None:
+    """An expected zero is no exception: a real track ends at some ohms."""
+    met = [reading for step in guide.steps for reading in step.reads if reading.low]
+    assert met
+    assert [(r.where, r.target) for r in met if r.low == r.high] == []
+
+
+def test_the_whole_track_may_differ_as_its_data_sheet_says(guide: Guide) -> None:
+    """Carbon tracks keep a fifth of their value (common practice, no source)."""
+    if "control.across" in guide.design.values:
+        pytest.skip("a resistor across the track narrows its spread")
+    track = guide.design.values["control.track"].si
+    spoken = [(r.low, r.high) for step in guide.steps for r in step.reads
+              if step.id in ("control-wired", "dimmer-wired") and "k" in r.target]  # fmt: skip
+    (low, high), *others = [tuple(1e3 * float(text.split("\u00a0")[0]) for text in ends)
+                            for ends in spoken]  # fmt: skip
+    assert others == []
+    assert low == pytest.approx(0.8 * track, rel=0.01)
+    assert high == pytest.approx(1.2 * track, rel=0.01)
+
+
+def test_the_plate_names_the_contact_that_the_drawing_shows(guide: Guide) -> None:
+    (part,) = guide.design.model.by_role("connector")
+    words = {"centre": "the pin in the centre", "sleeve": "the sleeve",
+             "marked": "the contact marked +"}[positive_contact(guide.design, part)]  # fmt: skip
+    assert f"| + on {words} |" in page(guide, "record")
+
+
+def test_one_copy_is_not_spoken_of_as_many(guide: Guide) -> None:
+    for found in guide.pages:
+        assert "1 copies" not in found.markdown.replace("\u00a0", " "), found.uri
