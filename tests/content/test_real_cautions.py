@@ -35,7 +35,8 @@ bank adapter battery lithium lead_acid regulator control trimmer current_limit c
 control_lower replaces_trimmer across_resistor end_resistor cover cover_screwed border enclosure
 mount finish finish_before wood mdf acrylic metal_sheet conductive_board opposite_ends both_ends
 one_end several_rows second_rail rail_fed_middle bare_rails bare_jumpers several_lights
-several_copies target field fuse switch connector cut_off leads lead link low_is_dark stops
+several_copies target field fuse switch connector cut_off
+cut_off_part supply_cut_off leads lead link low_is_dark stops
 step_up supply_lead fault_bright fan dropper keyed_connector exposed_contacts bright
 hot_surface warm_box heavy long long_lead use.damp use.rain
 pulse_width pulse_negative flicker_risk flicker_seen flicker_visible
@@ -52,6 +53,7 @@ IMPLIES = {
     "warm_box": "enclosure", "long_lead": "leads", "lead": "leads",
     "bank": "battery", "supply_lead": "leads", "step_up": "regulator", "dropper": "fan",
     "keyed_connector": "connector",
+    "cut_off_part": "cut_off", "supply_cut_off": "cut_off",
     "exposed_contacts": "connector", "pulse_negative": "pulse_width",
     "flicker_visible": "flicker_risk", "flicker_risk": "flicker_seen",
     "flicker_seen": "pulse_width",
@@ -64,7 +66,7 @@ VALUES = {
     "supply.highest": "", "supply.lowest": "", "contact.least": "", "row.drop": "",
     "board.back_temperature": "", "body.mass": "", "fuse.rating": "fuse",
     "limit.set": "current_limit", "leads.longest": "leads", "leads.drop": "leads",
-    "cover.outer_temperature": "cover", "box.temperature": "enclosure",
+    "cut_off.trips_at": "cut_off", "cover.outer_temperature": "cover", "box.temperature": "enclosure",
     "use.ambient_high": "", "battery.energy": "battery", "battery.run_time": "battery",
     "battery.rest": "bank",
     "fan.voltage": "fan", "fan.at_lowest": "fan", "fan.at_highest": "fan", "fan.dropper": "dropper",
@@ -624,11 +626,14 @@ def test_safety_page_tells_all() -> None:
 def test_care_page_names_what_to_repeat_for_each_part_there_is() -> None:
     rows = {"fuse": "| The fuse |", "switch": "| The switch |", "regulator": "| The regulator |",
             "mount": "| The mount", "cover": "| The cover |", "adapter": "| The adapter |",
-            "battery": "| The battery |", "cut_off": "| The cut-off |"}  # fmt: skip
+            "battery": "| The battery |"}  # fmt: skip
     for facts in some_worlds(200):
         text = page("care", facts)
         for name, row in rows.items():
             assert (row in text) is facts[name], name
+        # One inside the battery is the battery's own.
+        own = facts["cut_off_part"] or facts["supply_cut_off"]
+        assert ("| The cut-off |" in text) is own
 
 
 def test_texts_decide_nothing() -> None:
