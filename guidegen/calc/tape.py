@@ -241,7 +241,7 @@ def panel_current(row_current: Ampere, rows: Count) -> Ampere:
     Returns
     -------
     Ampere
-        Current of the panel. [A]
+        Current of all of them. [A]
 
     References
     ----------
@@ -300,6 +300,28 @@ def light_ratio(current: Ampere, rated_current: Ampere) -> Ratio:
     if rated_current <= 0:
         raise RangeError("rated_current", rated_current, "above 0 A")
     return current / rated_current
+
+
+def all_panels(rows: Count, panels: Count) -> Count:
+    """Rows of several panels that are alike.
+
+    Parameters
+    ----------
+    rows : Count
+        Rows of one panel. [-]
+    panels : Count
+        Panels. [-]
+
+    Returns
+    -------
+    Count
+        Rows of all panels. [-]
+
+    References
+    ----------
+    .. [1] Counting.
+    """
+    return rows * panels
 
 
 def panel_groups(groups: Count, rows: Count) -> Count:

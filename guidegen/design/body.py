@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from guidegen.calc import geometry
-from guidegen.design import places
+from guidegen.design import panels, places
 from guidegen.design.enclosure import enclosure
 from guidegen.design.extras import own_holes, own_pieces
 from guidegen.design.handles import HEAD_AIR, handles
@@ -49,11 +49,16 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     cover(desk, pieces, board)
     if body.mount:
         _mount(desk, pieces, body.mount, board)
+    of_panel = {part.ref for part in pieces.parts}
     if body.enclosure:
         enclosure(desk, pieces, body.enclosure, board)
+    of_box = {part.ref for part in pieces.parts} - of_panel
     handles(desk, pieces, board)
     own_pieces(desk, pieces, board)
     own_holes(desk, pieces, board, body.board.holes)
+    if fixture.panel_count > 1:
+        alike = [part for part in pieces.parts if part.ref not in of_box]
+        pieces.repeat(alike, {n: panels.origin(desk, n) for n in panels.numbers(desk)[1:]})
     _materials(desk, pieces)
     return desk.section(tuple(pieces.parts))
 

@@ -126,6 +126,11 @@ def separate(fixture: Fixture) -> bool:
     return box is not None and box.side == "separate"
 
 
+def feed_grommets(fixture: Fixture) -> list[str]:
+    """Names of the places where feeds leave a box beside the light: one for each panel."""
+    return ["feed_grommet", *(f"feed_grommet_{n}" for n in range(2, fixture.panel_count + 1))]
+
+
 def sheets_deep(fixture: Fixture) -> int:
     """Sheets that its depth counts beside the inside: the lid, and the bottom of a box beside."""
     return 2 if separate(fixture) else 1
@@ -151,7 +156,8 @@ def contents(fixture: Fixture) -> tuple[Item, ...]:
         # With no module between them, lead and feed meet under screws.
         found.append(on_floor("junction", catalogue_part(JUNCTION), False))
     if separate(fixture):
-        found.append(in_wall("feed_grommet", catalogue_part(WIDE_GROMMET), "left"))
+        found += [in_wall(role, catalogue_part(WIDE_GROMMET), "left")
+                  for role in feed_grommets(fixture)]  # fmt: skip
     for stage in (regulator_of(fixture), pulse_of(fixture)):
         if stage is not None and stage.control is not None:
             found.append(in_wall("control", stage.control.part, "left"))

@@ -37,8 +37,9 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     if regulator is not None and regulator.control is not None:
         circuit_control.control(wiring)
     circuit_pulse.control(wiring)
-    rails = circuit_rows.rails(wiring, body[0].ref)
-    circuit_rows.rows(wiring, rails, body[0].ref)
+    boards = [part.ref for part in body if part.role == "board"]
+    for number, board in enumerate(boards, 1):
+        circuit_rows.panel(wiring, number, board)
     circuit_fan.fan(wiring)
     openings = Openings(desk, body)
     hardware(wiring, openings)

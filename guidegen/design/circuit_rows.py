@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from guidegen.design import places
+from guidegen.design import panels, places
 from guidegen.design.box import JUNCTION
 from guidegen.design.circuit_chain import lead_on
 from guidegen.design.growing import SCREW, Wiring
@@ -15,21 +15,28 @@ from guidegen.design.wiring import feed_cores
 from guidegen.spec.stages import FeedStage
 
 
-def rails(wiring: Wiring, board: str) -> list[tuple[str, places.RailPlace]]:
+def panel(wiring: Wiring, number: int, board: str) -> None:
+    """Enter what one panel carries: its rails, what feeds them, and its rows."""
+    _rows(wiring, _rails(wiring, number, board), number, board)
+
+
+def _rails(wiring: Wiring, panel: int, board: str) -> list[tuple[str, places.RailPlace]]:
     """Enter the rails and lead the feed to them."""
     desk = wiring.desk
     made = []
-    length, feed_y = desk["rail.length"], places.rail_feed_y(desk)
-    middle = desk["board.height"].si / 2
+    length, feed_y = desk["rail.length"], places.rail_feed_y(desk, panel)
+    middle = panels.origin(desk, panel)[1] + desk["board.height"].si / 2
     rail = desk.fixture.wiring.rail
     bare = rail.words["build"] == "bare solid"
-    for place in places.rails(desk):
+    for place in places.rails(desk, panel):
         ref = wiring.part("W", "rail", rail, board, made=True, polarity=place.polarity, bare=bare,
                           size=(length,), rating=str(desk["rail.size"]),
+                          panel=panels.label(desk, panel),
                           side="back" if place.side == "middle" else "front",
                           solid=_rail(desk, place, middle - length.si / 2))  # fmt: skip
         made.append((ref, place))
-    _junction(wiring)
+    if panel == 1:
+        _junction(wiring)
     stage = first_stage(desk.fixture, FeedStage)
     cores = feed_cores(stage) if stage else 1
     for ref, place in made:
@@ -62,18 +69,21 @@ def _junction(wiring: Wiring) -> None:
         lead_on(wiring, polarity, wiring.terminal(ref, polarity, polarity, (x, y + up), SCREW))
 
 
-def rows(wiring: Wiring, rails: list[tuple[str, places.RailPlace]], board: str) -> None:
-    """Enter the rows and their jumpers."""
+def _rows(
+    wiring: Wiring, rails: list[tuple[str, places.RailPlace]], panel: int, board: str
+) -> None:
+    """Enter the rows of a panel and their jumpers."""
     desk = wiring.desk
     tape = desk.fixture.rows.tape
     width, count = desk["tape.width"].si, int(desk["row.count"].si)
     thick = tape["thickness"].si
     pads: dict[str, str] = {}
-    for number in range(1, count + 1):
+    numbers = range((panel - 1) * count + 1, panel * count + 1)
+    for number in numbers:
         y = places.row_y(desk, number)
         left, right = places.row_ends(desk, number)
         ref = wiring.part("E", "row", tape, board, made=True, row=number,
-                          size=(desk["row.length"],),
+                          size=(desk["row.length"],), panel=panels.label(desk, panel),
                           solid=block(Box(left, y - width / 2, right - left, width), 0.0,
                                       thick))  # fmt: skip
         fed = [("M", places.pad_x(desk, "middle", number))] if desk.fact("fed_middle") else []
@@ -82,7 +92,7 @@ def rows(wiring: Wiring, rails: list[tuple[str, places.RailPlace]], board: str) 
                 name = f"{side}{polarity}"
                 pads[f"{number}{name}"] = wiring.terminal(ref, name, polarity, (x, y + shift))
     for ref, place in rails:
-        for number in range(1, count + 1):
+        for number in numbers:
             pad = pads[f"{number}{place.side[0].upper()}{place.polarity}"]
             at = (place.x, places.row_y(desk, number))
             tap = wiring.terminal(ref, str(number), place.polarity, at)

@@ -9,12 +9,16 @@ from dataclasses import dataclass
 import numpy as np
 
 from guidegen.calc import geometry, segments
-from guidegen.design import places
+from guidegen.design import panels, places
+from guidegen.design.growing import SCREW
 from guidegen.design.model import Conductor, Model, Part
-from guidegen.design.result import Desk, Finding, Mend, Section
+from guidegen.design.result import PRACTICE, Desk, Finding, Mend, Section
 from guidegen.kinds import Count, FineMetre, Metre
 from guidegen.spec.model import Fixture
 
+#: Ends under one screw, each in its ferrule or two in a twin ferrule; a junction has two screws
+#: for each pole (common practice, no source).
+MOST_ENDS = 2
 #: Parts of which some terminals stay free: row ends that are not fed, a module's pads for a
 #: control that it does not get, the metal of a board.
 MAY_STAY_FREE = ("row", "regulator", "board")
@@ -27,6 +31,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk = Desk("circuit rules", fixture, before)
     model: Model = desk.result("circuit")
     _whole(desk, model)
+    _crowded(desk, model)
     _reach(desk, model)
     _apart(desk, model)
     return desk.section()
@@ -90,6 +95,20 @@ def doubled(model: Model, cores: int = 1) -> list[str]:
     pairs = Counter(frozenset((wire.start, wire.end)) for wire in model.conductors)
     return [w.ref for w in model.conductors
             if pairs[frozenset((w.start, w.end))] > (cores if w.role == "feed" else 1)]  # fmt: skip
+
+
+def _crowded(desk: Desk, model: Model) -> None:
+    """The screw with the most ends under it."""
+    ends = Counter(joint.terminal for joint in model.joints if joint.kind == SCREW)
+    if not ends:
+        return
+    key, most = max(ends.items(), key=lambda item: item[1])
+    two_sided = model.part(key.partition(":")[0]).role == "junction"
+    room = desk.given("screw.room", Count, 2 * MOST_ENDS if two_sided else MOST_ENDS, PRACTICE)
+    found = desk.given("screw.ends", Count, most, "counted in the model")
+    desk.limit("screw-crowded", room, found, terminal=key.replace("-", "−"),
+               place=desk.fixture.place("rows.1.fed_from"),
+               mends=(Mend({"rows.1.fed_from": "opposite ends"}),))  # fmt: skip
 
 
 def _reach(desk: Desk, model: Model) -> None:
@@ -184,14 +203,16 @@ def bare_metal(desk: Desk, model: Model) -> Iterator[Bare]:
 
 def _jumpers(desk: Desk, model: Model, parts: dict[str, Part]) -> Iterable[Bare]:
     """Bare ones; where one crosses another rail it wears a sleeve, and is bare no more."""
-    second = {place.x for place in places.rails(desk) if place.second}
-    through = {place.polarity: place for place in places.rails(desk) if place.side == "middle"}
+    rails = places.all_rails(desk)
+    second = {place.x for place in rails if place.second}
+    through = {(p.panel, p.polarity): p for p in rails if p.side == "middle"}
     for wire in model.wires("jumper"):
         tap, pad = model.terminal(wire.start), model.terminal(wire.end)
         if not wire.bare or tap.at is None or pad.at is None or tap.at[0] in second:
             continue
-        if wire.polarity in through:
-            hole = places.jumper_hole(desk, through[wire.polarity], wire.row)
+        rail = through.get((panels.of_row(desk, wire.row)[0], wire.polarity))
+        if rail is not None:
+            hole = places.jumper_hole(desk, rail, wire.row)
             yield Bare(wire.ref, wire.polarity, "front", (*pad.at, *hole), row=wire.row)
             yield Bare(wire.ref, wire.polarity, "back", (*hole, *tap.at), row=wire.row)
         else:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from guidegen.calc import drops, row_drops, tape
+from guidegen.design import panels
 from guidegen.design.parts import regulator_of, supply_part
 from guidegen.design.result import Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
-from guidegen.kinds import Law, Metre, Volt
+from guidegen.kinds import Count, Law, Metre, Volt
 from guidegen.spec.model import Fixture
 from guidegen.values import Given, Value, band, renamed
 
@@ -108,18 +109,27 @@ def _currents(desk: Desk) -> None:
              "forward_voltage": desk["tape.forward_voltage"]}  # fmt: skip
     resistance = desk.work("group.resistance", tape.group_resistance,
                            voltage=desk["tape.voltage"], group_current=rated, **group)  # fmt: skip
+    count = desk.fixture.panel_count
+    if count > 1:
+        desk.given("panels", Count, count, "panels")
+        desk.work("rows.all", tape.all_panels, rows=desk["row.count"], panels=desk["panels"])
+    rows = panels.all_rows(desk)
     for setting, ending in (("setting.full", ""), ("setting.low", "_low")):
         one = desk.work(f"group.current{ending}", tape.group_current, voltage=desk[setting],
                         group_resistance=resistance, **group)  # fmt: skip
         row = desk.work(f"row.current{ending}", tape.row_current, group_current=one,
                         groups=desk["row.groups"])  # fmt: skip
         panel = desk.work(f"panel.current{ending}", tape.panel_current, row_current=row,
-                          rows=desk["row.count"])  # fmt: skip
+                          rows=rows)  # fmt: skip
         desk.work(f"panel.power{ending}", tape.tape_power, voltage=desk[setting], current=panel)
         desk.work(f"panel.light_ratio{ending}", tape.light_ratio, current=one,
                   rated_current=rated)  # fmt: skip
-    desk.work("panel.groups", tape.panel_groups, groups=desk["row.groups"],
-              rows=desk["row.count"])  # fmt: skip
+    desk.work("panel.groups", tape.panel_groups, groups=desk["row.groups"], rows=rows)
+    if count > 1:
+        alone = desk.work("one_panel.current", tape.panel_current, row_current=desk["row.current"],
+                          rows=desk["row.count"])  # fmt: skip
+        desk.work("one_panel.power", tape.tape_power, voltage=desk["setting.full"], current=alone)
+    desk.set(several_panels=count > 1, count__panels=float(count))
 
 
 def _feed(desk: Desk) -> None:

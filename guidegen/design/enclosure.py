@@ -6,6 +6,7 @@ import math
 from functools import cache
 
 from guidegen.calc import geometry, heat
+from guidegen.design import panels
 from guidegen.design.box import FIVE, Room, contents, outside, separate, sheets_deep, taken
 from guidegen.design.box import least as inside
 from guidegen.design.model import Box, block
@@ -202,7 +203,8 @@ def enclosure_corner(desk: Desk) -> tuple[float, float]:
     """
     if separate(desk.fixture):
         x = (desk["board.width"].si - desk["enclosure.width"].si) / 2
-        return x, -AWAY - desk["enclosure.height"].si
+        low = min(panels.origin(desk, number)[1] for number in panels.numbers(desk))
+        return x, low - AWAY - desk["enclosure.height"].si
     free_low, free_high = (taken(desk.fixture, edge) for edge in ("bottom", "top"))
     x = _clear_of_rails(desk, (desk["board.width"].si - desk["enclosure.width"].si) / 2)
     middle = (free_low + desk["board.height"].si - free_high) / 2

@@ -74,6 +74,11 @@ class Wiring:
         self.parts.append(piece(ref, role, catalogue, on=on, **more))
         return ref
 
+    def part_of(self, terminal: str) -> Part:
+        """The part that a terminal is on."""
+        ref = terminal.split(":")[0]
+        return next(part for part in self.parts if part.ref == ref)
+
     def terminal(
         self, part: str, name: str, polarity: str, at: places.Point | None, joint: str = SOLDER
     ) -> str:

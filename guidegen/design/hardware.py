@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections import Counter
 
 from guidegen.calc import screws
-from guidegen.design import places
-from guidegen.design.box import WIDE_GROMMET, grommet_of, holder_of, separate
+from guidegen.design import panels, places
+from guidegen.design.box import WIDE_GROMMET, feed_grommets, grommet_of, holder_of, separate
 from guidegen.design.growing import Wiring
 from guidegen.design.model import Part
 from guidegen.design.openings import Openings, home_of
@@ -30,31 +30,11 @@ SHEET_LEFT = 0.001
 def hardware(wiring: Wiring, openings: Openings) -> None:
     """What holds and covers the circuit, and the holes that it needs in the body."""
     desk, body = wiring.desk, wiring.body
-    board = body[0].ref
-    if desk.fact("conductive_board"):
-        wiring.terminal(board, "edge", "", (0.0, 0.0))
-    span = desk["rail.length"].si
+    boards = [part for part in body if part.role == "board"]
+    board = boards[0].ref
     rails = [part for part in wiring.parts if part.role == "rail"]
-    clips = len(rails) * max(2, int(span / 0.08) + 1)
-    bare = [wire for wire in wiring.conductors if wire.role == "jumper" and wire.bare]
-    crossing = {ref for ref, place in zip((r.ref for r in rails), places.rails(desk), strict=True)
-                if place.second}  # fmt: skip
-    over = sum(wire.start.split(":")[0] in crossing for wire in bare)
-    if over:
-        wiring.part("H", "sleeve", None, board, key="sleeve-heat-shrink", count=over)
-    wiring.part("H", "rail_clip", None, board, key="rail-clip", count=clips)
-    for rail in rails:
-        if desk.fact("conductive_board"):
-            wiring.part("H", "underlay", None, board, key="insulating-tape-15mm")
-        wiring.part(
-            "H",
-            "insulation",
-            None,
-            rail.ref,
-            key="insulating-tape-15mm",
-            covers=("rail", "jumper"),
-            side=rail.side,
-        )
+    for number, one in enumerate(boards, 1):
+        _on_rails(wiring, one, [rail for rail in rails if rail.panel in (0, number)])
     refs = {part.role: part.ref for part in wiring.parts}
     home = next((part.ref for part in body if part.role == "wall"), board)
     _standoffs(wiring, openings)
@@ -73,6 +53,28 @@ def hardware(wiring: Wiring, openings: Openings) -> None:
     wiring.part("H", "plate", None, home, key="rating-plate", side="back")
 
 
+def _on_rails(wiring: Wiring, board: Part, rails: list[Part]) -> None:
+    """What holds, insulates and lies under the rails of one panel."""
+    desk, panel = wiring.desk, board.panel
+    metal = bool(desk.fact("conductive_board"))
+    if metal and board.box:
+        wiring.terminal(board.ref, "edge", "", (board.box.x, board.box.y))
+    clips = len(rails) * max(2, int(desk["rail.length"].si / 0.08) + 1)
+    places_there = places.rails(desk, max(panel, 1))
+    crossing = {rail.ref for rail, place in zip(rails, places_there, strict=True) if place.second}
+    over = sum(wire.role == "jumper" and wire.bare and wire.start.split(":")[0] in crossing
+               for wire in wiring.conductors)  # fmt: skip
+    if over:
+        wiring.part("H", "sleeve", None, board.ref, key="sleeve-heat-shrink", count=over,
+                    panel=panel)  # fmt: skip
+    wiring.part("H", "rail_clip", None, board.ref, key="rail-clip", count=clips, panel=panel)
+    for rail in rails:
+        if metal:
+            wiring.part("H", "underlay", None, board.ref, key="insulating-tape-15mm", panel=panel)
+        wiring.part("H", "insulation", None, rail.ref, key="insulating-tape-15mm",
+                    covers=("rail", "jumper"), side=rail.side, panel=panel)  # fmt: skip
+
+
 def _feeds(wiring: Wiring, openings: Openings) -> None:
     """The holes that the feed wires come through to rails on the front."""
     points = {terminal.key: terminal.at for terminal in wiring.terminals}
@@ -81,18 +83,20 @@ def _feeds(wiring: Wiring, openings: Openings) -> None:
         at = points[wire.end]
         if wire.role == "feed" and at is not None:
             # Cores that share a pole come through one above the other.
-            openings.feed(wire.ref, (at[0], at[1] + through[wire.end] * CORES_APART))
+            rail = wiring.part_of(wire.end)
+            openings.feed(wire.ref, (at[0], at[1] + through[wire.end] * CORES_APART), rail.panel)
             through[wire.end] += 1
 
 
 def _through_board(wiring: Wiring, openings: Openings, rails: list[Part]) -> None:
     """Rails on the back: a hole in the board for each jumper, a notch in each wall they pass."""
     openings.notches(rails)
-    by_pole = {place.polarity: place for place in places.rails(wiring.desk)}
+    by_pole = {(p.panel, p.polarity): p for p in places.all_rails(wiring.desk)}
     for wire in wiring.conductors:
         if wire.role == "jumper":
-            openings.jumper(wire.ref, places.jumper_hole(wiring.desk, by_pole[wire.polarity],
-                                                         wire.row))  # fmt: skip
+            panel = panels.of_row(wiring.desk, wire.row)[0]
+            rail = by_pole[panel, wire.polarity]
+            openings.jumper(wire.ref, places.jumper_hole(wiring.desk, rail, wire.row), panel)
 
 
 def _standoffs(wiring: Wiring, openings: Openings) -> None:
@@ -178,7 +182,7 @@ def _way_in(wiring: Wiring, openings: Openings) -> None:
 
 def _grommet(wiring: Wiring, openings: Openings, role: str, key: str) -> str:
     place = places.in_box(wiring.desk, role)
-    home = wiring.home(place)
+    home, role = wiring.home(place), role.rstrip("_0123456789")
     ref = wiring.part("H", role, None, home, key=key, side="back", solid=place)
     openings.in_wall(ref, role, catalogue_part(key), place)
     return home
@@ -186,7 +190,9 @@ def _grommet(wiring: Wiring, openings: Openings, role: str, key: str) -> str:
 
 def _way_out(wiring: Wiring, openings: Openings) -> None:
     """The feed of a box beside the light: its grommet, and what takes a pull at both ends."""
-    board = wiring.body[0].ref
-    home = _grommet(wiring, openings, "feed_grommet", WIDE_GROMMET)
-    wiring.part("H", "feed_tie", None, home, key="cable-tie", count=2, side="back")
-    wiring.part("H", "tie_base", None, board, key="tie-base-adhesive", count=2, side="back")
+    boards = [part for part in wiring.body if part.role == "board"]
+    for place, board in zip(feed_grommets(wiring.desk.fixture), boards, strict=True):
+        home = _grommet(wiring, openings, place, WIDE_GROMMET)
+        wiring.part("H", "feed_tie", None, home, key="cable-tie", count=2, side="back")
+        wiring.part("H", "tie_base", None, board.ref, key="tie-base-adhesive", count=2,
+                    side="back", panel=board.panel)  # fmt: skip

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from guidegen.calc import budget, geometry, heat
+from guidegen.design import panels
 from guidegen.design.enclosure import FILM_SCATTER
 from guidegen.design.parts import part_of
 from guidegen.design.pulse import box_loss, tenderest
@@ -36,7 +37,7 @@ def _heat(desk: Desk) -> Value:
     else:
         through = desk.given("no_cover", Ratio, 1.0, "no cover")
     out = desk.work("light.power_share", budget.share_out, share=share, transmittance=through)
-    return desk.work("panel.heat", heat.heat_left, power=desk["panel.power"], light_share=out)
+    return desk.work("panel.heat", heat.heat_left, power=panels.one(desk, "power"), light_share=out)
 
 
 def _panel(desk: Desk, ambient: Value, factor: Value) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from guidegen.calc import geometry
+from guidegen.design import panels
 from guidegen.design.fan import WIRE
 from guidegen.design.parts import first_stage, part_of
 from guidegen.design.result import Desk
@@ -98,16 +99,18 @@ def _link_look(desk: Desk, polarity: str) -> Look:
 
 
 def _feed_look(desk: Desk, polarity: str) -> Look:
-    current = desk["feed.core_current" if "feed.core_current" in desk else "panel.current"]
+    shared = "feed.core_current" in desk
+    current = desk["feed.core_current"] if shared else panels.one(desk, "current")
     # Where both cores of a cable carry one pole, their colours say nothing.
-    colour = "" if "feed.core_current" in desk else _pole_colour(desk, polarity)
+    colour = "" if shared else _pole_colour(desk, polarity)
     return _cable(_feed_part(desk), desk["feed.size"], colour, desk["feed.length"],
                   current)  # fmt: skip
 
 
 def _stage_link_look(desk: Desk, polarity: str) -> Look:
     """From the regulator to the stage behind it: of the feed's wire, which carries the same."""
-    return replace(_feed_look(desk, polarity), length=desk["wire.slack"])
+    return replace(_feed_look(desk, polarity), length=desk["wire.slack"],
+                   current=desk["panel.current"])  # fmt: skip
 
 
 def _jumper_look(desk: Desk, polarity: str) -> Look:

@@ -19,6 +19,7 @@ from guidegen.calc.cutting import (
     sheet_plan,
     tape_plan,
 )
+from guidegen.design import panels
 from guidegen.design.model import Model, Part
 from guidegen.design.result import Desk, Finding, Halt, Mend, Section
 from guidegen.design.volumes import taken
@@ -197,7 +198,7 @@ def _bar_stock(desk: Desk, home: CataloguePart) -> list[BarStock]:
 def _reels(desk: Desk, copies: int) -> BarWork:
     """Rows from reels: a reel gives whole rows only, and no joints are made."""
     tape = desk.fixture.rows.tape
-    row, rows = desk["row.length"], desk["row.count"]
+    row, rows = desk["row.length"], panels.all_rows(desk)
     reel = desk.put(renamed(_own_reel(desk, tape.key, row) or tape["reel"], "tape.reel"))
     piece = BarPiece("E", row.si, int(rows.si) * copies)
     if row.si > reel.si:

@@ -51,6 +51,11 @@ class Hole:
     holds: str = ""
     """Reference of the part that sits in it or passes through it."""
 
+    def moved(self, by: tuple[float, float], names: Mapping[str, str]) -> Hole:
+        """The same hole elsewhere, of a part whose fixings have other references."""
+        at = (self.at[0] + by[0], self.at[1] + by[1], self.at[2])
+        return replace(self, at=at, holds=names.get(self.holds, self.holds))
+
     @property
     def follows(self) -> bool:
         """Whether it is drilled through the hole of the piece that lies on top."""
@@ -87,6 +92,12 @@ class Solid:
     def box(self) -> Box:
         """Its outline seen along z."""
         return Box(self.low[0], self.low[1], self.size[0], self.size[1])
+
+    def moved(self, by: tuple[float, float], names: Mapping[str, str]) -> Solid:
+        """The same solid elsewhere; its holes hold the parts of these other references."""
+        low, high = ((c[0] + by[0], c[1] + by[1], c[2]) for c in (self.low, self.high))
+        holes = tuple(hole.moved(by, names) for hole in self.holes)
+        return replace(self, low=low, high=high, holes=holes)
 
     def marked(self, hole: Hole) -> tuple[float, float]:
         """Where the centre of a hole is marked on the face that it is made from. [m].
@@ -135,6 +146,8 @@ class Part:
     """`+` or `-` for a rail; else empty."""
     row: int = 0
     """Number of the row it belongs to, from 1; 0: to none."""
+    panel: int = 0
+    """Number of the panel it belongs to, from 1; 0: to none, or there is only one."""
     solid: Solid | None = None
     """Its place and form; None: it has no place of its own (hardware, consumables)."""
     side: str = "front"
@@ -160,6 +173,24 @@ class Part:
     def box(self) -> Box | None:
         """Its outline seen along z; None: not on the board."""
         return self.solid.box if self.solid else None
+
+    def again(self, panel: int, by: tuple[float, float], names: Mapping[str, str]) -> Part:
+        """The part of another panel that is alike.
+
+        Parameters
+        ----------
+        panel : int
+            Number of that panel, from 1.
+        by : tuple of float
+            How far that panel lies away in the drawings. [m]
+        names : mapping of str to str
+            Reference of each part of this panel to that of its like.
+        """
+        return replace(
+            self, ref=names[self.ref], on=names.get(self.on, self.on), panel=panel,
+            fixed_by=names.get(self.fixed_by, self.fixed_by),
+            solid=self.solid.moved(by, names) if self.solid else None,
+        )  # fmt: skip
 
     def bored(self, holes: Iterable[Hole]) -> Part:
         """The same part with more holes in its solid; a part without a place stays as it is."""
@@ -257,6 +288,22 @@ class Model:
     @cached_property
     def _terminals(self) -> Mapping[str, Terminal]:
         return {terminal.key: terminal for terminal in self.terminals}
+
+    @cached_property
+    def panels(self) -> tuple[Model, ...]:
+        """Each of several panels alone, with all that belongs to none; one that is alone, whole."""
+        numbers = sorted({part.panel for part in self.parts} - {0})
+        return tuple(self._panel(number) for number in numbers) or (self,)
+
+    def _panel(self, number: int) -> Model:
+        parts = tuple(part for part in self.parts if part.panel in (0, number))
+        refs = {part.ref for part in parts}
+        terminals = tuple(t for t in self.terminals if t.part in refs)
+        keys = {terminal.key for terminal in terminals}
+        wires = tuple(w for w in self.conductors if {w.start, w.end} <= keys)
+        joints = tuple(joint for joint in self.joints if joint.terminal in keys)
+        board = next(part.box for part in parts if part.role == "board" and part.panel)
+        return Model(parts, terminals, wires, joints, board or self.board)
 
     def by_role(self, role: str) -> list[Part]:
         """Parts of one role, in order of reference."""

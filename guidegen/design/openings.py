@@ -14,6 +14,7 @@ from guidegen.design.pieces import Screw
 from guidegen.design.result import PRACTICE, Desk
 from guidegen.kinds import FineMetre
 from guidegen.spec.part import Part as CataloguePart
+from guidegen.values import Given, Value
 
 #: Beside the body of a part, the pocket that thins a wall for it. [m].
 POCKET_AIR = 0.004
@@ -49,10 +50,15 @@ class Openings:
         """The body's parts with their holes."""
         return tuple(part.bored(self.found.get(part.ref, ())) for part in self.body)
 
-    def feed(self, wire: str, at: places.Point) -> None:
+    def board(self, panel: int) -> Part:
+        """The board of a panel; 0: the only one."""
+        boards = [part for part in self.body if part.role == "board"]
+        return boards[max(panel, 1) - 1]
+
+    def feed(self, wire: str, at: places.Point, panel: int = 0) -> None:
         """A hole beside a rail, and through the wall between it and the inside of the box."""
-        width, board = self.desk["feed.hole"], self.body[0]
-        x, y = places.feed_hole(self.desk, at)
+        width, board = self.desk["feed.hole"], self.board(panel)
+        x, y = places.feed_hole(self.desk, at, max(panel, 1))
         others = [hole.at for hole in self.found[board.ref] if hole.role == "feed"]
         if any(other[:2] == (x, y) for other in others):
             return  # cores in parallel share a hole
@@ -76,10 +82,10 @@ class Openings:
             outer = (self._faces(solid)[0], y, solid.high[2] - width.si)
             self.found[wall[0].ref].append(Hole("feed", outer, "x", "round", width, holds=wire))
 
-    def jumper(self, wire: str, at: places.Point) -> None:
+    def jumper(self, wire: str, at: places.Point, panel: int = 0) -> None:
         """A hole beside a row, for a jumper to a rail on the back."""
         hole = Hole("jumper", (*at, 0.0), "z", "round", self.desk["jumper.hole"], holds=wire)
-        self.found[self.body[0].ref].append(hole)
+        self.found[self.board(panel).ref].append(hole)
 
     def notches(self, rails: list[Part]) -> None:
         """A notch in each wall of the box that rails on the back of the board pass under.
@@ -134,21 +140,31 @@ class Openings:
         length = self.desk.put(long).si if long else 0.0
         shape, along = ("square", "y") if long else ("round", "")
         outer, inner = self._faces(wall)
-        hole = self.desk.put(figures["hole"])
+        hole = self._figure(f"{role}.hole", figures["hole"])
         self.found[part.ref].append(
             Hole(role, (outer, y, z), "x", shape, hole, length, along, holds=ref)
         )  # fmt: skip
-        panel, thickness = figures.get("panel"), self.desk["enclosure.thickness"]
-        if panel is None or thickness.si <= panel.si + 1e-9:
+        panel = figures.get("panel")
+        if panel is None or self.desk["enclosure.thickness"].si <= panel.si + 1e-9:
             return
-        depth = self.desk.work(f"{role}.pocket_depth", screws.pocket_depth, wall=thickness,
-                               panel=self.desk.put(panel))  # fmt: skip
-        air = self.desk.given(f"{role}.pocket_air", FineMetre, POCKET_AIR, PRACTICE)
-        width = self.desk.work(f"{role}.pocket", screws.pocket_width,
-                               body=self.desk.put(figures["body"]), air=air)  # fmt: skip
+        depth, width = self._pocket(role, panel, figures["body"])
         self.found[part.ref].append(
             Hole(f"{role}_pocket", (inner, y, z), "x", "round", width, depth=depth, holds=ref)
         )  # fmt: skip
+
+    def _figure(self, name: str, figure: Given) -> Value:
+        """A figure of a part, entered once: each panel's feed has a grommet like the others'."""
+        return self.desk[name] if name in self.desk else self.desk.put(figure)
+
+    def _pocket(self, role: str, panel: Given, body: Given) -> tuple[Value, Value]:
+        """Depth and diameter of the pocket that thins a wall for a part."""
+        desk = self.desk
+        if f"{role}.pocket" in desk:
+            return desk[f"{role}.pocket_depth"], desk[f"{role}.pocket"]
+        depth = desk.work(f"{role}.pocket_depth", screws.pocket_depth, panel=desk.put(panel),
+                          wall=desk["enclosure.thickness"])  # fmt: skip
+        air = desk.given(f"{role}.pocket_air", FineMetre, POCKET_AIR, PRACTICE)
+        return depth, desk.work(f"{role}.pocket", screws.pocket_width, body=desk.put(body), air=air)
 
     def fan(self, ref: str, figures: CataloguePart, at: Solid) -> None:
         """The four screw holes round the opening of a fan."""

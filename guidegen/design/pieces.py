@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from guidegen.calc import screws
@@ -36,6 +36,25 @@ class Pieces:
         self._numbers[letter] = number
         self.parts.append(piece(f"{letter}{number}", role, part, **more))
         return f"{letter}{number}"
+
+    def repeat(self, parts: list[Part], by: dict[int, tuple[float, float]]) -> None:
+        """Enter these parts of the first panel once more for every other panel.
+
+        Parameters
+        ----------
+        parts : list of Part
+            What each panel has.
+        by : dict
+            How far each panel lies away from the first in the drawings, by its number. [m]
+        """
+        own = {part.ref for part in parts}
+        self.parts = [replace(p, panel=1) if p.ref in own else p for p in self.parts]
+        for panel, away in by.items():
+            names = {}
+            for part in parts:
+                number = self._numbers[part.ref[0]] = self._numbers[part.ref[0]] + 1
+                names[part.ref] = f"{part.ref[0]}{number}"
+            self.parts += [part.again(panel, away, names) for part in parts]
 
     def bore(self, ref: str, *holes: Hole) -> None:
         """Make holes in a part."""

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from guidegen.design import box
+from guidegen.design import box, panels
 from guidegen.design.enclosure import enclosure_corner, floor_of
 from guidegen.design.model import Box, Solid, block
 from guidegen.design.result import Desk
@@ -29,17 +29,22 @@ class RailPlace:
     x: float
     second: bool
     """Farther from the rows than another rail of its side: jumpers to it cross that rail."""
+    panel: int = 1
 
 
 def row_y(desk: Desk, number: int) -> float:
-    """Middle line of a row; row 1 is the top one."""
+    """Middle line of a row; row 1 is the top one of the first panel."""
     count, pitch = desk["row.count"].si, desk["row.pitch"].si
-    return desk["board.height"].si / 2 + ((count - 1) / 2 - (number - 1)) * pitch
+    panel, row = panels.of_row(desk, number)
+    low = panels.origin(desk, panel)[1]
+    return low + desk["board.height"].si / 2 + ((count - 1) / 2 - (row - 1)) * pitch
 
 
 def row_ends(desk: Desk, number: int = 1) -> tuple[float, float]:
     """Left and right end of a row; every second one is shifted where rows are staggered."""
-    left = desk["board.margin_width"].si + (shift(desk) if number % 2 == 0 else 0.0)
+    panel, row = panels.of_row(desk, number)
+    left = desk["board.margin_width"].si + (shift(desk) if row % 2 == 0 else 0.0)
+    left += panels.origin(desk, panel)[0]
     return left, left + desk["row.length"].si
 
 
@@ -56,32 +61,38 @@ def pad_x(desk: Desk, side: str, number: int) -> float:
 
 def jumper_hole(desk: Desk, rail: RailPlace, number: int) -> Point:
     """Centre of the hole for a jumper to a rail on the back: outside the rail, beside the row."""
-    way = -1 if rail.x < pad_x(desk, "middle", 1) else 1
+    way = -1 if rail.x < pad_x(desk, "middle", number) else 1
     up = 1 if rail.polarity == "+" else -1
     beside = desk["tape.width"].si / 2 + desk["jumper.beside"].si
     return rail.x + way * desk["jumper.hole_offset"].si, row_y(desk, number) + up * beside
 
 
-def rails(desk: Desk) -> list[RailPlace]:
-    """The rails that the feed of the rows needs."""
+def rails(desk: Desk, panel: int = 1) -> list[RailPlace]:
+    """The rails that the feed of a panel's rows needs."""
     feed, positive = desk.fact("feed"), desk.fixture.rows.positive_at
-    left, right = row_ends(desk)[0], row_ends(desk)[1] + shift(desk)
+    first_row = (panel - 1) * int(desk["row.count"].si) + 1
+    left, right = row_ends(desk, first_row)[0], row_ends(desk, first_row)[1] + shift(desk)
     offset = desk["rail.offset"].si
     if feed == "middle":
         first, second = ("+", "-") if positive == "left" else ("-", "+")
-        at = pad_x(desk, "middle", 1)
-        return [RailPlace("middle", first, at - offset / 2, False),
-                RailPlace("middle", second, at + offset / 2, False)]  # fmt: skip
+        at = pad_x(desk, "middle", first_row)
+        return [RailPlace("middle", first, at - offset / 2, False, panel),
+                RailPlace("middle", second, at + offset / 2, False, panel)]  # fmt: skip
 
     def place(side: str, polarity: str, order: int) -> RailPlace:
         x = left - order * offset if side == "left" else right + order * offset
-        return RailPlace(side, polarity, x, order > 1)
+        return RailPlace(side, polarity, x, order > 1, panel)
 
     if feed == "opposite ends":
         other = "right" if positive == "left" else "left"
         return [place(positive, "+", 1), place(other, "-", 1)]
     sides = {"left end": ["left"], "right end": ["right"], "both ends": ["left", "right"]}
     return [place(s, p, n) for s in sides[str(feed)] for n, p in ((1, "+"), (2, "-"))]
+
+
+def all_rails(desk: Desk) -> list[RailPlace]:
+    """The rails of all panels, in the order of the panels."""
+    return [place for panel in panels.numbers(desk) for place in rails(desk, panel)]
 
 
 def _inner(desk: Desk) -> tuple[Point, box.Room]:
@@ -121,27 +132,30 @@ def in_box(desk: Desk, role: str) -> Solid:
     return block(outline, low, low - room.depth, axis="x" if found.item.wall else "z")
 
 
-def feed_hole(desk: Desk, at: Point) -> Point:
-    """The hole that a feed wire comes through, from the point where the rail is fed.
+def feed_hole(desk: Desk, at: Point, panel: int = 1) -> Point:
+    """The hole that a feed wire comes through, from the point where a panel's rail is fed.
 
     It lies outside the rail, where the rim leaves room: the joint stays visible, and the wire
     bends once.
     """
-    width = desk["board.width"].si
-    side = -1 if at[0] < width / 2 else 1
+    width, start = desk["board.width"].si, panels.origin(desk, panel)[0]
+    side = -1 if at[0] - start < width / 2 else 1
     x, reach = at[0] + side * FEED_HOLE, desk["feed.hole"].si / 2 + FEED_AIR
     inside = desk["border.thickness"].si + reach
-    if not inside <= x <= width - inside:
+    if not inside <= x - start <= width - inside:
         # No room beside the rim: between the rail and what lies inside of it.
         x = at[0] - side * desk["rail.offset"].si / 2
     return x, at[1]
 
 
-def rail_feed_y(desk: Desk) -> float:
-    """Height of the point where a rail is fed."""
+def rail_feed_y(desk: Desk, panel: int = 1) -> float:
+    """Height of the point where a rail of a panel is fed."""
+    low = panels.origin(desk, panel)[1]
     if not desk.fact("rail_fed_middle"):
-        return row_y(desk, 1) + desk["rail.ends"].si / 2
+        return low + row_y(desk, 1) + desk["rail.ends"].si / 2
     # Between two taps, so that a feed joint never shares a tap.
-    return desk["board.height"].si / 2 + (
-        desk["row.pitch"].si / 2 if desk["row.count"].si % 2 else 0.0
+    return (
+        low
+        + desk["board.height"].si / 2
+        + (desk["row.pitch"].si / 2 if desk["row.count"].si % 2 else 0.0)
     )

@@ -73,7 +73,7 @@ class _Need:
         rated = tape.rated_group_current(power=figures["power"].si,
                                          increment=figures["increment"].si,
                                          voltage=figures["voltage"].si)  # fmt: skip
-        self.amps = rated * count * (length / figures["increment"].si)
+        self.amps = rated * count * fixture.panel_count * (length / figures["increment"].si)
         cut_off = first_stage(fixture, CutOffStage)
         trips = cut_off.trips_at if cut_off is not None else None
         self.trips = trips.si - trips.spread if isinstance(trips, Given) else 0.0

@@ -300,7 +300,8 @@ def uncovered(model: Model) -> list[str]:
     return [
         f"{row.ref} beyond {cover.ref}"
         for cover in model.by_role("cover") for row in model.by_role("row")
-        if cover.solid and row.solid and not _within(row.solid, cover.solid)
+        if cover.solid and row.solid and cover.panel == row.panel
+        and not _within(row.solid, cover.solid)
     ]  # fmt: skip
 
 
@@ -315,13 +316,12 @@ ON_BOARD = ("mount_block", "handle_block", "handle_bar", "piece", "regulator", "
 
 def overhanging(model: Model) -> list[str]:
     """Pieces that stand out over the edge of the board."""
-    board = next((part.solid for part in model.by_role("board")), None)
-    if board is None:
-        return []
+    boards = {part.panel: part.solid for part in model.by_role("board") if part.solid}
     # A module on the bottom of a box beside the light has no place on the board.
     own = {part.ref for part in model.parts if part.role in ("board", "handle_block")}
     return [part.ref for part, solid in _placed(model)
-            if part.role in ON_BOARD and part.on in own and not _within(solid, board)]  # fmt: skip
+            if part.role in ON_BOARD and part.on in own
+            and not _within(solid, boards.get(part.panel, solid))]  # fmt: skip
 
 
 @dataclass(frozen=True)

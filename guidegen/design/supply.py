@@ -6,6 +6,7 @@ import dataclasses
 import math
 
 from guidegen.calc import budget, supply, tape
+from guidegen.design import panels
 from guidegen.design.bank import input_margin, is_bank, voltages
 from guidegen.design.choose import chosen_part
 from guidegen.design.fan import settle_fan
@@ -39,11 +40,13 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     part = supply_part(fixture)
     battery = source.kind != "adapter"
     chemistry = part.words.get("chemistry", "")
+    # Panels on one chain are one light, wherever each of them stands.
+    lights = len(fixture.light.placed) // fixture.panel_count
     desk.set(step_up=steps_up(regulator_of(fixture)), adapter=not battery,
              battery=battery, lithium=chemistry in LITHIUM,
-             lead_acid=chemistry == "lead-acid", several_lights=len(fixture.light.placed) > 1,
-             count__lights=float(len(fixture.light.placed)))  # fmt: skip
-    desk.given("lights", Count, len(fixture.light.placed), "light.placed")
+             lead_acid=chemistry == "lead-acid", several_lights=lights > 1,
+             count__lights=float(lights))  # fmt: skip
+    desk.given("lights", Count, lights, "light.placed")
     voltages(desk, part)
     _window(desk, part, battery)
     settle_fan(desk)
@@ -149,8 +152,8 @@ def _input_power(desk: Desk, efficiency: Value) -> Value:
 
 def _fewer_rows(desk: Desk, most: Value, current: Value) -> tuple[Mend, ...]:
     """As many rows as the regulator feeds, the tape's tolerance included."""
-    a_row = band(current)[1] / desk["row.count"].si
-    rows = int(most.si / a_row + 1e-9) if a_row > 0 else 0
+    a_row = band(current)[1] / panels.all_rows(desk).si
+    rows = int(most.si / a_row + 1e-9) // desk.fixture.panel_count if a_row > 0 else 0
     return (Mend({"rows.1.count": str(rows)}),) if rows else ()
 
 
@@ -165,7 +168,8 @@ def _direct(desk: Desk) -> None:
                       group_resistance=desk["group.resistance"])  # fmt: skip
     row = desk.work("row.highest_current", tape.row_current, group_current=group,
                     groups=desk["row.groups"])  # fmt: skip
-    _input(desk, "highest_current", tape.panel_current, row_current=row, rows=desk["row.count"])
+    _input(desk, "highest_current", tape.panel_current, row_current=row,
+           rows=panels.all_rows(desk))  # fmt: skip
     desk.limit("direct-voltage", desk["tape.highest_voltage"], desk["supply.highest"],
                place=desk.fixture.place("supplies.1"),
                mends=(Mend({"chain.+regulator": "auto"}),))  # fmt: skip

@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable
 
 from guidegen.calc import budget, drops, geometry, tables, wire
+from guidegen.design import panels
 from guidegen.design.box import separate
 from guidegen.design.enclosure import enclosure_corner
 from guidegen.design.parts import all_stages, first_stage, part_of
@@ -156,7 +157,7 @@ def _rails(desk: Desk) -> None:
     build = wiring.rail.words["build"]
     size = wiring.rail_size
     if not isinstance(size, Given):
-        rail_current = desk["panel.current"].si
+        rail_current = panels.one(desk, "current").si
         fits = [
             area for area in standard_areas(0.75e-6)
             if law(row_current=desk["row.current"].si, rows=desk["row.count"].si,
@@ -183,7 +184,7 @@ def _rails(desk: Desk) -> None:
         mends.insert(0, Mend({"wiring.rails.fed_at": "middle"}))
     desk.limit("rail-drop", limit, share, level="advice", mends=tuple(mends), drop=drop,
                place=place_of(wiring.rail_size))  # fmt: skip
-    _carries(desk, "rail", desk["panel.current"], wiring.rail_size)
+    _carries(desk, "rail", panels.one(desk, "current"), wiring.rail_size)
     desk.set(rail_fed_at=fed_at, rail_fed_middle=fed_at == "middle")
 
 
@@ -235,7 +236,7 @@ def _feed(desk: Desk) -> None:
         raise Halt(desk.section())
     size, part = stage.size, part_of(stage)
     cores = feed_cores(stage)
-    current = desk["panel.current"]
+    current = panels.one(desk, "current")
     if cores > 1:
         shared = desk.given("feed.cores", Count, cores, "chain.feed.cores")
         current = desk.work("feed.core_current", budget.shared, current=current, among=shared)

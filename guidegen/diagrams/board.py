@@ -9,6 +9,8 @@ from guidegen.diagrams.plan import case
 from guidegen.diagrams.solids import assemblies, nearest_last, seen
 from guidegen.diagrams.source import (
     DesignLike,
+    OfPanel,
+    each_panel,
     letter,
     millimetres,
     minus,
@@ -24,28 +26,29 @@ from guidegen.diagrams.view import View, fitted
 _SIDE, _TOP, _TALL = 60.0, 56.0, 460.0
 
 
-def board_back(design: DesignLike) -> Figure | None:
-    """Draw the back of the board; None where nothing runs to the rails."""
-    groups = assemblies(design.model)
-    if not groups or not design.model.by_role("rail"):
-        return None
-    return _Back(design, groups[0]).draw()
+def board_backs(design: DesignLike) -> list[Figure]:
+    """Draw the back of every panel's board as `board-back`, ...; none where there are no rails."""
+    if not design.model.by_role("rail"):
+        return []
+    panels = each_panel(design)
+    return [_Back(panel, assemblies(panel.model)[0], number).draw()
+            for number, panel in enumerate(panels, 1)]  # fmt: skip
 
 
 class _Back:
     """The drawing in the making."""
 
-    def __init__(self, design: DesignLike, parts: list[Part]) -> None:
-        self.model, self.parts = design.model, parts
+    def __init__(self, design: OfPanel, parts: list[Part], number: int) -> None:
+        self.design, self.model, self.parts = design, design.model, parts
         board = self.model.board
         scale = fitted(board, SHEET - 2 * _SIDE, _TALL)
         self.view = View((SHEET - board.width * scale) / 2, _TOP, scale, board, mirrored=True)
-        self.canvas = Canvas("board-back", SHEET)
+        self.canvas = Canvas("board-back" if number == 1 else f"board-back-{number}", SHEET)
 
     def draw(self) -> Figure:
         """Draw it."""
         canvas = self.canvas
-        canvas.text((8, 20), "The board from the back; to scale", size=TITLE)
+        canvas.text((8, 20), self.design.titled("The board from the back; to scale"), size=TITLE)
         self._body()
         names = self._rails()
         edge = self.view.area(self.model.board)

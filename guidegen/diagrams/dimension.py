@@ -6,6 +6,7 @@ Sizes stand outside the outline and are read from below or from the right.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import NamedTuple
 
 from guidegen.diagrams.field import around
 from guidegen.diagrams.metrics import width
@@ -17,13 +18,25 @@ STEP = 26
 _OVER = 3
 
 
+class Written(NamedTuple):
+    """Where the text of a dimension stands."""
+
+    before: bool = False
+    """To the left instead of the right, where there is no room between the ends."""
+    middle: float | None = None
+    """x of the text's middle, where another line passes half-way between the ends."""
+
+
+_AFTER = Written()
+
+
 def across(
     canvas: Canvas,
     ends: tuple[float, float],
     y: float,
     text: str,
     feature: float,
-    before: bool = False,
+    written: Written = _AFTER,
 ) -> None:
     """A horizontal dimension line.
 
@@ -37,8 +50,8 @@ def across(
         The size.
     feature : float
         y of the outline that is measured: extension lines begin near it.
-    before : bool
-        Where there is no room between the ends, the text stands to the left instead of the right.
+    written : Written
+        Where the text stands.
     """
     left, right = sorted(ends)
     way = 1 if y > feature else -1
@@ -48,14 +61,14 @@ def across(
     if right - left >= wide + 8:
         canvas.line("narrow", [(left, y), (right, y)])
         canvas.path("solid", arrow((left, y), 180), arrow((right, y), 0))
-        canvas.text(((left + right) / 2, y - 5), text, "middle")
+        canvas.text((written.middle or (left + right) / 2, y - 5), text, "middle")
         return
     # No room between the lines: arrows from outside, text beside them.
     reach = 20 + wide
-    lead = (reach, 14) if before else (14, reach)
+    lead = (reach, 14) if written.before else (14, reach)
     canvas.line("narrow", [(left - lead[0], y), (right + lead[1], y)])
     canvas.path("solid", arrow((left, y), 0), arrow((right, y), 180))
-    if before:
+    if written.before:
         canvas.text((left - 16, y - 5), text, "end")
     else:
         canvas.text((right + 16, y - 5), text)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from guidegen.diagrams.battery_lead import battery_lead
-from guidegen.diagrams.board import board_back
+from guidegen.diagrams.board import board_backs
 from guidegen.diagrams.calibration import Setup, calibration
 from guidegen.diagrams.chain import chain
 from guidegen.diagrams.connector import connectors
@@ -51,7 +51,7 @@ def draw(design: DesignLike) -> dict[str, Figure]:
         chain(design),
         *schematic(design),
         *rows(design),
-        board_back(design),
+        *board_backs(design),
         plan(design),
         *wiring(design),
         *row_ends(design),

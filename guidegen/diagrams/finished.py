@@ -13,7 +13,7 @@ from guidegen.diagrams.source import DesignLike, called, letter, millimetres, ra
 from guidegen.diagrams.style import PHONE, TEXT, TITLE
 from guidegen.diagrams.svg import Canvas, Figure, Point, circle, polyline
 
-_EDGE, _TALL = 24, 250
+_EDGE, _TALL, _LOW = 24, 250, 180
 #: Cabinet projection: what lies behind is drawn at 45 degrees and half its length.
 _SLANT = 0.5 * 0.7071
 #: Smaller than this on the paper, and a part is drawn with a narrow line.
@@ -25,11 +25,13 @@ class Oblique:
 
     def __init__(self, canvas: Canvas, parts: Sequence[Part], side: str, top: float) -> None:
         self.canvas, self.side = canvas, side
+        # Several panels have more to be named below them: both views and the list fit one page.
+        highest = _TALL if max(part.panel for part in parts) < 2 else _LOW
         self.found = seen(parts, side)
         self.low = tuple(min(one.low[n] for one in self.found) for n in range(3))
         self.high = tuple(max(one.high[n] for one in self.found) for n in range(3))
         u, v, w = (b - a for a, b in zip(self.low, self.high, strict=True))
-        self.scale = min((PHONE - 2 * _EDGE) / (u + w * _SLANT), _TALL / (v + w * _SLANT))
+        self.scale = min((PHONE - 2 * _EDGE) / (u + w * _SLANT), highest / (v + w * _SLANT))
         wide, self.tall = ((n + w * _SLANT) * self.scale for n in (u, v))
         self.left, self.top = (PHONE - wide) / 2, top
         self.hulls: list[tuple[Seen, list[Point]]] = []
@@ -142,11 +144,13 @@ def finished(design: DesignLike) -> Figure | None:
     whole = extent(groups[0])
     sizes = " × ".join(millimetres(size) for size in whole.size[:2])
     deep = millimetres(whole.size[2])
+    sizes = f"each panel {sizes}" if len(model.panels) > 1 else sizes
     canvas.text((8, 18), "Front: light side", size=TITLE)
     front = Oblique(canvas, parts, "front", 50)
     front.draw()
-    rows = [part for part in parts if part.row and part.solid]
-    _on_tape(canvas, front.through(rows), ranges(row.ref for row in rows))
+    for panel in model.panels:
+        rows = [part for part in panel.by_role("row") if part.solid]
+        _on_tape(canvas, front.through(rows), ranges(row.ref for row in rows))
     _names(front, parts)
     low = max(front.bottom, canvas.field.bottom) + 30
     canvas.text((8, low), "Back", size=TITLE)

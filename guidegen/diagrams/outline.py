@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from guidegen.design.model import Part, Solid
-from guidegen.diagrams.dimension import STEP, across, rows_of_text, upright, wrapped
+from guidegen.diagrams.dimension import STEP, Written, across, rows_of_text, upright, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.finished import size_of
 from guidegen.diagrams.solids import Seen, assemblies, extent, nearest_last, seen
@@ -56,7 +56,8 @@ def square(found: Sequence[Seen], left: float, top: float, scale: float) -> Squa
 
 def outlines(design: DesignLike) -> list[Figure]:
     """Draw `outline` of the light, `outline-2` of a box that stands beside it, ..."""
-    groups = assemblies(design.model)
+    # Other panels are as the first.
+    groups = [group for group in assemblies(design.model) if group[0].panel < 2]
     return [_outline(group, number) for number, group in enumerate(groups, 1)]
 
 
@@ -81,9 +82,9 @@ def _outline(parts: list[Part], number: int) -> Figure:
     if 0 < slab < deep - 1e-6:
         low += STEP
         across(canvas, (beside.x0, beside.x0 + slab * scale), low, millimetres(slab), face.y1,
-               before=True)  # fmt: skip
+               Written(before=True))  # fmt: skip
     low += STEP
-    across(canvas, (beside.x0, beside.x1), low, millimetres(deep), face.y1, before=True)
+    across(canvas, (beside.x0, beside.x1), low, millimetres(deep), face.y1, Written(before=True))
     back = _view(canvas, "Back", seen(parts, "back"), (46, low + 50), scale)
     notes = _notes(parts)
     low = rows_of_text(canvas, notes, back.area.y1 + 10)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from guidegen.design.model import Conductor, Model, Part, Terminal
 from guidegen.diagrams.dimension import inside, leader, rows_of_text, wrapped
 from guidegen.diagrams.field import Area
-from guidegen.diagrams.source import DesignLike, minus, owner, pole, ranges, words
+from guidegen.diagrams.source import DesignLike, each_panel, minus, owner, pole, ranges, words
 from guidegen.diagrams.style import PHONE, TITLE
 from guidegen.diagrams.svg import Canvas, Figure, Point, circle, rectangle, sign
 from guidegen.diagrams.symbols import through
@@ -37,11 +37,13 @@ class End:
 
 def row_ends(design: DesignLike) -> list[Figure]:
     """Draw `row-end`, `row-end-2`, ...: one figure for each kind of joined end."""
-    model = design.model
-    kinds: dict[tuple[object, ...], list[End]] = {}
-    for end in _ends(model):
-        kinds.setdefault(end.kind(model), []).append(end)
-    return [_Detail(design, alike, number).draw() for number, alike in enumerate(kinds.values(), 1)]
+    found: list[tuple[DesignLike, list[End]]] = []
+    for panel in each_panel(design):
+        kinds: dict[tuple[object, ...], list[End]] = {}
+        for end in _ends(panel.model):
+            kinds.setdefault(end.kind(panel.model), []).append(end)
+        found += [(panel, alike) for alike in kinds.values()]
+    return [_Detail(panel, alike, number).draw() for number, (panel, alike) in enumerate(found, 1)]
 
 
 def _ends(model: Model) -> list[End]:

@@ -5,12 +5,23 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from guidegen.design.model import Box, Conductor, Part
-from guidegen.diagrams.dimension import STEP, across, rows_of_text, upright, wrapped
+from guidegen.diagrams.dimension import STEP, Written, across, rows_of_text, upright, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import width
 from guidegen.diagrams.rows_axis import MARGIN, Across, breaks, pitch, scale_for
 from guidegen.diagrams.rows_notes import carries, notes, pitch_text
-from guidegen.diagrams.source import DesignLike, millimetres, minus, named, owner, pin, pole, ranges
+from guidegen.diagrams.source import (
+    DesignLike,
+    OfPanel,
+    each_panel,
+    millimetres,
+    minus,
+    named,
+    owner,
+    pin,
+    pole,
+    ranges,
+)
 from guidegen.diagrams.style import SHEET, TALL, TEXT
 from guidegen.diagrams.svg import (
     Canvas,
@@ -28,29 +39,53 @@ from guidegen.diagrams.symbols import through
 _BREAK = 22
 #: Terminals nearer than this to one another are one place. [m].
 _SAME = 0.01
+#: How many lines lower a dimension line may move.
+_DOWN = 4
+#: An edge of the board no wider than this is never broken. [m].
+_UNBROKEN = 0.03
+#: Beside a rail on the back, what its holes and pads take of a row.
+_NEAR = 24
 #: Room of one jumper's number beside the board.
 _MARK = 68
 
 
 def rows(design: DesignLike) -> list[Figure]:
-    """Draw the panel; more rows than a page holds make several figures."""
+    """Draw each panel; more rows than a page holds make several figures."""
+    found: list[Figure] = []
+    for panel in each_panel(design):
+        found += _panel(panel, len(found))
+    return found
+
+
+def _panel(design: OfPanel, before: int) -> list[Figure]:
     tapes = [part for part in design.model.by_role("row") if part.box]
     if not tapes:
         return []
     tapes.sort(key=lambda part: -(part.box.y if part.box else 0))
     scale = scale_for(design.model, tapes)
-    most = max(2, int((TALL - MARGIN) / (pitch(tapes) * scale)))
+    room = TALL - MARGIN - _edges(design.model.board, tapes) * scale
+    most = max(2, int(room / (pitch(tapes) * scale)))
     pages = -(-len(tapes) // most)
     size = -(-len(tapes) // pages)
     parts = [tapes[first : first + size] for first in range(0, len(tapes), size)]
-    return [Panel(design, part, tapes, scale, number).draw() for number, part in enumerate(parts)]
+    return [Panel(design, part, tapes, scale, number).draw()
+            for number, part in enumerate(parts, before)]  # fmt: skip
+
+
+def _edges(board: Box, tapes: list[Part]) -> float:
+    """What the board has beyond its outer rows, as far as no break shortens it. [m]."""
+    first, last = tapes[0].box, tapes[-1].box
+    assert first
+    assert last
+    beyond = (board.y + board.height - first.y - first.height, last.y - board.y)
+    return sum(min(edge, _UNBROKEN) for edge in beyond)
 
 
 class Panel:
     """One figure with some of the rows."""
 
     def __init__(
-        self, design: DesignLike, tapes: list[Part], every: list[Part], scale: float, number: int
+        self, design: OfPanel, tapes: list[Part], every: list[Part], scale: float, number: int
     ) -> None:
         self.design, self.model, self.tapes, self.every = design, design.model, tapes, every
         self.scale = scale
@@ -87,8 +122,12 @@ class Panel:
         ys += [t.at[1] for t in self.model.terminals
                if t.at and self._on_panel(t.part) and self.low < t.at[1] < self.high]  # fmt: skip
         jump = (self.high - self.low) * self.scale - (TALL - MARGIN)
-        # Within one row nothing is left out.
-        stops = sorted({-round(y / _SAME) * _SAME for y in ys})
+        # Within one row nothing is left out, nor at the outer edges of the first and the last.
+        first, last = self.tapes[0].box, self.tapes[-1].box
+        assert first
+        assert last
+        edges = {-(first.y + first.height), -last.y}
+        stops = sorted({-round(y / _SAME) * _SAME for y in ys} | edges)
         return Across(self.top, self.scale, -self.high,
                       breaks([-self.high, *stops, -self.low], self.scale, jump))  # fmt: skip
 
@@ -159,7 +198,8 @@ class Panel:
         canvas = self.canvas
         x0, x1 = self.x(board.x), self.x(board.x + board.width)
         top, low = self.y(self.high), self.y(self.low)
-        canvas.text((x0, 18), f"Seen from the front; {named(carries(self.model))}", size=TEXT)
+        seen = self.design.titled("Seen from the front")
+        canvas.text((x0, 18), f"{seen}; {named(carries(self.model))}", size=TEXT)
         canvas.line("wide", [(x0, top), (x0, low)])
         canvas.line("wide", [(x1, top), (x1, low)])
         for shown_edge, y in ((self.first, top), (self.last, low)):
@@ -171,8 +211,10 @@ class Panel:
         canvas.path("plate", *(rectangle(a.x0, a.y0, a.width, a.height) for a in areas))
         for part, area in zip(self.tapes, areas, strict=True):
             self._pads(part, area)
-            # Where the first stretch of the row ends: at a break, or at its middle.
+            # Where the first stretch of the row ends: at a break, at a feed point or its jumpers'
+            # holes, or at its middle.
             ends = [self.x(at) - jump / 2 - _BREAK / 2 for at, jump in self.x.breaks]
+            ends += [x - _NEAR for x, rail in self._rail_lines() if rail.side == "back"]
             end = min([area.middle[0], *ends])
             canvas.text(
                 ((area.x0 + area.height / 2 + 4 + end) / 2, area.middle[1] + 5), part.ref, "middle"
@@ -312,26 +354,41 @@ class Panel:
         first, last = self.tapes[0].box, self.tapes[-1].box
         assert first is not None
         assert last is not None
+        self._uprights(first.y + first.height / 2, last.y + last.height / 2)
         if self.last:
             self._widths(first)
-        self._uprights(first.y + first.height / 2, last.y + last.height / 2)
 
     def _widths(self, row: Box) -> None:
         """Offsets of rails and rows from the board's edges, then the lengths."""
         board, canvas, y = self.model.board, self.canvas, self.y(self.low)
         x0, x1 = self.x(board.x), self.x(board.x + board.width)
+        left, right = self.x(row.x), self.x(row.x + row.width)
+        begins = millimetres(row.x - board.x)
+        lines = sorted(self._rail_lines(), key=lambda pair: min(pair[0] - x0, x1 - pair[0]))
         level = {True: y, False: y}
-        for x, rail in sorted(self._rail_lines(), key=lambda pair: min(pair[0] - x0, x1 - pair[0])):
+        for x, rail in lines:
             near = x - x0 < x1 - x
             level[near] += STEP
             at = next(t.at[0] for t in self.model.terminals if t.part == rail.ref and t.at)
             off = at - board.x if near else board.x + board.width - at
-            across(canvas, (x0 if near else x1, x), level[near], millimetres(off), y, before=near)
-        low = max(level.values()) + STEP
-        left, right = self.x(row.x), self.x(row.x + row.width)
-        across(canvas, (x0, left), low, millimetres(row.x - board.x), y, before=True)
+            # A rail between the ends of the rows: the text keeps clear of the line from the end.
+            inner = max(left, x0) if near else min(right, x1)
+            clear = (inner + x) / 2 if left < x < right else None
+            across(canvas, (x0 if near else x1, x), level[near], millimetres(off), y,
+                   Written(near, clear))  # fmt: skip
+        last = max(level.values())
+        low = self._clear((x0 - 16, last + STEP), begins)
+        across(canvas, (x0, left), low, begins, y, Written(before=True))
         across(canvas, (left, right), low, millimetres(row.width), y)
         across(canvas, (x0, x1), low + STEP, millimetres(board.width), y)
+
+    def _clear(self, at: Point, text: str) -> float:
+        """The height of a dimension line whose text, left of it, is clear of what stands there."""
+        for step in range(_DOWN):
+            area = text_area((at[0], at[1] - 5 + STEP * step), text, TEXT, "end")
+            if not any(one.meets(area) for one in self.canvas.field.taken):
+                return at[1] + STEP * step
+        return at[1]
 
     def _uprights(self, first: float, last: float) -> None:
         """Offsets of the first and last row's centre line, and what lies between."""

@@ -23,7 +23,7 @@ from guidegen.diagrams.schematic_parts import (
     kind_of,
     ways,
 )
-from guidegen.diagrams.schematic_rows import feed_room, panel, rail_sides, width_of
+from guidegen.diagrams.schematic_rows import drawn_rows, feed_room, panel, rail_sides, width_of
 from guidegen.diagrams.source import DesignLike, Link, links, minus, owner, ranges
 from guidegen.diagrams.style import SHEET, SMALL
 from guidegen.diagrams.svg import Canvas, Figure, arrow
@@ -292,12 +292,15 @@ class _Sheet:
 
 def _row_notes(model: Model) -> list[str]:
     rows, jumpers, notes = model.by_role("row"), model.wires("jumper"), []
-    if len(rows) > 2:
-        notes.append(f"Rows {ranges(r.ref for r in rows[1:-1])} as {rows[0].ref}.")
+    drawn = [row.ref for row in drawn_rows(model)]
+    for one in model.panels:
+        first, *others = (row.ref for row in one.by_role("row"))
+        others = [ref for ref in others if ref not in drawn]
+        if others:
+            notes.append(f"Rows {ranges(others)} as {first}.")
     if jumpers:
-        notes.append(
-            f"Jumpers {ranges(w.ref for w in jumpers)}: as drawn at the first and last row."
-        )
+        last = "first row of each panel" if len(model.panels) > 1 else "first and last row"
+        notes.append(f"Jumpers {ranges(w.ref for w in jumpers)}: as drawn at the {last}.")
     own = {row.ref for row in rows}
     free = sorted({t.name for t in model.terminals if t.unused and t.part in own})
     if free:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from guidegen.design.model import Model, Part, Terminal
 from guidegen.diagrams import symbols
 from guidegen.diagrams.field import Area
@@ -18,11 +20,13 @@ _TOP, _PITCH = 112, 164
 
 def rail_sides(model: Model) -> tuple[list[Part], list[Part]]:
     """Rails to the left and to the right of the rows, outermost first."""
-    middle = model.board.x + model.board.width / 2
+    middle = model.board.width / 2
+    lefts = {part.panel: part.box.x for part in model.by_role("board") if part.box}
 
     def place(rail: Part) -> float:
-        xs = [t.at[0] for t in model.terminals if t.part == rail.ref and t.at]
-        return sum(xs) / len(xs) if xs else model.board.x
+        left = lefts.get(rail.panel, model.board.x)
+        xs = [t.at[0] - left for t in model.terminals if t.part == rail.ref and t.at]
+        return sum(xs) / len(xs) if xs else 0.0
 
     rails = sorted(model.by_role("rail"), key=place)
     left = [rail for rail in rails if place(rail) < middle]
@@ -56,17 +60,25 @@ def panel(
     places = {rail.ref: x + _RAIL * number for number, rail in enumerate(sides[0])}
     right = left + _WIDE + _JUMPER + _RAIL * max(len(sides[1]) - 1, 0)
     places |= {rail.ref: right - _RAIL * number for number, rail in enumerate(sides[1])}
-    drawn = [rows[0]] if len(rows) == 1 else [rows[0], rows[-1]]
+    drawn = drawn_rows(model)
     tops = [_TOP + _PITCH * number for number in range(len(drawn))]
     ends: dict[str, list[float]] = {ref: [] for ref in places}
     for row, top in zip(drawn, tops, strict=True):
         _row(canvas, design, row, Area(left, top, left + _WIDE, top + _HIGH))
         _jumpers(canvas, model, row, Area(left, top, left + _WIDE, top + _HIGH), places, ends)
-    if len(drawn) > 1:
-        gap = (tops[0] + _HIGH + 6, tops[1] - 22)
-        middle = left + _WIDE / 2
-        canvas.path("hidden", polyline([(middle, gap[0]), (middle, gap[1])]))
+    middle = left + _WIDE / 2
+    for upper, lower in pairwise(tops):
+        ends_here = [(middle, upper + _HIGH + 6), (middle, lower - 22)]
+        canvas.path("hidden", polyline(ends_here))
     return _feeds(canvas, model, pins, places, ends, (tops[0] + _HIGH + tops[-1]) / 2)
+
+
+def drawn_rows(model: Model) -> list[Part]:
+    """The first row and the last; of several panels the first of each."""
+    if len(model.panels) > 1:
+        return [panel.by_role("row")[0] for panel in model.panels]
+    rows = model.by_role("row")
+    return rows[:1] + rows[1:][-1:]
 
 
 def _row(canvas: Canvas, design: DesignLike, row: Part, area: Area) -> None:

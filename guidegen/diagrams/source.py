@@ -30,6 +30,38 @@ class DesignLike(Protocol):
         """Facts by name."""
 
 
+@dataclass(frozen=True)
+class OfPanel:
+    """A design of which a drawing sees one panel."""
+
+    design: DesignLike
+    model: Model
+    number: int
+    """From 1; 0: it is the only one."""
+
+    @property
+    def values(self) -> Mapping[str, Value]:
+        """Values by name."""
+        return self.design.values
+
+    @property
+    def facts(self) -> Mapping[str, bool | float | str]:
+        """Facts by name."""
+        return self.design.facts
+
+    def titled(self, text: str) -> str:
+        """The text, and which panel it is about where there are several."""
+        return f"{text}, panel {self.number}" if self.number else text
+
+
+def each_panel(design: DesignLike) -> list[OfPanel]:
+    """The panels of a light, one design for each."""
+    panels = design.model.panels
+    several = len(panels) > 1
+    return [OfPanel(design, model, number if several else 0)
+            for number, model in enumerate(panels, 1)]  # fmt: skip
+
+
 def millimetres(metres: float) -> str:
     """A length taken from the model, as text."""
     return _LENGTH.text(metres)

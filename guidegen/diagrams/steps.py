@@ -42,7 +42,9 @@ class _Step:
     def __init__(
         self, design: DesignLike, name: str, new: set[str], shown: set[str], back: bool
     ) -> None:
-        self.model, self.new, self.shown, self.back = design.model, new, shown, back
+        # Of several panels the first is drawn: what is done to it is done to the others.
+        self.every, self.model = design.model, design.model.panels[0]
+        self.new, self.shown, self.back = new, shown, back
         self.canvas = Canvas(name)
         window = self._window()
         scale = fitted(window, PHONE - 90, 340)
@@ -72,12 +74,12 @@ class _Step:
             wrapped(self._list(), PHONE - 16),
             max(self.low, self.canvas.field.bottom) + 16,
         )
-        names = ranges(ref for ref in self.model.refs() if ref in self.new)
+        names = ranges(ref for ref in self.every.refs() if ref in self.new)
         return self.canvas.figure(
             low,
             f"Step drawing, {'back' if self.back else 'front'}: {names} in strong line",
             f"New: {names}. There before: "
-            f"{ranges(r for r in self.model.refs() if r in self.shown)}.",
+            f"{ranges(r for r in self.every.refs() if r in self.shown)}.",
             "New parts in strong line, the rest thin.",
         )
 
@@ -165,7 +167,8 @@ class _Step:
                 groups.setdefault(wire.role, []).append((wire.ref, middle))
         for found in groups.values():
             if len(found) > _EACH:
-                found = [(ranges(ref for ref, _ in found), found[0][1])]
+                refs = {ref for ref, _ in found}
+                found = [(ranges(r for r in self.model.refs() if r in refs), found[0][1])]
             for text, at in found:
                 self._label(text, at)
         self._hosts(parts, wires)
@@ -194,17 +197,26 @@ class _Step:
     def _list(self) -> list[str]:
         """What is new, in words; also what the picture can't show."""
         kinds: dict[str, list[str]] = {}
-        for part in self.model.parts:
+        for part in self.every.parts:
             if part.ref in self.new:
                 count = f" ({part.count} ×)" if part.count > 1 else ""
                 kinds.setdefault(called(part) + count, []).append(part.ref)
         lines = [f"{ranges(refs)}: {words}" for words, refs in kinds.items()]
-        return lines + self._wire_list()
+        last = self._last_panel()
+        other = "panel 2 is" if last == 2 else f"panels 2 to {last} are"
+        alike = [f"Panel 1 is drawn; {other} alike."] if last > 1 else []
+        return lines + self._wire_list() + alike
+
+    def _last_panel(self) -> int:
+        """The last panel that gets something new; 0 where there is only one."""
+        new = [part.ref for part in self.every.parts if part.ref in self.new]
+        new += [owner(w.end) for w in self.every.conductors if w.ref in self.new]
+        return max((self.every.part(ref).panel for ref in new), default=0)
 
     def _wire_list(self) -> list[str]:
         """A few conductors with their ends; many of a kind together."""
         kinds: dict[str, list[Conductor]] = {}
-        for wire in self.model.conductors:
+        for wire in self.every.conductors:
             if wire.ref in self.new:
                 kinds.setdefault(wire.role.replace("_", " "), []).append(wire)
         lines = []

@@ -151,6 +151,10 @@ class _Desk:
         return {
             **self.bench.speech().context(),
             "head": head,
+            "stands": [
+                {"name": one.name, "side": one.side, "angle": one.angle, "distance": one.distance}
+                for one in design.fixture.light.placed if len(design.fixture.light.placed) > 1
+            ],
             "revisions": [
                 {"revision": one.revision, "change": one.change,
                  "date": one.date.isoformat() if one.date else "undated"}

@@ -95,6 +95,27 @@ class PlacedKeys(Section):
     ]  # fmt: skip
 
 
+class PanelKeys(PlacedKeys):
+    """One of several panels that are alike: each has the rows, the wiring and the body."""
+
+    later = frozenset({"rows", "wiring", "body"})
+    name: Annotated[str, line("Name of this panel", "left panel", 40)]
+    side: Annotated[
+        str, words("Side of the field, as the viewer sees it", SIDES, default="front")
+    ]  # fmt: skip
+
+
+#: More do not go under the two screws of a stage: ends of feeds need a block that shares them out.
+LEAST_PANELS, MOST_PANELS = 2, 2
+Panels = Annotated[
+    tuple[PanelKeys, ...],
+    Field(description="Several panels, all alike, on one chain; left out: one",
+          examples=[[{"name": "left panel", "side": "left", "angle": "45 °"},
+                     {"name": "right panel", "side": "right", "angle": "45 °"}]],
+          json_schema_extra={"minItems": LEAST_PANELS}, max_length=MOST_PANELS),
+]  # fmt: skip
+
+
 def _places() -> Any:
     return Field(
         description="Where the lights stand; left out: one, in front, at 'distance'",
@@ -153,23 +174,27 @@ class Light(Section):
     @model_validator(mode="after")
     def place_them(self) -> Self:
         """Name each light's values; one in front where nothing is said."""
+        self.place_at(self.stands)
+        return self
+
+    def place_at(self, stands: tuple[PlacedKeys, ...]) -> None:
+        """Put lights, or the panels of one light, where these stand."""
         zero = Quantity(kinds.Degree, "0 °", "89 °", "45 °").given(
             Text("0 °"), "placed_1.angle", "default"
         )
         front = Placed("light", "front", zero, self.distance)
         placed = tuple(
             Placed(
-                stand.name or _place_name(stand.side, number, self.stands),
+                stand.name or _place_name(stand.side, number, stands),
                 stand.side,
                 replace(stand.angle, name=f"placed_{number}.angle"),
                 replace(stand.distance, name=f"placed_{number}.distance")
                 if stand.distance
                 else self.distance,
             )
-            for number, stand in enumerate(self.stands, 1)
+            for number, stand in enumerate(stands, 1)
         )
         self._placed = placed or (front,)
-        return self
 
     @classmethod
     def checked(cls, data: Map, context: Context) -> Map:
@@ -188,3 +213,40 @@ class Light(Section):
 def _place_name(side: str, number: int, stands: tuple[PlacedKeys, ...]) -> str:
     same = [stand.side for stand in stands].count(side)
     return f"{side} light" if same == 1 else f"{side} light {number}"
+
+
+def check_panels(data: Map, context: Context) -> None:
+    """Several panels say where they stand themselves, and are fed from a box beside them.
+
+    Parameters
+    ----------
+    data : Map
+        The whole spec.
+    context : Context
+        Takes the faults.
+    """
+    panels = data.get("panels")
+    if panels is None:
+        return
+    if not isinstance(panels, Items):
+        context.note(panels, "this is no list. Accepted: items such as '- name: left panel'")
+        return
+    if len(panels) < LEAST_PANELS:
+        context.note(panels, "one panel is no list of panels. Accepted: two items, or no 'panels'",
+                     at_key=True)  # fmt: skip
+    names: set[str] = set()
+    for item in panels:
+        name = item.get("name") if isinstance(item, Map) else None
+        if isinstance(name, Text):
+            if tidy(name) in names:
+                context.note(name, f"panel {clip(name)} appears twice. Accepted: each name once")
+            names.add(tidy(name))
+    light, body = data.get("light"), data.get("body")
+    if isinstance(light, Map) and "placed" in light:
+        context.note(light["placed"], "'panels' says where each panel stands. Accepted: 'placed' or"
+                     " 'panels', not both", at_key=True)  # fmt: skip
+    box = body.get("enclosure") if isinstance(body, Map) else None
+    if not isinstance(box, Map) or tidy(box.get("side", Text("back"))) != "separate":
+        at = box if isinstance(box, Map) else panels
+        context.note(at, "several panels are fed from a box beside them. Accepted:"
+                     " 'side: separate' in 'body.enclosure'", at_key=True)  # fmt: skip

@@ -5,9 +5,9 @@ from __future__ import annotations
 import datetime
 import re
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated, Any, Self
 
-from pydantic import Field, PrivateAttr
+from pydantic import Field, PrivateAttr, model_validator
 
 from guidegen.errors import Place
 from guidegen.spec.auxiliaries import Auxiliaries, Fan, check
@@ -15,7 +15,7 @@ from guidegen.spec.body import Body
 from guidegen.spec.chain import complete
 from guidegen.spec.electrics import Rows, Supply, Wiring
 from guidegen.spec.keys import PART_MARK, Context, Key, line
-from guidegen.spec.light import Light
+from guidegen.spec.light import Light, Panels, check_panels
 from guidegen.spec.making import GuideWishes, Limits, Making
 from guidegen.spec.quantities import Fault
 from guidegen.spec.section import OnlyOne, Section
@@ -68,7 +68,7 @@ class Fixture(Section):
     there.
     """
 
-    later = frozenset({"panels", "measured", "accessories", "buying"})
+    later = frozenset({"measured", "accessories", "buying"})
     _path: Path = PrivateAttr(default=Path())
     _tree: Map = PrivateAttr(default_factory=Map)
     _text: str = PrivateAttr(default="")
@@ -86,6 +86,7 @@ class Fixture(Section):
         Rows,
         OnlyOne("Sets of equal rows", "set of rows", {"tape": "tape-12v-10w-cri95"}),
     ]
+    panels: Panels = ()
     wiring: Annotated[Wiring, _whole({"rails": {"size": "1.5 mm²"}}, "Rails, jumpers, colours")]
     supply: Annotated[
         Supply,
@@ -143,6 +144,11 @@ class Fixture(Section):
         return getattr(node, "place", None)
 
     @property
+    def panel_count(self) -> int:
+        """How many panels one light has."""
+        return max(1, len(self.panels))
+
+    @property
     def fan(self) -> Fan | None:
         """The fan; None where there is none."""
         return next(iter(self.auxiliaries), None)
@@ -152,11 +158,19 @@ class Fixture(Section):
         """Newest first; a draft where none is given."""
         return self.issues or (DRAFT,)
 
+    @model_validator(mode="after")
+    def stand_the_panels(self) -> Self:
+        """Several panels stand where they say."""
+        if self.panels:
+            self.light.place_at(self.panels)
+        return self
+
     @classmethod
     def checked(cls, data: Map, context: Context) -> Map:
         """Complete the chain; revisions must run backward."""
         complete(data, context)
         check(data, context)
+        check_panels(data, context)
         revisions = data.get("revisions")
         if isinstance(revisions, Items):
             _newest_first(revisions, context)

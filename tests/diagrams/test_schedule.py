@@ -40,6 +40,8 @@ SOME = (
     "large board",
     "control in place of the fixed resistor",
     "aluminium board",
+    "two panels",
+    "two tall panels of metal, fed between the ends of their rows",
 )
 
 

@@ -53,11 +53,13 @@ def test_six_slips_at_once(faults: Faults) -> None:
 #: A slip each, put below the short spec; the caret marks the place that must be named.
 BELOW = [
     ("‸ligt: {}",
-     "unknown key 'ligt'. Accepted: fixture, revisions, use, light, rows, wiring, supplies, "
-     "chain, auxiliaries, body, parts, making, limits, guide. Did you mean 'light'?"),
-    ("‸panels: []",
-     "'panels' is not in this version. Accepted: fixture, revisions, use, light, rows, "
+     "unknown key 'ligt'. Accepted: fixture, revisions, use, light, rows, panels, wiring, "
+     "supplies, chain, auxiliaries, body, parts, making, limits, guide. Did you mean 'light'?"),
+    ("‸measured: {}",
+     "'measured' is not in this version. Accepted: fixture, revisions, use, light, rows, panels, "
      "wiring, supplies, chain, auxiliaries, body, parts, making, limits, guide."),
+    ("‸panels: [{name: left}]",
+     "panels: one panel is no list of panels. Accepted: two items, or no 'panels'."),
     ("guide: {‸language: de}",
      "guide: 'language' is not in this version. Accepted: edition, region, paper, publisher."),
     ("guide: {edition: ‸class}",
