@@ -54,8 +54,6 @@ class Openings:
         width, board = self.desk["feed.hole"], self.body[0]
         x, y = places.feed_hole(self.desk, at)
         others = [hole.at for hole in self.found[board.ref] if hole.role == "feed"]
-        if any(other[:2] == (x, y) for other in others):
-            return  # cores in parallel share a hole
         # Two rails of one side, where the rim leaves their holes no room but beside one another.
         while any(math.dist(other[:2], (x, y)) < 2 * width.si - 1e-9 for other in others):
             y -= 2 * width.si
