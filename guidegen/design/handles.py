@@ -38,6 +38,10 @@ class _Plan:
     layer: Value
     """Thickness of one layer of a block, along the bar."""
     layers: int
+    hand: Value
+    """Air behind the bar that a hand needs."""
+    over: Value
+    """Wood that a block keeps over the bar."""
     out: Value
     """From the board's back to the end of a block."""
     tall: Value
@@ -64,6 +68,8 @@ def handles(desk: Desk, pieces: Pieces, board: str) -> None:
 
 def _plan(desk: Desk, asked: Handle, edge: str, name: str, board: str) -> _Plan:
     stock = asked.block
+    hand = desk.given(f"{name}.hand", FineMetre, HAND, "common practice, from memory")
+    over = desk.given(f"{name}.over", FineMetre, OVER_BAR, "project default")
     bar = desk.put(renamed(asked.bar["thickness"], f"{name}.bar"))
     if stock.kind == "bar":
         layer = desk.put(renamed(stock["thickness"], f"{name}.layer"))
@@ -71,17 +77,12 @@ def _plan(desk: Desk, asked: Handle, edge: str, name: str, board: str) -> _Plan:
     else:
         sheet = asked.thickness if isinstance(asked.thickness, Given) else stock.thicknesses[-1]
         layer = desk.put(renamed(sheet, f"{name}.layer"))
-        out = desk.work(
-            f"{name}.stands_out", geometry.handle_depth,
-            hand=desk.given(f"{name}.hand", FineMetre, HAND, "common practice, from memory"),
-            bar=bar,
-            over=desk.given(f"{name}.over", FineMetre, OVER_BAR, "project default"),
-        )  # fmt: skip
+        out = desk.work(f"{name}.stands_out", geometry.handle_depth, hand=hand, bar=bar, over=over)
     tall = desk.given(f"{name}.block_length", Metre, min(HANDLE_BLOCK, desk["board.height"].si),
                       "project default")  # fmt: skip
     low = desk["board.height"].si - tall.si if edge == "top" else 0.0
     layers = int(asked.layers.si) if stock.kind == "sheet" else 1
-    return _Plan(name, board, stock, bar, layer, layers, out, tall, low)
+    return _Plan(name, board, stock, bar, layer, layers, hand, over, out, tall, low)
 
 
 def _handle(desk: Desk, pieces: Pieces, asked: Handle, plan: _Plan, item: int) -> None:
@@ -94,7 +95,7 @@ def _handle(desk: Desk, pieces: Pieces, asked: Handle, plan: _Plan, item: int) -
     )
     thick = plan.bar
     radius, left = thick.si / 2, (desk["board.width"].si - length.si) / 2
-    y, z = plan.low + plan.tall.si / 2, face - plan.out.si + OVER_BAR + radius
+    y, z = plan.low + plan.tall.si / 2, face - plan.out.si + plan.over.si + radius
     gap = (length.si - plan.wide) / (int(asked.blocks.si) - 1)
     blocks = [_block(pieces, plan, left + n * gap, face) for n in range(int(asked.blocks.si))]
     bar = pieces.add(
@@ -129,17 +130,9 @@ def _block(pieces: Pieces, plan: _Plan, left: float, face: float) -> list[str]:
 
 def _hand(desk: Desk, plan: _Plan, item: int) -> None:
     """Air between bar and board, for a gloved hand."""
-    name = plan.name
-    over = f"{name}.over"
-    room = desk.work(
-        f"{name}.room", geometry.handle_room, out=plan.out, bar=plan.bar,
-        over=desk[over] if over in desk else desk.given(over, FineMetre, OVER_BAR,
-                                                        "project default"),
-    )  # fmt: skip
-    hand = f"{name}.hand"
-    least = desk[hand] if hand in desk else desk.given(hand, FineMetre, HAND,
-                                                       "common practice, from memory")  # fmt: skip
-    desk.limit("handle-room", least, room, at_most=False, level="advice", handle=name,
+    room = desk.work(f"{plan.name}.room", geometry.handle_room, out=plan.out, bar=plan.bar,
+                     over=plan.over)  # fmt: skip
+    desk.limit("handle-room", plan.hand, room, at_most=False, level="advice", handle=plan.name,
                place=desk.fixture.place(f"body.handles.{item}"),
                mends=(Mend({f"body.handles.{item}.block": "hardwood-25x70"}),))  # fmt: skip
 
