@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from guidegen.calc import geometry, screws
@@ -158,19 +159,24 @@ def _screws(desk: Desk, pieces: Pieces, plan: _Plan, refs: list[str]) -> None:
                                 for y in lines))  # fmt: skip
 
 
+def misses_rows(desk: Desk, screw: CataloguePart) -> Callable[[float], bool]:
+    """Whether a screw's head misses all rows, asked of its height on the board. [m]."""
+    away = desk["tape.width"].si / 2 + screw["head"].si / 2 + HEAD_AIR
+    ys = [places.row_y(desk, number) for number in range(1, int(desk["row.count"].si) + 1)]
+    return lambda line: all(abs(line - y) >= away - 1e-9 for y in ys)
+
+
 def clear_lines(desk: Desk, low: float, tall: float, key: str) -> tuple[float, float] | None:
     """The lowest and the highest line between two ends at which a screw's head misses all rows.
 
     None where there are no two lines a third of the height apart.
     """
     figures = catalogue_part(key)
-    away = desk["tape.width"].si / 2 + figures["head"].si / 2 + HEAD_AIR
-    ys = [places.row_y(desk, number) for number in range(1, int(desk["row.count"].si) + 1)]
     inset = 2 * figures["diameter"].si
     # The rim has screws of its own, and its strips lie on the edges of the board.
     rim = desk["border.thickness"].si + figures["head"].si / 2
     start = max(low + inset, rim)
     end = min(low + tall - inset, desk["board.height"].si - rim)
     lines = [start + n * HEAD_AIR for n in range(max(int((end - start) / HEAD_AIR), 0) + 1)]
-    free = [line for line in lines if all(abs(line - y) >= away - 1e-9 for y in ys)]
+    free = list(filter(misses_rows(desk, figures), lines))
     return (free[0], free[-1]) if free and free[-1] - free[0] >= tall / 3 else None
