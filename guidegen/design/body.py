@@ -22,7 +22,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     """Settle every wooden, plastic and metal piece, and what fixes it."""
     desk, pieces = Desk("body", fixture, before), Pieces()
     body = fixture.body
-    thickness = thickness_of(desk, body.board.thickness, "board")
+    thickness = thickness_of(desk, body.board.thickness, "board", body.board.sheet)
     width, height = desk["board.width"], desk["board.height"]
     outline = Box(0, 0, width.si, height.si)
     board = pieces.add("U", "board", body.board.sheet, made=True, size=(width, height, thickness),
