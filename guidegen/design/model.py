@@ -25,6 +25,15 @@ class Box:
     width: float
     height: float
 
+    def holds(self, other: Box, slip: float = 0.0) -> bool:
+        """Whether another lies in it, edges included; `slip` is how far it may stand out. [m]."""
+        return (
+            self.x - slip <= other.x
+            and self.y - slip <= other.y
+            and other.x + other.width <= self.x + self.width + slip
+            and other.y + other.height <= self.y + self.height + slip
+        )
+
 
 @dataclass(frozen=True)
 class Hole:

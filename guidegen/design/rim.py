@@ -226,7 +226,4 @@ def _ring(desk: Desk) -> list[tuple[float, float]]:
 
 
 def _over(strip: Part, x: float, y: float) -> bool:
-    box = strip.box
-    return box is not None and (
-        box.x <= x <= box.x + box.width and box.y <= y <= box.y + box.height
-    )  # fmt: skip
+    return strip.box is not None and strip.box.holds(Box(x, y, 0, 0))

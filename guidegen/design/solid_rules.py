@@ -300,13 +300,8 @@ def uncovered(model: Model) -> list[str]:
     return [
         f"{row.ref} beyond {cover.ref}"
         for cover in model.by_role("cover") for row in model.by_role("row")
-        if cover.solid and row.solid and not _within(row.solid, cover.solid)
+        if cover.solid and row.solid and not cover.solid.box.holds(row.solid.box, SLIP)
     ]  # fmt: skip
-
-
-def _within(inner: Solid, outer: Solid) -> bool:
-    return all(outer.low[a] - SLIP <= inner.low[a] and inner.high[a] <= outer.high[a] + SLIP
-               for a in (0, 1))  # fmt: skip
 
 
 #: Parts of the body that belong within the outline of the board.
@@ -315,13 +310,14 @@ ON_BOARD = ("mount_block", "handle_block", "handle_bar", "piece", "regulator", "
 
 def overhanging(model: Model) -> list[str]:
     """Pieces that stand out over the edge of the board."""
-    board = next((part.solid for part in model.by_role("board")), None)
+    board = next((part.box for part in model.by_role("board")), None)
     if board is None:
         return []
     # A module on the bottom of a box beside the light has no place on the board.
     own = {part.ref for part in model.parts if part.role in ("board", "handle_block")}
     return [part.ref for part, solid in _placed(model)
-            if part.role in ON_BOARD and part.on in own and not _within(solid, board)]  # fmt: skip
+            if part.role in ON_BOARD and part.on in own
+            and not board.holds(solid.box, SLIP)]  # fmt: skip
 
 
 @dataclass(frozen=True)
