@@ -162,7 +162,8 @@ def _cover_fixing(desk: Desk, pieces: Pieces, ref: str, asked: str) -> None:
     border = desk.fixture.body.border
     assert border is not None
     stock = border.bar or border.sheet
-    fixing = screw_for(desk, "cover", PAN, _above_rim(desk), desk["border.height"].si,
+    above = _above_rim(desk)
+    fixing = screw_for(desk, "cover", PAN, above, desk["border.height"].si,
                        stock.words.get("material", "") if stock else "")  # fmt: skip
     play = desk.given("cover.play", FineMetre, 0.0005, PRACTICE)
     hole = desk.work("cover.hole", geometry.clearance_hole, screw=desk["cover.screw"],
@@ -171,11 +172,11 @@ def _cover_fixing(desk: Desk, pieces: Pieces, ref: str, asked: str) -> None:
     points = [at for at in _ring(desk) if not spacers or any(_over(s, *at) for s in spacers)]
     screw = pieces.add("H", "cover_screw", on=ref, key=fixing.key, count=len(points))
     rim = desk["border.height"].si
-    top = rim + _above_rim(desk).si
+    top = rim + above.si
+    face = top - desk["cover.thickness"].si
     pieces.bore(ref, *(Hole("cover_screw", (x, y, top), "z", "round", hole, holds=screw)
                        for x, y in points))  # fmt: skip
     for spacer in spacers:
-        face = top - desk["cover.thickness"].si
         pieces.bore(spacer.ref, *(Hole("slot_screw", (x, y, face), "z", "round", hole, holds=screw)
                                   for x, y in points if _over(spacer, x, y)))  # fmt: skip
     for strip in pieces.of("border"):
@@ -187,10 +188,8 @@ def _above_rim(desk: Desk) -> Value:
     """What a screw of the cover passes before it reaches the rim."""
     if "slot.thickness" not in desk:
         return desk["cover.thickness"]
-    name = "cover.stack"
-    return desk[name] if name in desk else desk.work(
-        name, screws.stacked, first=desk["cover.thickness"],
-        second=desk["slot.thickness"])  # fmt: skip
+    return desk.work("cover.stack", screws.stacked, first=desk["cover.thickness"],
+                     second=desk["slot.thickness"])  # fmt: skip
 
 
 def _slot(desk: Desk, pieces: Pieces, slot: FilterSlot) -> Value:
