@@ -9,9 +9,8 @@ import numpy as np
 
 from guidegen.calc import boxes
 from guidegen.calc.boxes import Floats
-from guidegen.design.model import Hole, Model, Part, Solid
+from guidegen.design.model import AXES, Hole, Model, Opening, Part, Solid
 from guidegen.design.result import Desk, Finding, Mend, Section
-from guidegen.design.volumes import AXES, Opening, opening
 from guidegen.kinds import FineMetre
 from guidegen.spec.model import Fixture
 
@@ -111,19 +110,18 @@ def _in_hole(first: tuple[Part, Solid], second: tuple[Part, Solid]) -> bool:
     """Whether what two parts share is a hole of one of them, or one holds the other."""
     low = [max(a, b) - SLIP for a, b in zip(first[1].low, second[1].low, strict=True)]
     high = [min(a, b) + SLIP for a, b in zip(first[1].high, second[1].high, strict=True)]
-    for (part, solid), (other, _) in ((first, second), (second, first)):
-        for hole in solid.holes:
-            one = opening(part, hole)
+    for (part, _), (other, _) in ((first, second), (second, first)):
+        for one in part.openings:
             free = all(one.low[a] - 2 * SLIP <= low[a] and high[a] <= one.high[a] + 2 * SLIP
                        for a in range(3))  # fmt: skip
-            if hole.holds == other.ref or free:
+            if one.hole.holds == other.ref or free:
                 return True
     return False
 
 
 def openings(model: Model) -> list[Opening]:
     """Every hole of the model."""
-    return [opening(part, hole) for part, solid in _placed(model) for hole in solid.holes]
+    return [one for part, _ in _placed(model) for one in part.openings]
 
 
 def misses(model: Model) -> list[str]:
@@ -197,12 +195,10 @@ def blocked(model: Model) -> list[str]:
 
 def _in_notch(wire: Opening, over: Part) -> bool:
     """Whether the part over a hole has a notch there."""
-    notches = [opening(over, hole) for hole in (over.solid.holes if over.solid else ())
-               if hole.role == "rail_notch"]  # fmt: skip
     return any(
         notch.low[0] <= wire.low[0] + SLIP and wire.high[0] <= notch.high[0] + SLIP
-        for notch in notches
-    )
+        for notch in over.openings if notch.hole.role == "rail_notch"
+    )  # fmt: skip
 
 
 def _screws(model: Model) -> Iterable[Opening]:
