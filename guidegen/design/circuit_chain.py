@@ -89,14 +89,14 @@ def _connector(wiring: Wiring, stage: ConnectorStage) -> None:
     desk = wiring.desk
     if enters_by_lead(desk.fixture):
         solid, home = None, ""
-        x, y, _ = _middle(places.in_box(desk, "grommet"))
+        x, y, _ = places.in_box(desk, "grommet").middle
         x, shift = x + BESIDE, 0.006
     else:
         solid = places.in_box(desk, "connector")
         # Without a wall to sit in, it hangs on its wires.
         found = home_of(wiring.body, solid)
         home = found.ref if found.role == "wall" else ""
-        x, (_, y, _) = solid.low[0], _middle(solid)
+        x, (_, y, _) = solid.low[0], solid.middle
         shift = solid.size[1] / 4
     ref = wiring.part("X", "connector", part_of(stage), home, solid=solid,
                       side="back" if solid else "front")  # fmt: skip
@@ -113,11 +113,6 @@ def _connector(wiring: Wiring, stage: ConnectorStage) -> None:
             lead_on(wiring, polarity, key)
 
 
-def _middle(solid: Solid) -> tuple[float, float, float]:
-    x, y, z = ((a + b) / 2 for a, b in zip(solid.low, solid.high, strict=True))
-    return x, y, z
-
-
 def _series(wiring: Wiring, stage: FuseStage | SwitchStage) -> None:
     """Fuse and switch break the positive pole; the negative one passes."""
     desk = wiring.desk
@@ -129,7 +124,7 @@ def _series(wiring: Wiring, stage: FuseStage | SwitchStage) -> None:
         solid = places.in_box(desk, role)
         home = wiring.home(solid)
     ref = wiring.part(letter, role, part_of(stage), home, side="back", solid=solid)
-    x, (_, y, _), (_, high, _) = solid.low[0], _middle(solid), solid.size
+    x, (_, y, _), (_, high, _) = solid.low[0], solid.middle, solid.size
     bolted = part_of(stage).words.get("series") == "bolt" and _at_supply(wiring, stage)
     joint = BOLT if bolted else SOLDER
     first = wiring.terminal(ref, "1", "+", (x, y - high / 4), joint)
@@ -167,7 +162,7 @@ def four_pole(wiring: Wiring, letter: str, role: str, part: CataloguePart) -> No
 def _beyond(desk: Desk, room: Room, step: float) -> Solid:
     """Where drawings put what stays at the battery: beyond the connector. [m]."""
     way_in = "grommet" if enters_by_lead(desk.fixture) else "connector"
-    x, y, _ = _middle(places.in_box(desk, way_in))
+    x, y, _ = places.in_box(desk, way_in).middle
     face = places.floor(desk)
     outline = Box(x + (2 + step) * BESIDE, y + BESIDE / 2, room.width, room.height)
     return block(outline, face, face - room.depth)

@@ -59,7 +59,7 @@ def potentiometer(
     """
     solid = places.in_box(wiring.desk, "control")
     # Its lugs look into the box: the shaft passes through the left wall.
-    x, y = solid.high[0], (solid.low[1] + solid.high[1]) / 2
+    x, (_, y, _) = solid.high[0], solid.middle
     ref = wiring.part("R", "control", part, wiring.home(solid), side="back", solid=solid)
     lugs = {
         name: wiring.terminal(ref, name, "", (x, y + up), mark="live" if name == live else "")

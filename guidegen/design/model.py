@@ -95,6 +95,12 @@ class Solid:
         return x, y, z
 
     @property
+    def middle(self) -> tuple[float, float, float]:
+        """Its centre. [m]."""
+        x, y, z = ((a + b) / 2 for a, b in zip(self.low, self.high, strict=True))
+        return x, y, z
+
+    @property
     def box(self) -> Box:
         """Its outline seen along z."""
         return Box(self.low[0], self.low[1], self.size[0], self.size[1])
