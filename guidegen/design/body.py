@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from guidegen.calc import geometry
-from guidegen.design import panels, places
+from guidegen.design import panels
 from guidegen.design.enclosure import enclosure
 from guidegen.design.extras import own_holes, own_pieces
-from guidegen.design.handles import HEAD_AIR, handles
+from guidegen.design.handles import HEAD_AIR, handles, misses_rows
 from guidegen.design.model import Box, Hole, block
 from guidegen.design.pieces import COUNTERSUNK, THICK, Pieces, screw_for, thickness_of
 from guidegen.design.result import Desk, Section
@@ -23,7 +23,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     """Settle every wooden, plastic and metal piece, and what fixes it."""
     desk, pieces = Desk("body", fixture, before), Pieces()
     body = fixture.body
-    thickness = thickness_of(desk, body.board.thickness, "board")
+    thickness = thickness_of(desk, body.board.thickness, "board", body.board.sheet)
     width, height = desk["board.width"], desk["board.height"]
     outline = Box(0, 0, width.si, height.si)
     board = pieces.add("U", "board", body.board.sheet, made=True, size=(width, height, thickness),
@@ -104,13 +104,12 @@ def _mount_screws(desk: Desk, pieces: Pieces, home: str, outline: Box, board: st
 def _clear_line(desk: Desk, outline: Box, key: str) -> float | None:
     """The height nearest to the block's middle at which a screw's head lies clear of all rows."""
     figures = catalogue_part(key)
-    away = desk["tape.width"].si / 2 + figures["head"].si / 2 + HEAD_AIR
-    ys = [places.row_y(desk, number) for number in range(1, int(desk["row.count"].si) + 1)]
+    clear = misses_rows(desk, figures)
     middle, least = outline.y + outline.height / 2, 2 * figures["diameter"].si
     steps = int((outline.height / 2 - least) / HEAD_AIR)
     for step in range(steps + 1):
         for line in (middle + step * HEAD_AIR, middle - step * HEAD_AIR):
-            if all(abs(line - y) >= away - 1e-9 for y in ys):
+            if clear(line):
                 return line
     return None
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from guidegen.design import places
-from guidegen.design.box import enters_by_lead
+from guidegen.design.box import Room, enters_by_lead, on_floor
 from guidegen.design.growing import BOLT, PLUG, POLE, SCREW, SOLDER, Pole, Wiring
 from guidegen.design.looks import battery_look, lead_look
 from guidegen.design.model import Box, Solid, block
@@ -26,10 +26,8 @@ from guidegen.spec.stages import (
 PADS = ("VR1", "VR2")
 CONTROL_PADS = {"regulator": PADS, "pulse_width": ("C1", "C2", "C3")}
 #: From the wall of the box to a connector in the lead, and on to what stays at the battery, in
-#: drawings; sizes of a fuse or switch there. [m].
-BESIDE, FUSE_LONG, FUSE_HIGH = 0.03, 0.02, 0.016
-#: Width, height and depth of a module there whose data sheet gives none. [m].
-UNKNOWN_SIZE = 0.03
+#: drawings; size of a fuse or switch there. [m].
+BESIDE, FUSE = 0.03, Room(0.02, 0.016, 0.016)
 #: What leads from pole to part at a battery, where no lead is named.
 BATTERY_WIRE = "battery_wire"
 
@@ -91,14 +89,14 @@ def _connector(wiring: Wiring, stage: ConnectorStage) -> None:
     desk = wiring.desk
     if enters_by_lead(desk.fixture):
         solid, home = None, ""
-        x, y, _ = _middle(places.in_box(desk, "grommet"))
+        x, y, _ = places.in_box(desk, "grommet").middle
         x, shift = x + BESIDE, 0.006
     else:
         solid = places.in_box(desk, "connector")
         # Without a wall to sit in, it hangs on its wires.
         found = home_of(wiring.body, solid)
         home = found.ref if found.role == "wall" else ""
-        x, (_, y, _) = solid.low[0], _middle(solid)
+        x, (_, y, _) = solid.low[0], solid.middle
         shift = solid.size[1] / 4
     ref = wiring.part("X", "connector", part_of(stage), home, solid=solid,
                       side="back" if solid else "front")  # fmt: skip
@@ -115,23 +113,18 @@ def _connector(wiring: Wiring, stage: ConnectorStage) -> None:
             lead_on(wiring, polarity, key)
 
 
-def _middle(solid: Solid) -> tuple[float, float, float]:
-    x, y, z = ((a + b) / 2 for a, b in zip(solid.low, solid.high, strict=True))
-    return x, y, z
-
-
 def _series(wiring: Wiring, stage: FuseStage | SwitchStage) -> None:
     """Fuse and switch break the positive pole; the negative one passes."""
     desk = wiring.desk
     letter, role = ("F", "fuse") if isinstance(stage, FuseStage) else ("Q", "switch")
     if _at_supply(wiring, stage):
-        home, solid = "", _beyond(desk, (FUSE_LONG, FUSE_HIGH, FUSE_HIGH), 1.0)
+        home, solid = "", _beyond(desk, FUSE, 1.0)
         role = "fuse" if role == "fuse" else "supply_switch"
     else:
         solid = places.in_box(desk, role)
         home = wiring.home(solid)
     ref = wiring.part(letter, role, part_of(stage), home, side="back", solid=solid)
-    x, (_, y, _), (_, high, _) = solid.low[0], _middle(solid), solid.size
+    x, (_, y, _), (_, high, _) = solid.low[0], solid.middle, solid.size
     bolted = part_of(stage).words.get("series") == "bolt" and _at_supply(wiring, stage)
     joint = BOLT if bolted else SOLDER
     first = wiring.terminal(ref, "1", "+", (x, y - high / 4), joint)
@@ -144,9 +137,7 @@ def four_pole(wiring: Wiring, letter: str, role: str, part: CataloguePart) -> No
     """Enter a module that both poles go through, and lead them on from its output."""
     desk = wiring.desk
     if role == "supply_cut_off":
-        sizes = (part.get(name) for name in ("width", "height", "depth"))
-        width, height, deep = (size.si if size else UNKNOWN_SIZE for size in sizes)
-        home, solid = "", _beyond(desk, (width, height, deep), 3.0)
+        home, solid = "", _beyond(desk, on_floor(role, part, False).room, 3.0)
     else:
         solid = places.in_box(desk, role)
         home = wiring.home(solid)
@@ -168,10 +159,10 @@ def four_pole(wiring: Wiring, letter: str, role: str, part: CataloguePart) -> No
         wiring.terminal(ref, name, "", at)
 
 
-def _beyond(desk: Desk, size: tuple[float, float, float], step: float) -> Solid:
+def _beyond(desk: Desk, room: Room, step: float) -> Solid:
     """Where drawings put what stays at the battery: beyond the connector. [m]."""
     way_in = "grommet" if enters_by_lead(desk.fixture) else "connector"
-    x, y, _ = _middle(places.in_box(desk, way_in))
+    x, y, _ = places.in_box(desk, way_in).middle
     face = places.floor(desk)
-    outline = Box(x + (2 + step) * BESIDE, y + BESIDE / 2, size[0], size[1])
-    return block(outline, face, face - size[2])
+    outline = Box(x + (2 + step) * BESIDE, y + BESIDE / 2, room.width, room.height)
+    return block(outline, face, face - room.depth)

@@ -7,6 +7,7 @@ from guidegen.design.circuit_chain import PADS
 from guidegen.design.growing import Wiring
 from guidegen.design.parts import regulator_of
 from guidegen.design.result import Desk
+from guidegen.spec.part import Part as CataloguePart
 
 
 def control(wiring: Wiring) -> None:
@@ -15,18 +16,10 @@ def control(wiring: Wiring) -> None:
     stage = regulator_of(desk.fixture)
     assert stage is not None
     assert stage.control is not None
-    solid = places.in_box(desk, "control")
-    # Its lugs look into the box: the shaft passes through the left wall.
-    x, y = solid.high[0], (solid.low[1] + solid.high[1]) / 2
-    ref = wiring.part("R", "control", stage.control.part, wiring.home(solid), side="back",
-                      solid=solid)  # fmt: skip
-    wiring.live, idle = _lugs(desk, stage.control.raises)
-    lugs = {name: wiring.terminal(ref, name, "", (x, y + shift))
-            for name, shift in (("1", 0.005), ("2", 0.0), ("3", -0.005))}  # fmt: skip
-    live = lugs[wiring.live]
-    wiring.live = ""
+    carries, idle = _lugs(desk, stage.control.raises)
+    ref, (x, y), lugs = potentiometer(wiring, stage.control.part, carries)
     pads = control_pads(wiring)
-    start = live
+    start = live = lugs[carries]
     if "control.end" in desk:
         # The lead goes to the free leg of the end resistor, its other leg to the lug.
         end = wiring.part("R", "end_resistor", None, ref, side="back", key="resistor-quarter-watt",
@@ -43,6 +36,36 @@ def control(wiring: Wiring) -> None:
                              rating=str(desk["control.across"]))  # fmt: skip
         wiring.join(across, lugs["1"])
         wiring.join(across, lugs["3"])
+
+
+def potentiometer(
+    wiring: Wiring, part: CataloguePart, live: str
+) -> tuple[str, places.Point, dict[str, str]]:
+    """Enter the control in its wall, and its three lugs.
+
+    Parameters
+    ----------
+    wiring : Wiring
+        Takes them.
+    part : Part
+        Of the catalogue.
+    live : str
+        Name of the lug, beside the wiper, that carries a lead and moves the light.
+
+    Returns
+    -------
+    tuple
+        Its reference, the place of its middle lug, and the lugs' keys by their names.
+    """
+    solid = places.in_box(wiring.desk, "control")
+    # Its lugs look into the box: the shaft passes through the left wall.
+    x, (_, y, _) = solid.high[0], solid.middle
+    ref = wiring.part("R", "control", part, wiring.home(solid), side="back", solid=solid)
+    lugs = {
+        name: wiring.terminal(ref, name, "", (x, y + up), mark="live" if name == live else "")
+        for name, up in (("1", 0.005), ("2", 0.0), ("3", -0.005))
+    }
+    return ref, (x, y), lugs
 
 
 def _lugs(desk: Desk, raises: str) -> tuple[str, str]:

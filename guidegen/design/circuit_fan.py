@@ -25,7 +25,7 @@ def fan(wiring: Wiring) -> None:
     solid = places.in_box(desk, "fan")
     # It leans on the wall; what is left of its place is air.
     solid = replace(solid, high=(solid.high[0] - FAN_AIR, *solid.high[1:]))
-    x, y = solid.high[0], (solid.low[1] + solid.high[1]) / 2
+    x, (_, y, _) = solid.high[0], solid.middle
     home = wiring.home(solid)
     ref = wiring.part("M", "fan", wish.fan, home, side="back", solid=solid)
     plus = wiring.terminal(ref, "+", "+", (x, y + 0.005))

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from guidegen.design import places
 from guidegen.design.circuit_chain import CONTROL_PADS, four_pole
+from guidegen.design.circuit_control import potentiometer
 from guidegen.design.growing import Wiring
 from guidegen.design.parts import part_of, pulse_of
 from guidegen.spec.stages import PulseWidthStage
@@ -25,19 +25,11 @@ def control(wiring: Wiring) -> None:
     stage = pulse_of(wiring.desk.fixture)
     if stage is None:
         return
-    desk = wiring.desk
-    solid = places.in_box(desk, "control")
-    # Its lugs look into the box: the shaft passes through the left wall.
-    x, y = solid.high[0], (solid.low[1] + solid.high[1]) / 2
-    ref = wiring.part("R", "control", stage.control.part, wiring.home(solid), side="back",
-                      solid=solid)  # fmt: skip
-    straight = stage.control.raises == part_of(stage).words["raises"]
     # Turned clockwise the wiper leaves lug 1: at the low end it lies there, or at lug 3.
-    wiring.live = "1" if stage.control.raises == "clockwise" else "3"
-    lugs = [wiring.terminal(ref, name, "", (x, y + shift))
-            for name, shift in (("1", 0.005), ("2", 0.0), ("3", -0.005))]  # fmt: skip
-    wiring.live = ""
+    live = "1" if stage.control.raises == "clockwise" else "3"
+    _, _, lugs = potentiometer(wiring, stage.control.part, live)
+    straight = stage.control.raises == part_of(stage).words["raises"]
     module = next(part.ref for part in wiring.parts if part.role == "pulse_width")
-    ends = lugs if straight else lugs[::-1]
-    for pad, lug, core in zip(CONTROL_PADS["pulse_width"], ends, "abc", strict=True):
-        wiring.wire("pulse_lead", f"{module}:{pad}", lug, core)
+    names = "123" if straight else "321"
+    for pad, name, core in zip(CONTROL_PADS["pulse_width"], names, "abc", strict=True):
+        wiring.wire("pulse_lead", f"{module}:{pad}", lugs[name], core)

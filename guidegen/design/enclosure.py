@@ -38,7 +38,7 @@ POST_BAR = "softwood-12x25"
 
 def enclosure(desk: Desk, pieces: Pieces, box: Enclosure, board: str) -> None:
     """Four walls glued to the board or to a bottom of their own, four posts, a screwed lid."""
-    thickness = thickness_of(desk, box.thickness, "enclosure")
+    thickness = thickness_of(desk, box.thickness, "enclosure", box.sheet)
     _box_size(desk, box, thickness)
     width, height, depth = (desk[f"enclosure.{n}"] for n in ("width", "height", "depth"))
     if separate(desk.fixture):

@@ -11,7 +11,7 @@ from guidegen.values import Given, Value
 
 RESISTOR = "resistor-two-watt"
 WIRE = "hook-up-flex"
-#: Of the fan's wires: a thin one is enough for its current. [m²]; [m].
+#: Of the fan's wires: a thin one is enough for its current. [m²].
 AREA = 0.5e-6
 
 

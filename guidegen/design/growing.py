@@ -52,8 +52,6 @@ class Wiring:
     poles: dict[str, Pole] = field(default_factory=dict)
     at_supply: bool = False
     """Before the connector: what is entered stays with the battery."""
-    live: str = ""
-    """The control's lug that carries a lead, while its lugs are entered."""
     switched: str = ""
     """The pole that a pulse-width stage has opened and closed since it was entered, or empty."""
 
@@ -80,10 +78,10 @@ class Wiring:
         return next(part for part in self.parts if part.ref == ref)
 
     def terminal(
-        self, part: str, name: str, polarity: str, at: places.Point | None, joint: str = SOLDER
-    ) -> str:
+        self, part: str, name: str, polarity: str, at: places.Point | None, joint: str = SOLDER,
+        mark: str = "",
+    ) -> str:  # fmt: skip
         """Enter a terminal and say how things are joined to it."""
-        mark = "live" if name in self.live else ""
         terminal = Terminal(part, name, polarity, at, mark=mark)
         self.terminals.append(terminal)
         self.kinds[terminal.key] = joint

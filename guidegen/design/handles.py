@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from guidegen.calc import geometry, screws
@@ -38,6 +39,10 @@ class _Plan:
     layer: Value
     """Thickness of one layer of a block, along the bar."""
     layers: int
+    hand: Value
+    """Air behind the bar that a hand needs."""
+    over: Value
+    """Wood that a block keeps over the bar."""
     out: Value
     """From the board's back to the end of a block."""
     tall: Value
@@ -64,6 +69,8 @@ def handles(desk: Desk, pieces: Pieces, board: str) -> None:
 
 def _plan(desk: Desk, asked: Handle, edge: str, name: str, board: str) -> _Plan:
     stock = asked.block
+    hand = desk.given(f"{name}.hand", FineMetre, HAND, "common practice, from memory")
+    over = desk.given(f"{name}.over", FineMetre, OVER_BAR, "project default")
     bar = desk.put(renamed(asked.bar["thickness"], f"{name}.bar"))
     if stock.kind == "bar":
         layer = desk.put(renamed(stock["thickness"], f"{name}.layer"))
@@ -71,17 +78,12 @@ def _plan(desk: Desk, asked: Handle, edge: str, name: str, board: str) -> _Plan:
     else:
         sheet = asked.thickness if isinstance(asked.thickness, Given) else stock.thicknesses[-1]
         layer = desk.put(renamed(sheet, f"{name}.layer"))
-        out = desk.work(
-            f"{name}.stands_out", geometry.handle_depth,
-            hand=desk.given(f"{name}.hand", FineMetre, HAND, "common practice, from memory"),
-            bar=bar,
-            over=desk.given(f"{name}.over", FineMetre, OVER_BAR, "project default"),
-        )  # fmt: skip
+        out = desk.work(f"{name}.stands_out", geometry.handle_depth, hand=hand, bar=bar, over=over)
     tall = desk.given(f"{name}.block_length", Metre, min(HANDLE_BLOCK, desk["board.height"].si),
                       "project default")  # fmt: skip
     low = desk["board.height"].si - tall.si if edge == "top" else 0.0
     layers = int(asked.layers.si) if stock.kind == "sheet" else 1
-    return _Plan(name, board, stock, bar, layer, layers, out, tall, low)
+    return _Plan(name, board, stock, bar, layer, layers, hand, over, out, tall, low)
 
 
 def _handle(desk: Desk, pieces: Pieces, asked: Handle, plan: _Plan, item: int) -> None:
@@ -94,7 +96,7 @@ def _handle(desk: Desk, pieces: Pieces, asked: Handle, plan: _Plan, item: int) -
     )
     thick = plan.bar
     radius, left = thick.si / 2, (desk["board.width"].si - length.si) / 2
-    y, z = plan.low + plan.tall.si / 2, face - plan.out.si + OVER_BAR + radius
+    y, z = plan.low + plan.tall.si / 2, face - plan.out.si + plan.over.si + radius
     gap = (length.si - plan.wide) / (int(asked.blocks.si) - 1)
     blocks = [_block(pieces, plan, left + n * gap, face) for n in range(int(asked.blocks.si))]
     bar = pieces.add(
@@ -129,17 +131,9 @@ def _block(pieces: Pieces, plan: _Plan, left: float, face: float) -> list[str]:
 
 def _hand(desk: Desk, plan: _Plan, item: int) -> None:
     """Air between bar and board, for a gloved hand."""
-    name = plan.name
-    over = f"{name}.over"
-    room = desk.work(
-        f"{name}.room", geometry.handle_room, out=plan.out, bar=plan.bar,
-        over=desk[over] if over in desk else desk.given(over, FineMetre, OVER_BAR,
-                                                        "project default"),
-    )  # fmt: skip
-    hand = f"{name}.hand"
-    least = desk[hand] if hand in desk else desk.given(hand, FineMetre, HAND,
-                                                       "common practice, from memory")  # fmt: skip
-    desk.limit("handle-room", least, room, at_most=False, level="advice", handle=name,
+    room = desk.work(f"{plan.name}.room", geometry.handle_room, out=plan.out, bar=plan.bar,
+                     over=plan.over)  # fmt: skip
+    desk.limit("handle-room", plan.hand, room, at_most=False, level="advice", handle=plan.name,
                place=desk.fixture.place(f"body.handles.{item}"),
                mends=(Mend({f"body.handles.{item}.block": "hardwood-25x70"}),))  # fmt: skip
 
@@ -165,19 +159,24 @@ def _screws(desk: Desk, pieces: Pieces, plan: _Plan, refs: list[str]) -> None:
                                 for y in lines))  # fmt: skip
 
 
+def misses_rows(desk: Desk, screw: CataloguePart) -> Callable[[float], bool]:
+    """Whether a screw's head misses all rows, asked of its height on the board. [m]."""
+    away = desk["tape.width"].si / 2 + screw["head"].si / 2 + HEAD_AIR
+    ys = [places.row_y(desk, number) for number in range(1, int(desk["row.count"].si) + 1)]
+    return lambda line: all(abs(line - y) >= away - 1e-9 for y in ys)
+
+
 def clear_lines(desk: Desk, low: float, tall: float, key: str) -> tuple[float, float] | None:
     """The lowest and the highest line between two ends at which a screw's head misses all rows.
 
     None where there are no two lines a third of the height apart.
     """
     figures = catalogue_part(key)
-    away = desk["tape.width"].si / 2 + figures["head"].si / 2 + HEAD_AIR
-    ys = [places.row_y(desk, number) for number in range(1, int(desk["row.count"].si) + 1)]
     inset = 2 * figures["diameter"].si
     # The rim has screws of its own, and its strips lie on the edges of the board.
     rim = desk["border.thickness"].si + figures["head"].si / 2
     start = max(low + inset, rim)
     end = min(low + tall - inset, desk["board.height"].si - rim)
     lines = [start + n * HEAD_AIR for n in range(max(int((end - start) / HEAD_AIR), 0) + 1)]
-    free = [line for line in lines if all(abs(line - y) >= away - 1e-9 for y in ys)]
+    free = list(filter(misses_rows(desk, figures), lines))
     return (free[0], free[-1]) if free and free[-1] - free[0] >= tall / 3 else None

@@ -132,10 +132,7 @@ def _standoffs(wiring: Wiring, openings: Openings) -> None:
 def _over(module: Part, floor: Part) -> bool:
     """Whether a module lies wholly over what carries it."""
     inner, outer = module.box, floor.box
-    return inner is not None and outer is not None and (
-        outer.x <= inner.x and inner.x + inner.width <= outer.x + outer.width
-        and outer.y <= inner.y and inner.y + inner.height <= outer.y + outer.height
-    )  # fmt: skip
+    return inner is not None and outer is not None and outer.holds(inner)
 
 
 def _in_wall(wiring: Wiring, openings: Openings, part: Part) -> None:

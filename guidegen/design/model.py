@@ -15,6 +15,8 @@ from typing import Any
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.values import Value
 
+AXES = "xyz"
+
 
 @dataclass(frozen=True)
 class Box:
@@ -24,6 +26,15 @@ class Box:
     y: float
     width: float
     height: float
+
+    def holds(self, other: Box, slip: float = 0.0) -> bool:
+        """Whether another lies in it, edges included; `slip` is how far it may stand out. [m]."""
+        return (
+            self.x - slip <= other.x
+            and self.y - slip <= other.y
+            and other.x + other.width <= self.x + self.width + slip
+            and other.y + other.height <= self.y + self.height + slip
+        )
 
 
 @dataclass(frozen=True)
@@ -86,6 +97,12 @@ class Solid:
     def size(self) -> tuple[float, float, float]:
         """Extent along x, y and z. [m]."""
         x, y, z = (b - a for a, b in zip(self.low, self.high, strict=True))
+        return x, y, z
+
+    @property
+    def middle(self) -> tuple[float, float, float]:
+        """Its centre. [m]."""
+        x, y, z = ((a + b) / 2 for a, b in zip(self.low, self.high, strict=True))
         return x, y, z
 
     @property
@@ -174,6 +191,11 @@ class Part:
         """Its outline seen along z; None: not on the board."""
         return self.solid.box if self.solid else None
 
+    @cached_property
+    def openings(self) -> tuple[Opening, ...]:
+        """Its holes as boxes, in their order."""
+        return tuple(_opening(self, hole) for hole in self.solid.holes) if self.solid else ()
+
     def again(self, panel: int, by: tuple[float, float], names: Mapping[str, str]) -> Part:
         """The part of another panel that is alike.
 
@@ -198,6 +220,52 @@ class Part:
         if self.solid is None or not more:
             return self
         return replace(self, solid=replace(self.solid, holes=(*self.solid.holes, *more)))
+
+
+@dataclass(frozen=True)
+class Opening:
+    """A hole as the box that it takes out of its part. [m]."""
+
+    part: Part
+    hole: Hole
+    low: tuple[float, float, float]
+    high: tuple[float, float, float]
+
+    @property
+    def name(self) -> str:
+        """`U1, feed`."""
+        return f"{self.part.ref} ({self.hole.role.replace('_', ' ')})"
+
+    @property
+    def margins(self) -> list[float]:
+        """From the hole to the edges of the face that it is made from, smallest first. [m]."""
+        solid = self.part.solid
+        assert solid is not None
+        across = [axis for axis in range(3) if AXES[axis] != self.hole.axis]
+        return sorted(
+            side
+            for axis in across
+            for side in (self.low[axis] - solid.low[axis], solid.high[axis] - self.high[axis])
+        )
+
+
+def _opening(part: Part, hole: Hole) -> Opening:
+    """The box that a hole takes out of its part; a through hole goes from face to face."""
+    solid = part.solid
+    assert solid is not None
+    half = [hole.width.si / 2] * 3
+    if hole.along:
+        half[AXES.index(hole.along)] = hole.length / 2
+    low = [at - h for at, h in zip(hole.at, half, strict=True)]
+    high = [at + h for at, h in zip(hole.at, half, strict=True)]
+    axis = AXES.index(hole.axis)
+    if hole.depth is None:
+        low[axis], high[axis] = solid.low[axis], solid.high[axis]
+    elif abs(hole.at[axis] - solid.high[axis]) <= abs(hole.at[axis] - solid.low[axis]):
+        low[axis], high[axis] = hole.at[axis] - hole.depth.si, hole.at[axis]
+    else:
+        low[axis], high[axis] = hole.at[axis], hole.at[axis] + hole.depth.si
+    return Opening(part, hole, (low[0], low[1], low[2]), (high[0], high[1], high[2]))
 
 
 @dataclass(frozen=True)

@@ -60,8 +60,6 @@ class Openings:
         width, board = self.desk["feed.hole"], self.board(panel)
         x, y = places.feed_hole(self.desk, at, max(panel, 1))
         others = [hole.at for hole in self.found[board.ref] if hole.role == "feed"]
-        if any(other[:2] == (x, y) for other in others):
-            return  # cores in parallel share a hole
         # Two rails of one side, where the rim leaves their holes no room but beside one another.
         while any(math.dist(other[:2], (x, y)) < 2 * width.si - 1e-9 for other in others):
             y -= 2 * width.si
@@ -135,7 +133,7 @@ class Openings:
         if part.role != "wall" or part.solid is None:
             return
         wall, figures = part.solid, figures.named(role)
-        y, z = (at.low[1] + at.high[1]) / 2, (at.low[2] + at.high[2]) / 2
+        _, y, z = at.middle
         long = figures.get("hole_length")
         length = self.desk.put(long).si if long else 0.0
         shape, along = ("square", "y") if long else ("round", "")
@@ -174,7 +172,7 @@ class Openings:
         half = self.desk.put(figures["hole_pitch"]).si / 2
         width = self.desk.given("fan.screw_hole", FineMetre, 0.0034,
                                 "from memory: ISO 273, medium clearance of M3")  # fmt: skip
-        y, z = (at.low[1] + at.high[1]) / 2, (at.low[2] + at.high[2]) / 2
+        _, y, z = at.middle
         outer = self._faces(part.solid)[0]
         self.found[part.ref] += [
             Hole("fan_screw", (outer, y + up * half, z + along * half), "x", "round", width,

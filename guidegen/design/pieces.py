@@ -166,7 +166,7 @@ def screw(desk: Desk, name: str, key: str, through: Value, into: str = "") -> Sc
     )  # fmt: skip
 
 
-def thickness_of(desk: Desk, asked: object, name: str) -> Value:
+def thickness_of(desk: Desk, asked: object, name: str, sheet: CataloguePart) -> Value:
     """A sheet's thickness: as the spec says, or the thinnest in which it is sold.
 
     Parameters
@@ -176,12 +176,12 @@ def thickness_of(desk: Desk, asked: object, name: str) -> Value:
     asked : Given or Auto
         What the spec says.
     name : str
-        Key of the piece in `body`: `board`, `cover`, `enclosure`.
+        What its value is named by: `board`, `cover`, `enclosure`, `slot`.
+    sheet : Part
+        Of the catalogue.
     """
-    sheet = getattr(desk.fixture.body, name).sheet
     if isinstance(asked, Given):
         return desk.put(asked)
-    thinnest = sheet.thicknesses[0]
-    chosen = desk.put(renamed(thinnest, f"{name}.thickness"))
+    chosen = desk.put(renamed(sheet.thicknesses[0], f"{name}.thickness"))
     desk.chose(f"{name}.thickness", str(chosen))
     return chosen

@@ -112,7 +112,7 @@ def cover(desk: Desk, pieces: Pieces, board: str) -> None:
     cover = desk.fixture.body.cover
     if cover is None:
         return
-    thickness = thickness_of(desk, cover.thickness, "cover")
+    thickness = thickness_of(desk, cover.thickness, "cover", cover.sheet)
     if "border.height" not in desk:
         desk.limit("cover-no-rim", desk.given("cover.needs_gap", FineMetre, wanted_gap(desk)),
                    desk.given("cover.gap", FineMetre, 0.0), at_most=False,
@@ -162,7 +162,8 @@ def _cover_fixing(desk: Desk, pieces: Pieces, ref: str, asked: str) -> None:
     border = desk.fixture.body.border
     assert border is not None
     stock = border.bar or border.sheet
-    fixing = screw_for(desk, "cover", PAN, _above_rim(desk), desk["border.height"].si,
+    above = _above_rim(desk)
+    fixing = screw_for(desk, "cover", PAN, above, desk["border.height"].si,
                        stock.words.get("material", "") if stock else "")  # fmt: skip
     play = desk.given("cover.play", FineMetre, 0.0005, PRACTICE)
     hole = desk.work("cover.hole", geometry.clearance_hole, screw=desk["cover.screw"],
@@ -171,16 +172,13 @@ def _cover_fixing(desk: Desk, pieces: Pieces, ref: str, asked: str) -> None:
     points = [at for at in _ring(desk) if not spacers or any(_over(s, *at) for s in spacers)]
     screw = pieces.add("H", "cover_screw", on=ref, key=fixing.key, count=len(points))
     rim = desk["border.height"].si
-    top = rim + _above_rim(desk).si
+    top = rim + above.si
+    face = top - desk["cover.thickness"].si
     pieces.bore(ref, *(Hole("cover_screw", (x, y, top), "z", "round", hole, holds=screw)
                        for x, y in points))  # fmt: skip
     for spacer in spacers:
-        face = top - desk["cover.thickness"].si
-        pieces.bore(spacer.ref, *(
-            Hole("slot_screw", (x, y, face), "z", "round", hole,
-                 holds=screw)
-            for x, y in points if _over(spacer, x, y)
-        ))  # fmt: skip
+        pieces.bore(spacer.ref, *(Hole("slot_screw", (x, y, face), "z", "round", hole, holds=screw)
+                                  for x, y in points if _over(spacer, x, y)))  # fmt: skip
     for strip in pieces.of("border"):
         pieces.bore(strip.ref, *(pilot(fixing, "cover_pilot", (x, y, rim), screw)
                                  for x, y in points if _over(strip, x, y)))  # fmt: skip
@@ -190,37 +188,29 @@ def _above_rim(desk: Desk) -> Value:
     """What a screw of the cover passes before it reaches the rim."""
     if "slot.thickness" not in desk:
         return desk["cover.thickness"]
-    name = "cover.stack"
-    return desk[name] if name in desk else desk.work(
-        name, screws.stacked, first=desk["cover.thickness"],
-        second=desk["slot.thickness"])  # fmt: skip
+    return desk.work("cover.stack", screws.stacked, first=desk["cover.thickness"],
+                     second=desk["slot.thickness"])  # fmt: skip
 
 
 def _slot(desk: Desk, pieces: Pieces, slot: FilterSlot) -> Value:
     """Spacers on three sides of the rim, and the height that the cover then has over the board."""
-    if isinstance(slot.thickness, Given):
-        thick: Value = desk.put(slot.thickness)
-    else:
-        thick = desk.put(renamed(slot.sheet.thicknesses[0], "slot.thickness"))
-        desk.chose("slot.thickness", str(thick))
+    thick = thickness_of(desk, slot.thickness, "slot", slot.sheet)
     ledge = desk.given("slot.ledge", FineMetre, LEDGE, "project default")
     wide = desk.work("slot.width", geometry.less, length=desk["border.thickness"], part=ledge)
     across, up = desk["board.width"], desk["board.height"]
     along, long = (up, across) if slot.edge == "top" else (across, up)
     inner = desk.work("slot.opening", geometry.between_strips, outer=long, thickness=wide)
     w, rim = wide.si, desk["border.height"]
-    sides = {
-        "left": Box(0, 0, w, up.si), "right": Box(across.si - w, 0, w, up.si),
-        "bottom": Box(0, 0, across.si, w), "top": Box(0, up.si - w, across.si, w),
-    }  # fmt: skip
-    ends = ("left", "right") if slot.edge == "top" else ("bottom", "top")
-    closed = {"top": "bottom", "left": "right", "right": "left"}[slot.edge]
-    far = sides[closed]
-    far = (Box(w, 0, inner.si, w) if slot.edge == "top"
-           else Box(far.x, w, w, inner.si))  # fmt: skip
+    right, top = across.si - w, up.si - w
+    # Two run on to the edge that stays open; the third lies between them, across from it.
+    if slot.edge == "top":
+        boxes = (Box(0, 0, w, up.si), Box(right, 0, w, up.si), Box(w, 0, inner.si, w))
+    else:
+        far = right if slot.edge == "left" else 0.0
+        boxes = (Box(0, 0, across.si, w), Box(0, top, across.si, w), Box(far, w, w, inner.si))
     home = pieces.ref("border")
     tape = pieces.add("H", "slot_tape", on=home, key="double-sided-tape")
-    for size, box in ((along, sides[ends[0]]), (along, sides[ends[1]]), (inner, far)):
+    for size, box in zip((along, along, inner), boxes, strict=True):
         pieces.add("U", "slot_spacer", slot.sheet, made=True, on=home, size=(size, wide, thick),
                    solid=block(box, rim.si, rim.si + thick.si), fixed_by=tape)  # fmt: skip
     desk.set(filter_slot=True, slot_top=slot.edge == "top", slot_left=slot.edge == "left")
@@ -235,7 +225,4 @@ def _ring(desk: Desk) -> list[tuple[float, float]]:
 
 
 def _over(strip: Part, x: float, y: float) -> bool:
-    box = strip.box
-    return box is not None and (
-        box.x <= x <= box.x + box.width and box.y <= y <= box.y + box.height
-    )  # fmt: skip
+    return strip.box is not None and strip.box.holds(Box(x, y, 0, 0))

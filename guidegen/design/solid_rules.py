@@ -9,9 +9,8 @@ import numpy as np
 
 from guidegen.calc import boxes
 from guidegen.calc.boxes import Floats
-from guidegen.design.model import Hole, Model, Part, Solid
+from guidegen.design.model import AXES, Hole, Model, Opening, Part, Solid
 from guidegen.design.result import Desk, Finding, Mend, Section
-from guidegen.design.volumes import AXES, Opening, opening
 from guidegen.kinds import FineMetre
 from guidegen.spec.model import Fixture
 
@@ -111,19 +110,18 @@ def _in_hole(first: tuple[Part, Solid], second: tuple[Part, Solid]) -> bool:
     """Whether what two parts share is a hole of one of them, or one holds the other."""
     low = [max(a, b) - SLIP for a, b in zip(first[1].low, second[1].low, strict=True)]
     high = [min(a, b) + SLIP for a, b in zip(first[1].high, second[1].high, strict=True)]
-    for (part, solid), (other, _) in ((first, second), (second, first)):
-        for hole in solid.holes:
-            one = opening(part, hole)
+    for (part, _), (other, _) in ((first, second), (second, first)):
+        for one in part.openings:
             free = all(one.low[a] - 2 * SLIP <= low[a] and high[a] <= one.high[a] + 2 * SLIP
                        for a in range(3))  # fmt: skip
-            if hole.holds == other.ref or free:
+            if one.hole.holds == other.ref or free:
                 return True
     return False
 
 
 def openings(model: Model) -> list[Opening]:
     """Every hole of the model."""
-    return [opening(part, hole) for part, solid in _placed(model) for hole in solid.holes]
+    return [one for part, _ in _placed(model) for one in part.openings]
 
 
 def misses(model: Model) -> list[str]:
@@ -197,12 +195,10 @@ def blocked(model: Model) -> list[str]:
 
 def _in_notch(wire: Opening, over: Part) -> bool:
     """Whether the part over a hole has a notch there."""
-    notches = [opening(over, hole) for hole in (over.solid.holes if over.solid else ())
-               if hole.role == "rail_notch"]  # fmt: skip
     return any(
         notch.low[0] <= wire.low[0] + SLIP and wire.high[0] <= notch.high[0] + SLIP
-        for notch in notches
-    )
+        for notch in over.openings if notch.hole.role == "rail_notch"
+    )  # fmt: skip
 
 
 def _screws(model: Model) -> Iterable[Opening]:
@@ -301,13 +297,8 @@ def uncovered(model: Model) -> list[str]:
         f"{row.ref} beyond {cover.ref}"
         for cover in model.by_role("cover") for row in model.by_role("row")
         if cover.solid and row.solid and cover.panel == row.panel
-        and not _within(row.solid, cover.solid)
+        and not cover.solid.box.holds(row.solid.box, SLIP)
     ]  # fmt: skip
-
-
-def _within(inner: Solid, outer: Solid) -> bool:
-    return all(outer.low[a] - SLIP <= inner.low[a] and inner.high[a] <= outer.high[a] + SLIP
-               for a in (0, 1))  # fmt: skip
 
 
 #: Parts of the body that belong within the outline of the board.
@@ -316,12 +307,12 @@ ON_BOARD = ("mount_block", "handle_block", "handle_bar", "piece", "regulator", "
 
 def overhanging(model: Model) -> list[str]:
     """Pieces that stand out over the edge of the board."""
-    boards = {part.panel: part.solid for part in model.by_role("board") if part.solid}
+    boards = {part.panel: part.solid.box for part in model.by_role("board") if part.solid}
     # A module on the bottom of a box beside the light has no place on the board.
     own = {part.ref for part in model.parts if part.role in ("board", "handle_block")}
     return [part.ref for part, solid in _placed(model)
             if part.role in ON_BOARD and part.on in own
-            and not _within(solid, boards.get(part.panel, solid))]  # fmt: skip
+            and not boards.get(part.panel, solid.box).holds(solid.box, SLIP)]  # fmt: skip
 
 
 @dataclass(frozen=True)

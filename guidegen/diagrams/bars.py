@@ -46,7 +46,7 @@ def bars(plan: Plan, groups: Sequence[Sequence[Any]], number: int) -> Figure:
     short = _short_names(items, scale)
     top = 10.0
     for group in groups:
-        name = f"{len(group)} × {plan.material or group[0].stock.name}, "
+        name = f"{len(group)} × {plan.material}, "
         title = name + millimetres(group[0].stock.length)
         canvas.text((_LEFT, top + 13), clip(title, TEXT, SHEET - 20))
         _bar(canvas, group[0], top + 20, scale, short)
@@ -54,7 +54,7 @@ def bars(plan: Plan, groups: Sequence[Sequence[Any]], number: int) -> Figure:
     listed = [f"{mark} = {label}: {millimetres(length)}" for (label, length), mark in short.items()]
     total = sum(len(item.pieces) for group in groups for item in group)
     count = sum(len(group) for group in groups)
-    material = plan.material or "bars"
+    material = plan.material
     return canvas.figure(
         rows_of_text(canvas, listed, top),
         f"Cutting layout, {material}, {count} in all: {total} pieces, cut from the left end",

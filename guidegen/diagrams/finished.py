@@ -9,7 +9,7 @@ from guidegen.diagrams.dimension import inside, leader, rows_of_text, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import width
 from guidegen.diagrams.solids import Seen, assemblies, extent, hull, seen, slanted_last
-from guidegen.diagrams.source import DesignLike, called, letter, millimetres, ranges
+from guidegen.diagrams.source import DesignLike, called, letter, millimetres, owner, ranges
 from guidegen.diagrams.style import PHONE, TEXT, TITLE
 from guidegen.diagrams.svg import Canvas, Figure, Point, circle, polyline
 
@@ -195,7 +195,7 @@ def _on_tape(canvas: Canvas, outlines: Sequence[Area], text: str) -> None:
 def _lead(canvas: Canvas, view: Oblique, model: Model) -> None:
     """The lead that leaves the box, where the supply's connector is not part of the box."""
     loose = [part.ref for part in model.parts if letter(part.ref) == "X" and not part.solid]
-    used = {key.partition(":")[0] for wire in model.wires("lead") for key in (wire.start, wire.end)}
+    used = {owner(key) for wire in model.wires("lead") for key in (wire.start, wire.end)}
     loose = [ref for ref in loose if ref in used]
     behind = [one for one in view.found if one.part.side == "back"]
     if not loose or not behind:

@@ -33,7 +33,7 @@ class Layout:
         self.scale = min(_ROOM / item.stock.width, _HIGH / item.stock.height)
         self.whole = self.area(0, 0, item.stock.width, item.stock.height)
         size = f"{millimetres(item.stock.width)} × {millimetres(item.stock.height)}"
-        self.title = f"{plan.material or item.stock.name}, {size}"
+        self.title = f"{plan.material}, {size}"
 
     def area(self, x: float, y: float, wide: float, high: float) -> Area:
         """A rectangle of the sheet on the paper."""

@@ -30,6 +30,8 @@ from guidegen.diagrams.view import View, fitted
 _SIDE, _TOP, _TALL = 176.0, 52.0, 430.0
 _REACH = 26.0
 """How far a conductor that leaves the box is drawn beyond it."""
+_SLIP = 1e-6
+"""Less than this is a slip of rounding: a wall stands on the edge of the case. [m]."""
 
 
 def electrics(model: Model) -> list[Part]:
@@ -103,7 +105,7 @@ class _Plan:
         canvas.box("body", self.edge)
         pieces = [p for p in self.model.parts
                   if p.box and p.side == "back" and not p.covers and letter(p.ref) == "U"
-                  and _within(p.box, outer)]  # fmt: skip
+                  and outer.holds(p.box, _SLIP)]  # fmt: skip
         for one in nearest_last(seen([*pieces, *self.parts], "back")):
             if one.part.box:
                 style = "plate" if letter(one.part.ref) == "U" else "tinted"
@@ -176,13 +178,3 @@ class _Plan:
         else:
             x, y = (a + 0.5 * (b - a) for a, b in zip(start, end, strict=True))
             leader(self.canvas, (x, y), text, reach=12)
-
-
-def _within(box: Box, outer: Box) -> bool:
-    """Whether a box lies in another, edges included."""
-    return (
-        box.x >= outer.x - 1e-6
-        and box.y >= outer.y - 1e-6
-        and box.x + box.width <= outer.x + outer.width + 1e-6
-        and box.y + box.height <= outer.y + outer.height + 1e-6
-    )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from guidegen.design.model import Part, Solid
+from guidegen.design.model import Opening, Part, Solid
 from guidegen.diagrams.dimension import STEP, across, rows_of_text, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.outline import cut_at, square
@@ -82,13 +82,12 @@ class _Section:
         self.canvas.box("solid" if thin else "body" if one.part.made else "tinted", area)
         if one.part.made and not thin:
             self.canvas.path("faint", *_hatched(area, *hatch))
-        solid = one.part.solid
-        assert solid
-        for hole in _openings(solid, self.x):
-            self.canvas.box("plate", self._hole(hole, one))
+        for hole in one.part.openings:
+            if hole.low[0] < self.x < hole.high[0]:
+                self.canvas.box("plate", self._hole(hole, one))
 
-    def _hole(self, hole: Solid, one: Seen) -> Area:
-        found = seen([Part("", "", "", solid=hole)], "right")[0]
+    def _hole(self, hole: Opening, one: Seen) -> Area:
+        found = seen([Part("", "", "", solid=Solid(hole.low, hole.high))], "right")[0]
         area, piece = self.view.of(found), self.view.of(one)
         return Area(max(area.x0, piece.x0), max(area.y0, piece.y0), min(area.x1, piece.x1),
                     min(area.y1, piece.y1))  # fmt: skip
@@ -126,28 +125,6 @@ class _Section:
             self.canvas.line("narrow", [at, (x - 3, y)])
             self.canvas.path("solid", circle(*at, 1.8))
             self.canvas.text((x, y + 5), text)
-
-
-def _openings(solid: Solid, x: float) -> list[Solid]:
-    """The holes that a cut at x goes through, as blocks."""
-    found = []
-    for hole in solid.holes:
-        half = hole.width.si / 2
-        axis = "xyz".index(hole.axis)
-        low, high = [c - half for c in hole.at], [c + half for c in hole.at]
-        if hole.length and hole.along:
-            along = "xyz".index(hole.along)
-            low[along], high[along] = (hole.at[along] + way * hole.length / 2 for way in (-1, 1))
-        low[axis], high[axis] = solid.low[axis], solid.high[axis]
-        if hole.depth is not None:
-            middle = (solid.low[axis] + solid.high[axis]) / 2
-            if hole.at[axis] > middle:
-                low[axis] = solid.high[axis] - hole.depth.si
-            else:
-                high[axis] = solid.low[axis] + hole.depth.si
-        if low[0] < x < high[0]:
-            found.append(Solid((low[0], low[1], low[2]), (high[0], high[1], high[2])))
-    return found
 
 
 def _hatched(area: Area, way: int, apart: int) -> list[str]:

@@ -215,21 +215,14 @@ class Plan:
 def cutting(design: Any, kind: str) -> list[Plan]:
     """The cutting plans of a design: `kind` is `sheets` or `bars`.
 
-    A plan is an object with `sheets` or `bars`; or one of the design's works, which holds the
-    plan with the material that is cut.
+    A design that is a model alone, with nothing settled beside it, has none.
     """
-    held = getattr(design, "cutting", None)
-    if held is None and hasattr(design, "result"):
-        held = design.result("making")
-    if held is None:
-        return []
-    groups = held if isinstance(held, Sequence) else getattr(held, kind, ())
-    plans = []
-    for work in groups:
-        plan, part = getattr(work, "plan", work), getattr(work, "part", None)
-        label = [part.label] if part is not None else []
-        label += [str(work.thickness)] if hasattr(work, "thickness") else []
-        grain = part is not None and part.words.get("grain") == "yes"
-        if hasattr(plan, kind):
-            plans.append(Plan(", ".join(label), grain, tuple(getattr(plan, kind))))
-    return plans
+    works = getattr(design.result("making"), kind) if hasattr(design, "result") else ()
+    return [
+        Plan(
+            f"{work.part.label}, {work.thickness}" if kind == "sheets" else work.part.label,
+            work.part.words.get("grain") == "yes",
+            tuple(getattr(work.plan, kind)),
+        )
+        for work in works
+    ]

@@ -21,8 +21,8 @@ from guidegen.spec.parts import catalogue_part
 #: Bought one over the need, or a share of it (project default).
 SPARE_SHARE = 0.1
 SPARE_ROLES = {"fuse": 1, "across_resistor": 1, "end_resistor": 1}
-#: Roles that lie within another bought part, or are cut from stock that has a line of its own.
 _WORDS = Place("templates/words/en.yaml")
+#: Roles that lie within another bought part, or are cut from stock that has a line of its own.
 INSIDE = frozenset({"wiper_tie"})
 
 

@@ -14,18 +14,22 @@ from guidegen.spec.section import Section
 from guidegen.values import Given
 
 _OHMS = ("0.1 ohm", "10 Mohm", "4.7 kohm")
+_Potentiometer = Annotated[
+    Part,
+    part_key("control", ("potentiometer",), "Potentiometer", "potentiometer-16mm",
+             default="potentiometer-16mm"),
+    Field(alias="potentiometer"),
+]  # fmt: skip
+_Raises = Annotated[
+    str, words("Turn that makes more light", ("clockwise", "anticlockwise"), default="clockwise")
+]
 
 
 class Control(Section):
     """What the hand turns."""
 
     later = frozenset({"leg", "law", "wired", "knob", "through"})
-    part: Annotated[
-        Part,
-        part_key("control", ("potentiometer",), "Potentiometer", "potentiometer-16mm",
-             default="potentiometer-16mm"),
-        Field(alias="potentiometer"),
-    ]  # fmt: skip
+    part: _Potentiometer
     track: Annotated[
         Given | Auto,
         quantity("control.track", kinds.OhmRating, ("100 ohm", "10 Mohm", "10 kohm ± 20 %"),
@@ -47,30 +51,17 @@ class Control(Section):
         quantity("control.across_resistor", kinds.OhmRating, _OHMS,
                  "Resistor across the track", default="auto", choice=True, absent=True),
     ]  # fmt: skip
-    raises: Annotated[
-        str,
-        words("Turn that makes more light", ("clockwise", "anticlockwise"), default="clockwise"),
-    ]
+    raises: _Raises
 
 
 class PulseControl(Section):
     """What the hand turns at a pulse-width stage: three leads, no part of a divider."""
 
-    later = frozenset(
-        {"leg", "joins", "law", "wired", "end_resistor", "across_resistor", "knob", "through"}
-    )
-    part: Annotated[
-        Part,
-        part_key("control", ("potentiometer",), "Potentiometer", "potentiometer-16mm",
-                 default="potentiometer-16mm"),
-        Field(alias="potentiometer"),
-    ]  # fmt: skip
+    later = Control.later | {"joins", "end_resistor", "across_resistor"}
+    part: _Potentiometer
     track: Annotated[
         Given | Auto,
         quantity("control.track", kinds.OhmRating, ("100 ohm", "10 Mohm", "100 kohm ± 20 %"),
                  "Resistance of the track", default="auto", choice=True),
     ]  # fmt: skip
-    raises: Annotated[
-        str,
-        words("Turn that makes more light", ("clockwise", "anticlockwise"), default="clockwise"),
-    ]
+    raises: _Raises

@@ -13,7 +13,7 @@ from guidegen.errors import accepted_words
 from guidegen.spec.keys import Context, Key, line, part_key, quantity, words
 from guidegen.spec.part import Part
 from guidegen.spec.quantities import Auto, Fault, Quantity
-from guidegen.spec.section import Section, renamed
+from guidegen.spec.section import Numbered, renamed
 from guidegen.spec.tree import Items, Map, Text
 from guidegen.units import clip, tidy
 from guidegen.values import Given
@@ -97,18 +97,6 @@ def _edges() -> Key:
     return Key(convert, "Edges of the board that get one each", ["top"], schema, default="top")
 
 
-class _Numbered(Section):
-    """An item of a list whose values are named by its number."""
-
-    @model_validator(mode="wrap")
-    @classmethod
-    def numbered(cls, data: Any, handler: ValidatorFunctionWrapHandler) -> Self:
-        """Name the values by the item's number."""
-        made: Self = handler(data)
-        prefix = data.prefix if isinstance(data, Map) else ""
-        return made.model_copy(update=renamed(made, prefix)) if prefix else made
-
-
 def number(data: Map, key: str, prefix: str, context: Context) -> None:
     """Give the items of a list their prefixes; report what is no list."""
     items = data.get(key)
@@ -122,7 +110,7 @@ def number(data: Map, key: str, prefix: str, context: Context) -> None:
             item.prefix = prefix if count == 1 else f"{prefix}_{count}"
 
 
-class Handle(_Numbered):
+class Handle(Numbered):
     """A bar in two or more blocks on the back of the board, along one edge."""
 
     later = frozenset({"diameter", "fixed_by", "bar_fixed_by"})
@@ -179,7 +167,7 @@ class Handle(_Numbered):
         return data
 
 
-class OwnHole(_Numbered):
+class OwnHole(Numbered):
     """A hole that the maker wants in the board or in an own piece."""
 
     name: Annotated[str, line("What it is for", "hole for a hook", 40, "own hole")]
@@ -240,7 +228,7 @@ def holes_field() -> Any:
     )
 
 
-class OwnPiece(_Numbered):
+class OwnPiece(Numbered):
     """A piece of sheet that the maker glues or screws to the board."""
 
     later = frozenset({"count"})

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from typing import Annotated, Any, Self
+from typing import Annotated, Any
 
-from pydantic import Field, ValidatorFunctionWrapHandler, model_validator
+from pydantic import Field
 
 from guidegen import kinds
 from guidegen.kinds import kind_of
 from guidegen.spec.keys import LATER, Context, Key, line, part_key, quantity, words
 from guidegen.spec.part import Part
 from guidegen.spec.quantities import Fault
-from guidegen.spec.section import Section, renamed
+from guidegen.spec.section import Numbered, Section
 from guidegen.spec.tree import Items, Map, Text
 from guidegen.units import clip, tidy
 from guidegen.values import Given
@@ -47,7 +47,7 @@ def _size(name: str, text: str) -> Key:
                     absent=True)  # fmt: skip
 
 
-class Stock(Section):
+class Stock(Numbered):
     """A size in which a material is on hand or can be bought."""
 
     later = frozenset({"conductor"})
@@ -68,14 +68,6 @@ class Stock(Section):
                  "How many there are; left out: as many as are bought", default="none",
                  absent=True),
     ]  # fmt: skip
-
-    @model_validator(mode="wrap")
-    @classmethod
-    def numbered(cls, data: Any, handler: ValidatorFunctionWrapHandler) -> Self:
-        """Name the values by the item's number."""
-        made: Self = handler(data)
-        prefix = data.prefix if isinstance(data, Map) else ""
-        return made.model_copy(update=renamed(made, prefix)) if prefix else made
 
     @property
     def part(self) -> Part:

@@ -4,9 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import Any, ClassVar
+from typing import Any, ClassVar, Self
 
-from pydantic import BaseModel, ConfigDict, ValidationInfo, model_validator
+from pydantic import (
+    BaseModel,
+    ConfigDict,
+    ValidationInfo,
+    ValidatorFunctionWrapHandler,
+    model_validator,
+)
 from pydantic_core import CoreSchema, core_schema
 
 from guidegen import units
@@ -121,6 +127,18 @@ def renamed(section: Section, prefix: str) -> dict[str, Any]:
         elif isinstance(value, Auto):
             changed[name] = Auto(*(named(end) if end else None for end in (value.low, value.high)))
     return changed
+
+
+class Numbered(Section):
+    """An item of a list whose values are named by its number."""
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def numbered(cls, data: Any, handler: ValidatorFunctionWrapHandler) -> Self:
+        """Name the values by the item's number."""
+        made: Self = handler(data)
+        prefix = data.prefix if isinstance(data, Map) else ""
+        return made.model_copy(update=renamed(made, prefix)) if prefix else made
 
 
 @dataclass(frozen=True)

@@ -24,7 +24,6 @@ class Sample:
     model: Model
     values: dict[str, Value] = field(default_factory=dict)
     facts: dict[str, bool | float | str] = field(default_factory=dict)
-    cutting: object = None
 
 
 def mm(number, name="size"):

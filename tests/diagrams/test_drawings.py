@@ -369,7 +369,7 @@ def plan():
 @pytest.fixture(scope="module")
 def cut():
     design = sample()
-    design.cutting = plan()
+    design.result = lambda subject: plan()
     return draw(design)
 
 
