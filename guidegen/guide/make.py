@@ -22,6 +22,7 @@ from guidegen.guide.bench import Bench, all_facts
 from guidegen.guide.charts import chart_requests
 from guidegen.guide.fingerprint import fingerprint
 from guidegen.guide.model import Guide, Page
+from guidegen.guide.plan import work
 from guidegen.guide.record import record
 from guidegen.guide.schedule import schedule
 from guidegen.guide.selectors import Chooser
@@ -33,8 +34,8 @@ from guidegen.guide.walk import WalkReport, walk
 from guidegen.values import shown_band
 
 #: In the order of the work; titles are in `templates/words/`.
-PAGES = ("index", "safety", "parts", "cutting", "wiring", "steps", "calibration", "record",
-         "performance", "care", "troubleshooting", "workings", "revisions")  # fmt: skip
+PAGES = ("index", "safety", "parts", "cutting", "wiring", "plan", "steps", "calibration",
+         "record", "performance", "care", "troubleshooting", "workings", "revisions")  # fmt: skip
 
 #: Draws the figures: a design and the step pictures that are wanted, by name.
 Draw = Callable[[Design, Sequence[Step]], Mapping[str, Any]]
@@ -82,6 +83,7 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
     report = walk(design.model, steps, all_facts(facts, design.values))
     if not report.passed:
         raise WalkError(report)
+    planned = work(design.model, steps, all_facts(facts, design.values))
     figures = draw(design, steps)
     desk = _Desk(design, search, words, facts, steps)
     head = desk.head()
@@ -93,6 +95,7 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
         "not_applying": chosen.not_applying,
         "faults": [views.fault(one) for one in found_faults],
         "walk_rows": views.walked(report.rows, words),
+        "plan": views.plan(planned),
     }
     pages = tuple(Page(f"{name}.md", words.pages[name], desk.page(name, context)) for name in PAGES)
     # Other programs get the same sentences; all that the page adds to them is entities.

@@ -11,7 +11,9 @@ from markupsafe import Markup
 from guidegen.calc.cutting import Bar, Sheet
 from guidegen.content.words import Words
 from guidegen.design.making import Cutting
+from guidegen.guide.plan import Work
 from guidegen.guide.walk import WalkRow
+from guidegen.guide.workings import hours
 from guidegen.kinds import FineMetre, kind_of
 
 _LENGTH = kind_of(FineMetre)
@@ -120,6 +122,28 @@ def _bar(bar: Bar) -> dict[str, str]:
         "pieces": ", ".join(pieces),
         "offcut": _LENGTH.text(bar.offcut),
     }
+
+
+def plan(work: Work) -> dict[str, Any]:
+    """The work plan with its times as text."""
+
+    def said(minutes: float) -> str:
+        return hours(minutes / 60)
+
+    return {
+        "alone": said(work.alone.length),
+        "together": said(work.together.length),
+        "longest": said(work.longest_time),
+        "longest_hands_on": said(work.longest_hands_on),
+        "way": work.longest,
+        "tools": work.least_tools,
+        "turns": [
+            {"begins": said(turn.begins), "person": turn.person, "step": turn.step,
+             "takes": said(turn.step.minutes.si),
+             "waits": said(turn.step.waiting.si * 60) if turn.step.waiting else ""}
+            for turn in work.together.turns
+        ],
+    }  # fmt: skip
 
 
 def walked(rows: Sequence[WalkRow], words: Words) -> list[dict[str, str]]:

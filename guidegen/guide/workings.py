@@ -8,6 +8,7 @@ from markupsafe import Markup
 
 from guidegen.content.files import SearchPath, read
 from guidegen.content.words import Words
+from guidegen.design.model import Model
 from guidegen.design.result import Design
 from guidegen.kinds import FineMetre, Hour, Minute, kind_of
 from guidegen.values import (
@@ -186,23 +187,25 @@ def places_on_board(design: Design, words: Words) -> tuple[tuple[str, str, str],
 
     Rows and rails by their ends, what stands on the board by its lower left corner.
     """
-    text, model = kind_of(FineMetre).text, design.model
-    said = words.places
+    return tuple(line for one in design.model.panels for line in _on_panel(one, words))
+
+
+def _on_panel(model: Model, words: Words) -> list[tuple[str, str, str]]:
+    """What is marked on the board of one panel."""
+    said, edge = words.places, model.board
+
+    def line(key: str, ref: str, x: float, y: float) -> tuple[str, str, str]:
+        text = kind_of(FineMetre).text
+        return said[key].format(ref=ref), text(x - edge.x), text(y - edge.y)
+
+    rows = [row for row in model.by_role("row") if row.box]
     found = []
-    rows = model.by_role("row")
     for row in (rows[0], rows[-1]) if len(rows) > 1 else rows:
-        if row.box:
-            name = said["row"].format(ref=row.ref)
-            found.append((name, text(row.box.x), text(row.box.y + row.box.height / 2)))
+        assert row.box
+        found.append(line("row", row.ref, row.box.x, row.box.y + row.box.height / 2))
     for rail in model.by_role("rail"):
         if rail.box:
-            found.append(
-                (
-                    said["rail"].format(ref=rail.ref),
-                    text(rail.box.x + rail.box.width / 2),
-                    text(rail.box.y),
-                )
-            )
+            found.append(line("rail", rail.ref, rail.box.x + rail.box.width / 2, rail.box.y))
     # A box beside the light has no place on the board.
     lids = [] if model.by_role("bottom") else model.by_role("lid")
     blocks = model.by_role("mount_block")
@@ -213,5 +216,5 @@ def places_on_board(design: Design, words: Words) -> tuple[tuple[str, str, str],
         *((piece, f"piece_{piece.side}") for piece in pieces),
     ):
         if part.box:
-            found.append((said[key].format(ref=part.ref), text(part.box.x), text(part.box.y)))
-    return tuple(found)
+            found.append(line(key, part.ref, part.box.x, part.box.y))
+    return found

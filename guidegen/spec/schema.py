@@ -53,9 +53,9 @@ _TITLES = {
     "Adapter", "Board", "Body", "Border", "Colours", "ConnectorStage", "Control", "Cover",
     "CutOffStage", "Enclosure", "Exposure", "Fan", "FeedStage", "FilterSlot", "Finish", "FuseStage",
     "GuideWishes", "Handle", "Head", "Jumpers", "LeadStage", "Light", "Limits", "LitField",
-    "Making", "Mount", "OwnHole", "OwnPiece", "PlacedKeys", "PulseControl", "PulseWidthStage",
-    "Rails", "RegulatorStage", "Revision", "Rows", "Stock", "Supply", "SwitchStage", "Use",
-    "Wiring",
+    "Making", "Mount", "OwnHole", "OwnPiece", "PanelKeys", "PlacedKeys", "PulseControl",
+    "PulseWidthStage", "Rails", "RegulatorStage", "Revision", "Rows", "Stock", "Supply",
+    "SwitchStage", "Use", "Wiring",
 }  # fmt: skip
 
 

@@ -223,7 +223,7 @@ def context(facts: Mapping[str, Fact]) -> dict[str, Any]:
 
     words = load()
     return {
-        "v": Said(facts), "fact": fact, "part": part, "terminal": part,
+        "v": Said(facts), "fact": fact, "part": part, "terminal": part, "stands": [],
         "tool": lambda name: words.tools[name].name,
         "consumable": lambda name: words.consumables[name].name,
     }  # fmt: skip

@@ -72,8 +72,8 @@ def texts(demo_guide: Any) -> dict[str, str]:
             for name, entry in record[key].items()}  # fmt: skip
 
 
-PAGES = ("index", "safety", "parts", "cutting", "wiring", "steps", "calibration", "record",
-         "performance", "care", "troubleshooting", "workings", "revisions")  # fmt: skip
+PAGES = ("index", "safety", "parts", "cutting", "wiring", "plan", "steps", "calibration",
+         "record", "performance", "care", "troubleshooting", "workings", "revisions")  # fmt: skip
 
 
 @pytest.mark.parametrize("page", PAGES)

@@ -1,0 +1,158 @@
+"""The work plan: what two people can do side by side, and how long it takes from first to last."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from guidegen.content.when import Fact
+from guidegen.design.model import Model
+from guidegen.guide.step import Step
+from guidegen.guide.touched import must_wait
+
+#: Whoever checks is never the builder of that piece: of two people the second.
+CHECKER = "C"
+#: Hands that a plan is made for; more than two stand in each other's way at one light.
+MOST_HANDS = 2
+
+
+@dataclass(frozen=True)
+class Turn:
+    """One step of a plan. [min]."""
+
+    step: Step
+    begins: float
+    ends: float
+    """When the hands are free again."""
+    person: int
+    """From 1."""
+
+    @property
+    def done(self) -> float:
+        """When what waits for it may begin: glue has cured. [min]."""
+        return self.ends + _waiting(self.step)
+
+
+@dataclass(frozen=True)
+class Plan:
+    """The work of one copy for so many people."""
+
+    people: int
+    turns: tuple[Turn, ...]
+    """In the order of their beginnings."""
+
+    @property
+    def length(self) -> float:
+        """From the first step to the end of the last one, nights not counted. [min]."""
+        return max((turn.done for turn in self.turns), default=0.0)
+
+
+@dataclass(frozen=True)
+class Work:
+    """What follows from which step must wait for which."""
+
+    alone: Plan
+    together: Plan
+    longest: tuple[Step, ...]
+    """Steps that wait for one another, from the first to the last, and take longest."""
+    longest_time: float
+    """No number of hands makes it shorter. [min]"""
+    longest_hands_on: float
+    """Of it, what is no waiting. [min]"""
+    least_tools: tuple[str, ...]
+    """Tools of which two people want one each at some time, and have to take turns."""
+
+
+def work(model: Model, steps: Sequence[Step], facts: Mapping[str, Fact]) -> Work:
+    """Plan the steps for one person and for two, each tool there once.
+
+    Parameters
+    ----------
+    model : Model
+        The design's parts and circuit.
+    steps : sequence of Step
+        In working order.
+    facts : mapping of str to fact
+        As `guidegen.guide.walk.walk` takes them.
+    """
+    after = must_wait(model, steps, facts)
+    tails = _tails(steps, after)
+    way = _longest(steps, after, tails)
+    wanted: set[str] = set()
+    alone = _planned(steps, after, tails, 1, set())
+    together = _planned(steps, after, tails, MOST_HANDS, wanted)
+    return Work(
+        alone,
+        together,
+        tuple(steps[i] for i in way),
+        sum(_whole(steps[i]) for i in way),
+        sum(steps[i].minutes.si for i in way),
+        tuple(sorted(wanted)),
+    )
+
+
+def _waiting(step: Step) -> float:
+    return step.waiting.si * 60 if step.waiting else 0.0
+
+
+def _whole(step: Step) -> float:
+    return step.minutes.si + _waiting(step)
+
+
+def _tails(steps: Sequence[Step], after: Sequence[frozenset[int]]) -> list[float]:
+    """For each step the time from its beginning to the end of all that waits for it. [min]."""
+    tails = [_whole(step) for step in steps]
+    for number in reversed(range(len(steps))):
+        for first in after[number]:
+            tails[first] = max(tails[first], _whole(steps[first]) + tails[number])
+    return tails
+
+
+def _longest(
+    steps: Sequence[Step], after: Sequence[frozenset[int]], tails: Sequence[float]
+) -> list[int]:
+    """The way of steps that takes longest, in their order."""
+    if not steps:
+        return []
+    at = max(range(len(steps)), key=lambda i: (tails[i], -i))
+    way = [at]
+    while True:
+        following = [i for i in range(len(steps)) if at in after[i]]
+        if not following:
+            return way
+        at = max(following, key=lambda i: (tails[i], -i))
+        way.append(at)
+
+
+def _planned(
+    steps: Sequence[Step],
+    after: Sequence[frozenset[int]],
+    tails: Sequence[float],
+    people: int,
+    wanted: set[str],
+) -> Plan:
+    """Whoever is free takes the step, of those that wait for nothing, with most behind it."""
+    done: dict[int, float] = {}
+    free = dict.fromkeys(range(1, people + 1), 0.0)
+    tools: dict[str, float] = {}
+    turns: list[Turn] = []
+    left, now = list(range(len(steps))), 0.0
+    while left:
+        for person in [one for one, since in free.items() if since <= now]:
+            ready = [i for i in left if all(done.get(j, float("inf")) <= now for j in after[i])]
+            mine = [i for i in ready if person == people or steps[i].who != CHECKER]
+            fit = [i for i in mine if all(tools.get(t.id, 0.0) <= now for t in steps[i].tools)]
+            if not fit:
+                busy = {t.name for i in mine for t in steps[i].tools if tools.get(t.id, 0.0) > now}
+                wanted |= busy
+                continue
+            chosen = max(fit, key=lambda i: (tails[i], -i))
+            turn = Turn(steps[chosen], now, now + steps[chosen].minutes.si, person)
+            turns.append(turn)
+            left.remove(chosen)
+            done[chosen], free[person] = turn.done, turn.ends
+            tools |= dict.fromkeys((tool.id for tool in steps[chosen].tools), turn.ends)
+        # Until something dries, a step ends, or a tool is laid down.
+        later = [t for t in (*done.values(), *free.values(), *tools.values()) if t > now]
+        now = min(later, default=now)
+    return Plan(people, tuple(turns))

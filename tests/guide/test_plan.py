@@ -1,0 +1,159 @@
+"""Which step must wait for which, and the plan for one person and for two."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from guidegen.content.when import Fact
+from guidegen.design.model import Model
+from guidegen.guide.bench import all_facts
+from guidegen.guide.model import Guide
+from guidegen.guide.plan import CHECKER, Plan, Work, work
+from guidegen.guide.step import Step, Tool
+from guidegen.guide.touched import must_wait
+from guidegen.guide.walk import walk
+from guidegen.kinds import Hour, Minute
+from guidegen.values import given
+
+ORDERS = 25
+Told = tuple[Model, Sequence[Step], Mapping[str, Fact]]
+
+
+@pytest.fixture(scope="module")
+def told(demo_guide: Any) -> Told:
+    assert isinstance(demo_guide, Guide)
+    design = demo_guide.design
+    facts = all_facts({**design.facts, "stops": design.stops}, design.values)
+    return design.model, demo_guide.steps, facts
+
+
+@pytest.fixture(scope="module")
+def planned(told: Told) -> Work:
+    return work(*told)
+
+
+def shuffled(after: Sequence[frozenset[int]], seed: int) -> list[int]:
+    """Some order in which every step comes after those that it must wait for."""
+    chance, left, done = random.Random(seed), set(range(len(after))), []
+    while left:
+        ready = sorted(i for i in left if after[i] <= set(done))
+        done.append(chance.choice(ready))
+        left.discard(done[-1])
+    return done
+
+
+def test_every_order_that_keeps_the_waits_can_be_walked(told: Told) -> None:
+    """The walk is the judge: what is called free may be done in any order."""
+    model, steps, facts = told
+    after = must_wait(*told)
+    orders = {tuple(shuffled(after, seed)) for seed in range(ORDERS)}
+    assert len(orders) > ORDERS / 2, "hardly anything is free: this proves nothing"
+    for order in orders:
+        report = walk(model, [steps[i] for i in order], facts)
+        # Stages number the pages; that they go forward is no matter of what can be done.
+        assert [str(one) for one in report.findings if one.rule != "stage"] == []
+
+
+def test_an_order_that_breaks_a_wait_of_the_bench_is_caught(told: Told) -> None:
+    """The other way round: first power before the reading that it must wait for."""
+    model, steps, facts = told
+    after = must_wait(*told)
+    powered = next(i for i, step in enumerate(steps)
+                   if step.id in ("upper-end-set", "fixed-output-set", "direct-joined")
+                   or any(act.source == "supply" for act in step.acts))  # fmt: skip
+    cold = [i for i in after[powered] if any(act.reading and act.reading.holds == "not-short"
+                                             for act in steps[i].acts)]  # fmt: skip
+    assert cold
+    order = [*[i for i in range(len(steps)) if i != cold[-1]], cold[-1]]
+    report = walk(model, [steps[i] for i in order], facts)
+    assert [one for one in report.findings if one.rule != "stage"]
+
+
+@pytest.mark.parametrize("people", [1, 2])
+def test_nobody_does_two_things_and_nothing_begins_too_early(
+    people: int, told: Told, planned: Work
+) -> None:
+    _, steps, _ = told
+    plan: Plan = planned.alone if people == 1 else planned.together
+    assert sorted(turn.step.id for turn in plan.turns) == sorted(step.id for step in steps)
+    by_id = {turn.step.id: turn for turn in plan.turns}
+    for number, first in enumerate(must_wait(*told)):
+        begins = by_id[steps[number].id].begins
+        assert all(by_id[steps[i].id].done <= begins + 1e-9 for i in first)
+    for turn in plan.turns:
+        assert 1 <= turn.person <= people
+        for other in plan.turns:
+            if other is turn or other.ends <= turn.begins or turn.ends <= other.begins:
+                continue
+            assert other.person != turn.person
+            tools = {tool.id for tool in turn.step.tools}
+            assert not tools & {tool.id for tool in other.step.tools}
+
+
+def test_two_are_no_slower_than_one_and_no_faster_than_the_longest_way(planned: Work) -> None:
+    hands_on = sum(turn.step.minutes.si for turn in planned.alone.turns)
+    assert planned.longest_time <= planned.together.length <= planned.alone.length
+    assert planned.alone.length >= hands_on
+    assert planned.longest_hands_on <= hands_on
+    assert any(turn.person == 2 for turn in planned.together.turns)
+
+
+def test_a_checkers_step_is_the_second_persons(planned: Work) -> None:
+    checks = [turn for turn in planned.together.turns if turn.step.who == CHECKER]
+    assert checks
+    assert {turn.person for turn in checks} == {2}
+
+
+def test_hold_points_stop_all_work(told: Told, planned: Work) -> None:
+    holds = [turn for turn in planned.together.turns if turn.step.hold]
+    assert len(holds) >= 4
+    for hold in holds:
+        for turn in planned.together.turns:
+            assert (
+                turn.done <= hold.begins + 1e-9 or turn.begins >= hold.done - 1e-9 or (turn is hold)
+            )
+
+
+# --- four steps by hand -------------------------------------------------------------------------
+
+
+def bare(step: Step, name: str, minutes: float, after: tuple[str, ...] = (), **more: Any) -> Step:
+    """A step that touches nothing, so that only its needs order it."""
+    return replace(step, id=name, minutes=given(f"m.{name}", Minute, minutes, "test"), acts=(),
+                   reads=(), needs=after, hold="", who="B", stage_index=1,
+                   waiting=more.get("waiting"), tools=more.get("tools", ()))  # fmt: skip
+
+
+def test_four_steps_by_hand(told: Told) -> None:
+    """A 30 min, then glue for an hour; B 20 min; C 40 min after A; D 10 min after B and C.
+
+    By hand: the longest way is A, C, D: 30 + 60 + 40 + 10 = 140 min, 80 of them work. One person
+    does B while the glue dries: 140 min. So do two.
+    """
+    one = told[1][0]
+    glue = given("w.a", Hour, 1.0, "test")
+    steps = [bare(one, "a", 30, waiting=glue), bare(one, "b", 20), bare(one, "c", 40, ("a",)),
+             bare(one, "d", 10, ("b", "c"))]  # fmt: skip
+    found = work(told[0], steps, told[2])
+    assert [step.id for step in found.longest] == ["a", "c", "d"]
+    assert (found.longest_time, found.longest_hands_on) == (140, 80)
+    assert (found.alone.length, found.together.length) == (140, 140)
+    begins = {turn.step.id: turn.begins for turn in found.together.turns}
+    assert begins == {"a": 0, "b": 0, "c": 90, "d": 130}
+
+
+def test_one_tool_between_two_people(told: Told) -> None:
+    """Two steps of 30 min that both want the saw take an hour, whoever helps."""
+    one = told[1][0]
+    saw = Tool("saw", "saw")
+    steps = [bare(one, "a", 30, tools=(saw,)), bare(one, "b", 30, tools=(saw,))]
+    found = work(told[0], steps, told[2])
+    assert (found.alone.length, found.together.length) == (60, 60)
+    assert found.least_tools == ("saw",)
+    free = [bare(one, "a", 30), bare(one, "b", 30)]
+    assert work(told[0], free, told[2]).together.length == 30
