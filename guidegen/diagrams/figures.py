@@ -18,13 +18,14 @@ from guidegen.diagrams.rows import rows
 from guidegen.diagrams.schematic import schematic
 from guidegen.diagrams.section import section
 from guidegen.diagrams.source import DesignLike
-from guidegen.diagrams.steps import step_figure
+from guidegen.diagrams.steps import Probed, step_figure
 from guidegen.diagrams.style import literal
 from guidegen.diagrams.svg import Figure
 from guidegen.diagrams.wiring import wiring
 
 __all__ = [
     "Figure",
+    "Probed",
     "Setup",
     "calibration",
     "draw",

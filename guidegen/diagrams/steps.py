@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
 
 from guidegen.design.model import Box, Conductor, Part
 from guidegen.diagrams.dimension import leader, rows_of_text, wrapped
@@ -10,15 +11,31 @@ from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import width
 from guidegen.diagrams.source import DesignLike, called, minus, owner, pole, ranges, union
 from guidegen.diagrams.style import PHONE, TEXT
-from guidegen.diagrams.svg import Canvas, Figure, Point, polyline
+from guidegen.diagrams.svg import Canvas, Figure, Point, circle, polyline
 from guidegen.diagrams.view import View, fitted
 
 #: More new things of one kind than this share one label.
 _EACH = 6
 
 
+@dataclass(frozen=True)
+class Probed:
+    """Where a step holds the meter's probes for one reading."""
+
+    number: int
+    """Of the reading in its step, from 1."""
+    red: str
+    black: str
+    """Terminal keys."""
+
+
 def step_figure(
-    design: DesignLike, name: str, new: Collection[str], shown: Collection[str], view: str
+    design: DesignLike,
+    name: str,
+    new: Collection[str],
+    shown: Collection[str],
+    view: str,
+    probes: Sequence[Probed] = (),
 ) -> Figure:
     """Draw one step.
 
@@ -32,8 +49,11 @@ def step_figure(
         References of parts and conductors that the step adds, and of those that were there.
     view : str
         `front` or `back`; the back is mirrored, and says so.
+    probes : sequence of Probed
+        Readings whose places are marked, as far as they lie on this side.
     """
-    return _Step(design, name, set(new), set(shown) - set(new), view == "back").draw()
+    step = _Step(design, name, set(new), set(shown) - set(new), view == "back")
+    return step.draw(probes)
 
 
 class _Step:
@@ -45,13 +65,16 @@ class _Step:
         # Of several panels the first is drawn: what is done to it is done to the others.
         self.every, self.model = design.model, design.model.panels[0]
         self.new, self.shown, self.back = new, shown, back
+        self.keys = {terminal.key for terminal in self.model.terminals}
+        boards = [part.solid for part in self.model.by_role("board") if part.solid]
+        self.holes = {hole.holds: hole.at[:2] for solid in boards for hole in solid.holes}
         self.canvas = Canvas(name)
         window = self._window()
         scale = fitted(window, PHONE - 90, 340)
         self.view = View((PHONE - window.width * scale) / 2, 52, scale, window, back)
         self.low = 52 + window.height * scale
 
-    def draw(self) -> Figure:
+    def draw(self, probes: Sequence[Probed]) -> Figure:
         """Draw it."""
         side = "back" if self.back else "front: light side"
         self.canvas.text((8, 20), f"Seen from the {side}")
@@ -69,9 +92,10 @@ class _Step:
                 if (wire.ref in self.new) is fresh:
                     self._wire(wire)
         self._labels(parts, wires)
+        marked = self._probes(probes)
         low = rows_of_text(
             self.canvas,
-            wrapped(self._list(), PHONE - 16),
+            wrapped([*marked, *self._list()], PHONE - 16),
             max(self.low, self.canvas.field.bottom) + 16,
         )
         names = ranges(ref for ref in self.every.refs() if ref in self.new)
@@ -80,8 +104,34 @@ class _Step:
             f"Step drawing, {'back' if self.back else 'front'}: {names} in strong line",
             f"New: {names}. There before: "
             f"{ranges(r for r in self.every.refs() if r in self.shown)}.",
-            "New parts in strong line, the rest thin.",
-        )
+            "Where the probes go. What is read in strong line, the rest thin."
+            if probes else "New parts in strong line, the rest thin.",
+        )  # fmt: skip
+
+    def _probes(self, probes: Sequence[Probed]) -> list[str]:
+        """Mark where probes are held on this side; every reading in words."""
+        places: dict[str, list[str]] = {}
+        for one in probes:
+            for key, colour in ((one.red, "red"), (one.black, "black")):
+                places.setdefault(key, []).append(f"{one.number} {colour}")
+        for key, texts in places.items():
+            terminal = self.model.terminal(key)
+            part = self.model.part(terminal.part)
+            if terminal.at is None or not self._seen(part):
+                continue
+            at = self.view.point(*terminal.at)
+            if self._inside(at):
+                self.canvas.path("solid", circle(*at, 3))
+                leader(self.canvas, at, ", ".join(texts))
+        return [f"{one.number}: red on {self._spot(one.red)}, black on {self._spot(one.black)}."
+                for one in probes]  # fmt: skip
+
+    def _spot(self, key: str) -> str:
+        """A terminal, and that it lies where this side does not show it."""
+        part = self.model.part(owner(key))
+        hidden = part.box is not None and not self._seen(part)
+        away = "front" if self.back else "back"
+        return minus(key) + (f" (at the {away})" if hidden else "")
 
     def _seen(self, part: Part) -> bool:
         both = part.role in ("board", "border")
@@ -134,8 +184,18 @@ class _Step:
         return cut if cut.x0 <= cut.x1 and cut.y0 <= cut.y1 else None
 
     def _ends(self, wire: Conductor) -> list[Point]:
-        found = (t.at for t in self.model.terminals if t.key in (wire.start, wire.end))
-        return [at for at in found if at is not None]
+        """Both ends on this side; a wire from the other side begins at its hole, if it has one."""
+        found = []
+        for key in (wire.start, wire.end):
+            terminal = self.model.terminal(key) if key in self.keys else None
+            if terminal is None or terminal.at is None:
+                continue
+            part = self.model.part(terminal.part)
+            if part.box is None or self._seen(part):
+                found.append(terminal.at)
+            elif wire.ref in self.holes:
+                found.append(self.holes[wire.ref])
+        return found
 
     def _wire(self, wire: Conductor) -> None:
         ends = [self.view.point(*at) for at in self._ends(wire)]

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from guidegen.design.model import Conductor, Part
 from guidegen.design.result import Design
-from guidegen.diagrams.figures import Figure, Setup, calibration, draw, step_figure
+from guidegen.diagrams.figures import Figure, Probed, Setup, calibration, draw, step_figure
 from guidegen.guide.step import Step
 
 
@@ -25,30 +25,74 @@ def drawings(design: Design, steps: Sequence[Step]) -> Mapping[str, Figure]:
     # What lies on nothing is in place as soon as it is cut: the board, the bottom of a box.
     bases = {part.ref for part in design.model.parts if not part.on}
     there: set[str] = set()
+    joints = {joint.ref: joint.terminal for joint in design.model.joints}
     for step in steps:
         put = {ref for ref in _puts(step, design) if ref in known}
         # A step that puts nothing in place shows what it handles: it lies there no sooner for that.
         new = put or {ref for act in step.acts for ref in act.refs if ref in known}
+        # A strip of tape has no place of its own: the rail that it covers shows it.
+        put |= _under(put, design)
+        name = f"step-{step.id}"
         if step.shows is not None:
             wanted = {ref for ref in new if _role(ref, design) in step.shows.new} or new
-            name = f"step-{step.id}"
+            wanted |= _under(wanted, design)
             view = _view(step.shows.view, wanted, design)
             found[name] = step_figure(design, name, wanted, there - wanted, view)
+        elif _drawable(put, design):
+            joined = {joints[ref].split(":")[0] for act in step.acts for ref in act.joints}
+            view = _side({ref for ref in put if ref in known} | joined, design)
+            found[name] = step_figure(design, name, put, there - put, view)
+        elif probes := _probed(step, design, there):
+            # Where nothing is put in place, the picture shows where the probes go.
+            read = {key.split(":")[0] for one in probes for key in (one.red, one.black)} & there
+            view = _side(read, design)
+            found[name] = step_figure(design, name, read, there - read, view, probes)
         there |= put | {ref for act in step.acts if act.verb == "cuts" for ref in act.refs
                         if ref in bases}  # fmt: skip
     setups = [setup for step in steps if step.stage == "power" for setup in _setups(step)]
     return {**found, **calibration(design, setups)} if setups else found
 
 
+def _under(put: set[str], design: Design) -> set[str]:
+    """The rails that new parts without a place lie on."""
+    hosts = {part.on for part in design.model.parts if part.ref in put and part.box is None}
+    return hosts & {rail.ref for rail in design.model.by_role("rail")}
+
+
+def _drawable(put: set[str], design: Design) -> bool:
+    """Whether anything of it has a place that a picture can show."""
+    places = {terminal.key: terminal.at for terminal in design.model.terminals}
+    parts = any(part.ref in put and part.box is not None for part in design.model.parts)
+    return parts or any(
+        wire.ref in put and places[wire.start] and places[wire.end]
+        for wire in design.model.conductors
+    )
+
+
+def _probed(step: Step, design: Design, there: set[str]) -> list[Probed]:
+    """The first pair of probes of each reading on what is in its place."""
+    placed = {terminal.key for terminal in design.model.terminals
+              if terminal.at and design.model.part(terminal.part).on
+              and terminal.part in there}  # fmt: skip
+    return [
+        Probed(reading.number, *reading.probes[0])
+        for reading in step.reads
+        if reading.probes and not reading.absent and set(reading.probes[0]) & placed
+    ]
+
+
+def _side(refs: set[str], design: Design) -> str:
+    """The side on which the parts among these lie; the front where they lie on both."""
+    placed = [part for part in design.model.parts if part.ref in refs and part.box is not None]
+    return "back" if placed and all(part.side == "back" for part in placed) else "front"
+
+
 def _view(asked: str, new: set[str], design: Design) -> str:
     """The side that a step is drawn from: that of its new parts, or of what its wires begin at."""
     if asked != "auto":
         return asked
-    model = design.model
-    there = {part.ref: part for part in model.parts}
-    ends = {wire.end.split(":")[0] for wire in model.conductors if wire.ref in new}
-    placed = [there[ref] for ref in (*new, *ends) if ref in there]
-    return "back" if placed and all(part.side == "back" for part in placed) else "front"
+    ends = {w.end.split(":")[0] for w in design.model.conductors if w.ref in new}
+    return _side(new | ends, design)
 
 
 def _puts(step: Step, design: Design) -> set[str]:
