@@ -8,7 +8,7 @@ from guidegen.design.model import Box, Conductor, Part
 from guidegen.diagrams.dimension import STEP, Written, across, rows_of_text, upright, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import width
-from guidegen.diagrams.rows_axis import MARGIN, Across, breaks, pitch, scale_for
+from guidegen.diagrams.rows_axis import MARGIN, Across, breaks, edges, pitch, scale_for
 from guidegen.diagrams.rows_notes import carries, notes, pitch_text
 from guidegen.diagrams.source import (
     DesignLike,
@@ -41,8 +41,6 @@ _BREAK = 22
 _SAME = 0.01
 #: How many lines lower a dimension line may move.
 _DOWN = 4
-#: An edge of the board no wider than this is never broken. [m].
-_UNBROKEN = 0.03
 #: Beside a rail on the back, what its holes and pads take of a row.
 _NEAR = 24
 #: Room of one jumper's number beside the board.
@@ -63,22 +61,13 @@ def _panel(design: OfPanel, before: int) -> list[Figure]:
         return []
     tapes.sort(key=lambda part: -(part.box.y if part.box else 0))
     scale = scale_for(design.model, tapes)
-    room = TALL - MARGIN - _edges(design.model.board, tapes) * scale
+    room = TALL - MARGIN - edges(design.model.board, tapes) * scale
     most = max(2, int(room / (pitch(tapes) * scale)))
     pages = -(-len(tapes) // most)
     size = -(-len(tapes) // pages)
     parts = [tapes[first : first + size] for first in range(0, len(tapes), size)]
     return [Panel(design, part, tapes, scale, number).draw()
             for number, part in enumerate(parts, before)]  # fmt: skip
-
-
-def _edges(board: Box, tapes: list[Part]) -> float:
-    """What the board has beyond its outer rows, as far as no break shortens it. [m]."""
-    first, last = tapes[0].box, tapes[-1].box
-    assert first
-    assert last
-    beyond = (board.y + board.height - first.y - first.height, last.y - board.y)
-    return sum(min(edge, _UNBROKEN) for edge in beyond)
 
 
 class Panel:
@@ -123,11 +112,9 @@ class Panel:
                if t.at and self._on_panel(t.part) and self.low < t.at[1] < self.high]  # fmt: skip
         jump = (self.high - self.low) * self.scale - (TALL - MARGIN)
         # Within one row nothing is left out, nor at the outer edges of the first and the last.
-        first, last = self.tapes[0].box, self.tapes[-1].box
-        assert first
-        assert last
-        edges = {-(first.y + first.height), -last.y}
-        stops = sorted({-round(y / _SAME) * _SAME for y in ys} | edges)
+        boxes = [part.box for part in self.tapes if part.box]
+        outer = {-(boxes[0].y + boxes[0].height), -boxes[-1].y}
+        stops = sorted({-round(y / _SAME) * _SAME for y in ys} | outer)
         return Across(self.top, self.scale, -self.high,
                       breaks([-self.high, *stops, -self.low], self.scale, jump))  # fmt: skip
 
@@ -351,9 +338,8 @@ class Panel:
                 canvas.path("narrow", polyline((b, a) for a, b in _wave(*ends, y)))
 
     def _dimensions(self) -> None:
-        first, last = self.tapes[0].box, self.tapes[-1].box
-        assert first is not None
-        assert last is not None
+        boxes = [part.box for part in self.tapes if part.box]
+        first, last = boxes[0], boxes[-1]
         self._uprights(first.y + first.height / 2, last.y + last.height / 2)
         if self.last:
             self._widths(first)

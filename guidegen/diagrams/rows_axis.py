@@ -6,11 +6,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from guidegen.design.model import Model, Part
+from guidegen.design.model import Box, Model, Part
 from guidegen.diagrams.style import SHEET, TALL
 
 #: Least height of a row, so that its labels are clear of the next one's; of a tape, for its signs.
 _LEAST_ROW, _LEAST_TAPE = 21, 15
+#: An edge of the board no wider than this is never broken. [m].
+UNBROKEN = 0.03
 MARGIN = 300
 """Paper above and below the board: names, dimensions, notes."""
 
@@ -29,6 +31,15 @@ def scale_for(model: Model, tapes: Sequence[Part]) -> float:
     assert box
     fits = min((SHEET - 220) / model.board.width, (TALL - MARGIN) / model.board.height)
     return max(fits, _LEAST_ROW / pitch(tapes), _LEAST_TAPE / box.height)
+
+
+def edges(board: Box, tapes: Sequence[Part]) -> float:
+    """What the board has beyond its outer rows, as far as no break shortens it. [m]."""
+    first, last = tapes[0].box, tapes[-1].box
+    assert first
+    assert last
+    beyond = (board.y + board.height - first.y - first.height, last.y - board.y)
+    return sum(min(edge, UNBROKEN) for edge in beyond)
 
 
 @dataclass(frozen=True)

@@ -28,6 +28,11 @@ class Probed:
     black: str
     """Terminal keys."""
 
+    @property
+    def letter(self) -> str:
+        """`a` for the first reading of a step: numbers stand before its sentences."""
+        return chr(ord("a") + self.number - 1)
+
 
 def step_figure(
     design: DesignLike,
@@ -113,7 +118,7 @@ class _Step:
         places: dict[str, list[str]] = {}
         for one in probes:
             for key, colour in ((one.red, "red"), (one.black, "black")):
-                places.setdefault(key, []).append(f"{one.number} {colour}")
+                places.setdefault(key, []).append(f"{one.letter} {colour}")
         for key, texts in places.items():
             terminal = self.model.terminal(key)
             part = self.model.part(terminal.part)
@@ -123,7 +128,7 @@ class _Step:
             if self._inside(at):
                 self.canvas.path("solid", circle(*at, 3))
                 leader(self.canvas, at, ", ".join(texts))
-        return [f"{one.number}: red on {self._spot(one.red)}, black on {self._spot(one.black)}."
+        return [f"{one.letter}: red on {self._spot(one.red)}, black on {self._spot(one.black)}."
                 for one in probes]  # fmt: skip
 
     def _spot(self, key: str) -> str:

@@ -95,7 +95,7 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
         "not_applying": chosen.not_applying,
         "faults": [views.fault(one) for one in found_faults],
         "walk_rows": views.walked(report.rows, words),
-        "plan": views.plan(planned),
+        "plan": views.plan(planned, words),
     }
     pages = tuple(Page(f"{name}.md", words.pages[name], desk.page(name, context)) for name in PAGES)
     # Other programs get the same sentences; all that the page adds to them is entities.

@@ -124,7 +124,7 @@ def _bar(bar: Bar) -> dict[str, str]:
     }
 
 
-def plan(work: Work) -> dict[str, Any]:
+def plan(work: Work, words: Words) -> dict[str, Any]:
     """The work plan with its times as text."""
 
     def said(minutes: float) -> str:
@@ -138,7 +138,8 @@ def plan(work: Work) -> dict[str, Any]:
         "way": work.longest,
         "tools": work.least_tools,
         "turns": [
-            {"begins": said(turn.begins), "person": turn.person, "step": turn.step,
+            {"begins": said(turn.begins), "person": words.phrases[f"person_{turn.person}"],
+             "step": turn.step,
              "takes": said(turn.step.minutes.si),
              "waits": said(turn.step.waiting.si * 60) if turn.step.waiting else ""}
             for turn in work.together.turns
