@@ -9,7 +9,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from guidegen.design.parts import part_of, pulse_of, regulator_of
+from guidegen.design.parts import cut_out_on_board, part_of, pulse_of, regulator_of
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue_part
@@ -20,6 +20,7 @@ from guidegen.spec.stages import (
     FuseStage,
     LeadStage,
     SwitchStage,
+    ThermalCutOutStage,
 )
 from guidegen.values import Given
 
@@ -102,7 +103,7 @@ def on_floor(role: str, part: CataloguePart, raised: bool) -> Item:
     return Item(role, room, raised=raised)
 
 
-def _of_stage(stage: AnyStage) -> Item | None:
+def _of_stage(fixture: Fixture, stage: AnyStage) -> Item | None:
     if isinstance(stage, SwitchStage):
         return in_wall("switch", part_of(stage), "right")
     if isinstance(stage, FuseStage):
@@ -110,6 +111,9 @@ def _of_stage(stage: AnyStage) -> Item | None:
         holder = catalogue_part(key)
         return on_floor("fuse", holder, False) if key in HOLDERS.values() else (
             in_wall("fuse", holder, "right"))  # fmt: skip
+    if isinstance(stage, ThermalCutOutStage):
+        # In contact with the board, or in the air of the box.
+        return on_floor(stage.kind, stage.part, not cut_out_on_board(fixture))
     if isinstance(stage.part, CataloguePart) and stage.kind not in ("connector", "lead", "feed"):
         return on_floor(stage.kind, stage.part, True)
     return None
@@ -146,8 +150,8 @@ def contents(fixture: Fixture) -> tuple[Item, ...]:
     else:
         found += [in_wall("connector", part_of(stage), "right")
                   for stage in fixture.chain if isinstance(stage, ConnectorStage)]  # fmt: skip
-    found += [item for stage in fixture.chain if (item := _of_stage(stage))]
-    if not any(item.raised for item in found):
+    found += [item for stage in fixture.chain if (item := _of_stage(fixture, stage))]
+    if not any(item.raised and item.role != ThermalCutOutStage.kind for item in found):
         # With no module between them, lead and feed meet under screws.
         found.append(on_floor("junction", catalogue_part(JUNCTION), False))
     if separate(fixture):

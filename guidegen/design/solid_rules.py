@@ -310,7 +310,8 @@ def _within(inner: Solid, outer: Solid) -> bool:
 
 
 #: Parts of the body that belong within the outline of the board.
-ON_BOARD = ("mount_block", "handle_block", "handle_bar", "piece", "regulator", "cut_off")
+ON_BOARD = ("mount_block", "handle_block", "handle_bar", "piece", "regulator", "cut_off",
+            "thermal_cut_out")  # fmt: skip
 
 
 def overhanging(model: Model) -> list[str]:

@@ -54,8 +54,8 @@ _TITLES = {
     "CutOffStage", "Enclosure", "Exposure", "Fan", "FeedStage", "FilterSlot", "Finish", "FuseStage",
     "GuideWishes", "Handle", "Head", "Jumpers", "LeadStage", "Light", "Limits", "LitField",
     "Making", "Mount", "OwnHole", "OwnPiece", "PlacedKeys", "PulseControl", "PulseWidthStage",
-    "Rails", "RegulatorStage", "Revision", "Rows", "Stock", "Supply", "SwitchStage", "Use",
-    "Wiring",
+    "Rails", "RegulatorStage", "Revision", "Rows", "Stock", "Supply", "SwitchStage",
+    "ThermalCutOutStage", "Use", "Wiring",
 }  # fmt: skip
 
 
