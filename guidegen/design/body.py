@@ -39,6 +39,11 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         slot_left=False,
         border_screwed=False,
         mount_screw_under_row=False,
+        mount_layers=False,
+        mount_back=False,
+        seat_square=False,
+        seat_through=False,
+        nut_pronged=False,
         conductive_board=body.board.sheet.words.get("conducting") == "yes",
     )
     if body.border:

@@ -9,6 +9,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from guidegen.design import mount_plan
 from guidegen.design.parts import cut_out_on_board, part_of, pulse_of, regulator_of
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
@@ -260,7 +261,7 @@ def on_board(fixture: Fixture) -> tuple[float, float]:
 def taken(fixture: Fixture, edge: str) -> float:
     """What mount and handle take of the board's height at an edge, on its back. [m]."""
     mount = fixture.body.mount
-    found = mount.block["width"].si if mount and mount.edge == edge else 0.0
+    found = mount_plan.up(mount) if mount and mount.edge == edge else 0.0
     for handle in fixture.body.handles:
         if edge in handle.edges:
             # The bar lies in the middle of its blocks' height.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from guidegen.calc import screws
@@ -40,6 +40,10 @@ class Pieces:
     def bore(self, ref: str, *holes: Hole) -> None:
         """Make holes in a part."""
         self.parts = [part.bored(holes) if part.ref == ref else part for part in self.parts]
+
+    def move(self, ref: str, on: str) -> None:
+        """Let another part carry a part."""
+        self.parts = [replace(part, on=on) if part.ref == ref else part for part in self.parts]
 
     def of(self, role: str) -> list[Part]:
         """All parts of a role so far."""

@@ -227,10 +227,14 @@ def come_out(model: Model) -> list[str]:
 
 def too_short(model: Model) -> list[str]:
     """Screws that hardly reach into the piece that they hold in; a module's may be short."""
+    # One that has come through a layer holds in that, however little it reaches into the next.
+    through = {(one.hole.holds, *one.hole.at[:2]) for one in _screws(model)
+               if one.hole.depth is None}  # fmt: skip
     return [
         one.name for one in _screws(model)
         if one.hole.depth is not None and one.hole.role != "standoff"
         and one.hole.depth.si < REACH_DIAMETERS * one.hole.width.si
+        and (one.hole.holds, *one.hole.at[:2]) not in through
     ]  # fmt: skip
 
 
@@ -311,7 +315,7 @@ def _within(inner: Solid, outer: Solid) -> bool:
 
 #: Parts of the body that belong within the outline of the board.
 ON_BOARD = ("mount_block", "handle_block", "handle_bar", "piece", "regulator", "cut_off",
-            "thermal_cut_out")  # fmt: skip
+            "thermal_cut_out", "mount_layer", "mount_pocket")  # fmt: skip
 
 
 def overhanging(model: Model) -> list[str]:
@@ -320,7 +324,8 @@ def overhanging(model: Model) -> list[str]:
     if board is None:
         return []
     # A module on the bottom of a box beside the light has no place on the board.
-    own = {part.ref for part in model.parts if part.role in ("board", "handle_block")}
+    own = {part.ref for part in model.parts
+           if part.role in ("board", "handle_block", "mount_pocket")}  # fmt: skip
     return [part.ref for part, solid in _placed(model)
             if part.role in ON_BOARD and part.on in own and not _within(solid, board)]  # fmt: skip
 

@@ -355,8 +355,16 @@ def _body() -> dict[str, PartKind]:
         "insert": PartKind(
             "a threaded insert",
             {"hole": _figure(kinds.FineMetre, ("2 mm", "40 mm", "8 mm"), "Hole it goes into"),
-             "length": _figure(kinds.FineMetre, ("3 mm", "60 mm", "12 mm"), "Length")},
-            {"thread": Word((), "Thread")},
+             "length": _figure(kinds.FineMetre, ("3 mm", "60 mm", "12 mm"),
+                               "Length, its plate included"),
+             "plate": _figure(kinds.FineMetre, ("4 mm", "100 mm", "19 mm"),
+                              "Of a nut that lies between layers, diameter or side of its plate",
+                              needed=False),
+             "plate_thickness": _figure(kinds.FineMetre, ("0.5 mm", "30 mm", "1.5 mm"),
+                                        "Thickness of that plate", needed=False)},
+            {"thread": Word((), "Thread"),
+             "plate_shape": Word(("round", "square"), "Shape of that plate", default="round"),
+             "prongs": Word(("yes", "no"), "Whether prongs keep it from turning", default="no")},
         ),
         "coat": PartKind(
             "a coat of paint",

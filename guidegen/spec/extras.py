@@ -42,6 +42,14 @@ class Position:
         far = self.distance.si if self.distance else 0.0
         return {"low": far, "high": length - far, "middle": length / 2 + self.sign * far}[self.base]
 
+    def low_end(self, length: float, size: float) -> float:
+        """The lower end of a piece: an edge is measured to its near side, the middle to its middle.
+
+        All in metres.
+        """
+        back = {"low": 0.0, "high": size, "middle": size / 2}[self.base]
+        return self.on(length) - back
+
 
 def position(axis: str) -> Key:
     """A place: `middle`, `40 mm from left`, `8 mm above middle`.
@@ -97,7 +105,7 @@ def _edges() -> Key:
     return Key(convert, "Edges of the board that get one each", ["top"], schema, default="top")
 
 
-class _Numbered(Section):
+class Numbered(Section):
     """An item of a list whose values are named by its number."""
 
     @model_validator(mode="wrap")
@@ -122,7 +130,7 @@ def number(data: Map, key: str, prefix: str, context: Context) -> None:
             item.prefix = prefix if count == 1 else f"{prefix}_{count}"
 
 
-class Handle(_Numbered):
+class Handle(Numbered):
     """A bar in two or more blocks on the back of the board, along one edge."""
 
     later = frozenset({"diameter", "fixed_by", "bar_fixed_by"})
@@ -179,7 +187,7 @@ class Handle(_Numbered):
         return data
 
 
-class OwnHole(_Numbered):
+class OwnHole(Numbered):
     """A hole that the maker wants in the board or in an own piece."""
 
     name: Annotated[str, line("What it is for", "hole for a hook", 40, "own hole")]
@@ -240,7 +248,7 @@ def holes_field() -> Any:
     )
 
 
-class OwnPiece(_Numbered):
+class OwnPiece(Numbered):
     """A piece of sheet that the maker glues or screws to the board."""
 
     later = frozenset({"count"})
