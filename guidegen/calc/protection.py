@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from guidegen.calc import tables
 from guidegen.errors import RangeError
-from guidegen.kinds import Ampere, AmpereRating, Ohm, Ratio, Volt
+from guidegen.kinds import Ampere, AmpereRating, Celsius, Ohm, Ratio, Volt
 
 
 def next_fuse(current: Ampere, series: str) -> AmpereRating:
@@ -163,3 +163,28 @@ def short_circuit_current(voltage: Volt, loop_resistance: Ohm) -> Ampere:
     if loop_resistance <= 0:
         raise RangeError("loop_resistance", loop_resistance, "above 0 Ω")
     return voltage / loop_resistance
+
+
+def at_opening(opens_at: Celsius, spared: Celsius, watched: Celsius) -> Celsius:
+    """Temperature of what a thermal cut-out is to spare, as the cut-out opens.
+
+    Parameters
+    ----------
+    opens_at : Celsius
+        Temperature at which it opens. [K]
+    spared : Celsius
+        What it is to spare, in the warmest room. [K]
+    watched : Celsius
+        The place that it touches, in the same room. [K]
+
+    Returns
+    -------
+    Celsius
+        How warm that is by then. [K]
+
+    References
+    ----------
+    .. [1] Heat conduction: with the same heat the difference between two places of one body stays
+       the same, whatever warms both. True of slow warming, in a warm room or under a cloth.
+    """
+    return opens_at + (spared - watched)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from math import pi, tan
+from math import pi, sqrt, tan
 
 from guidegen.calc import tables
 from guidegen.errors import RangeError
-from guidegen.kinds import Count, Degree, FineMetre, Ratio
+from guidegen.kinds import Count, Degree, FineMetre, Metre, Ratio
 
 #: An inch, exactly. [m]
 INCH = 0.0254
@@ -239,3 +239,69 @@ def countersink_depth(head: FineMetre, hole: FineMetre, angle: Degree) -> FineMe
     if not 0 < angle < pi:
         raise RangeError("angle", angle, "above 0, below π rad")
     return (head - hole) / 2 / tan(angle / 2)
+
+
+def across_corners(side: FineMetre) -> FineMetre:
+    """Width of a square from corner to corner.
+
+    Parameters
+    ----------
+    side : FineMetre
+        Its side. [m]
+
+    Returns
+    -------
+    FineMetre
+        Its diagonal. [m]
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return side * sqrt(2)
+
+
+def barrel(length: FineMetre, plate: FineMetre) -> FineMetre:
+    """What a nut with a plate is long beyond that plate.
+
+    Parameters
+    ----------
+    length : FineMetre
+        Its length, the plate included. [m]
+    plate : FineMetre
+        Thickness of the plate. [m]
+
+    Returns
+    -------
+    FineMetre
+        Length of its barrel; zero of a plain nut. [m]
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return length - plate
+
+
+def least_wood(width: Metre, height: Metre, seat: FineMetre, outer: FineMetre) -> FineMetre:
+    """The thinnest wood that holds a nut in a block of layers.
+
+    Parameters
+    ----------
+    width, height : Metre
+        Sides of the layer that its pocket lies in the middle of. [m]
+    seat : FineMetre
+        Width of the pocket. [m]
+    outer : FineMetre
+        Thickness of the layers outside of it. [m]
+
+    Returns
+    -------
+    FineMetre
+        Beside the pocket or outside of it. [m]
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return min((width - seat) / 2, (height - seat) / 2, outer)

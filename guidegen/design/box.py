@@ -9,7 +9,8 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from guidegen.design.parts import part_of, pulse_of, regulator_of
+from guidegen.design import mount_plan
+from guidegen.design.parts import cut_out_on_board, part_of, pulse_of, regulator_of
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue_part
@@ -20,6 +21,7 @@ from guidegen.spec.stages import (
     FuseStage,
     LeadStage,
     SwitchStage,
+    ThermalCutOutStage,
 )
 from guidegen.values import Given
 
@@ -102,7 +104,7 @@ def on_floor(role: str, part: CataloguePart, raised: bool) -> Item:
     return Item(role, room, raised=raised)
 
 
-def _of_stage(stage: AnyStage) -> Item | None:
+def _of_stage(fixture: Fixture, stage: AnyStage) -> Item | None:
     if isinstance(stage, SwitchStage):
         return in_wall("switch", part_of(stage), "right")
     if isinstance(stage, FuseStage):
@@ -110,6 +112,9 @@ def _of_stage(stage: AnyStage) -> Item | None:
         holder = catalogue_part(key)
         return on_floor("fuse", holder, False) if key in HOLDERS.values() else (
             in_wall("fuse", holder, "right"))  # fmt: skip
+    if isinstance(stage, ThermalCutOutStage):
+        # In contact with the board, or in the air of the box.
+        return on_floor(stage.kind, stage.part, not cut_out_on_board(fixture))
     if isinstance(stage.part, CataloguePart) and stage.kind not in ("connector", "lead", "feed"):
         return on_floor(stage.kind, stage.part, True)
     return None
@@ -151,8 +156,8 @@ def contents(fixture: Fixture) -> tuple[Item, ...]:
     else:
         found += [in_wall("connector", part_of(stage), "right")
                   for stage in fixture.chain if isinstance(stage, ConnectorStage)]  # fmt: skip
-    found += [item for stage in fixture.chain if (item := _of_stage(stage))]
-    if not any(item.raised for item in found):
+    found += [item for stage in fixture.chain if (item := _of_stage(fixture, stage))]
+    if not any(item.raised and item.role != ThermalCutOutStage.kind for item in found):
         # With no module between them, lead and feed meet under screws.
         found.append(on_floor("junction", catalogue_part(JUNCTION), False))
     if separate(fixture):
@@ -262,7 +267,7 @@ def on_board(fixture: Fixture) -> tuple[float, float]:
 def taken(fixture: Fixture, edge: str) -> float:
     """What mount and handle take of the board's height at an edge, on its back. [m]."""
     mount = fixture.body.mount
-    found = mount.block["width"].si if mount and mount.edge == edge else 0.0
+    found = mount_plan.up(mount) if mount and mount.edge == edge else 0.0
     for handle in fixture.body.handles:
         if edge in handle.edges:
             # The bar lies in the middle of its blocks' height.

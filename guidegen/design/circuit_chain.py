@@ -20,6 +20,7 @@ from guidegen.spec.stages import (
     LeadStage,
     RegulatorStage,
     SwitchStage,
+    ThermalCutOutStage,
 )
 
 #: A module's pads for its control; which pads they are on the board, the step says.
@@ -51,7 +52,7 @@ def stage(wiring: Wiring, stage: AnyStage) -> None:
             pole.lead = names[leads(wiring.desk.fixture).index(stage)]
     elif isinstance(stage, ConnectorStage):
         _connector(wiring, stage)
-    elif isinstance(stage, FuseStage | SwitchStage):
+    elif isinstance(stage, FuseStage | SwitchStage | ThermalCutOutStage):
         _series(wiring, stage)
     elif isinstance(stage, CutOffStage) and not stage.built_in:
         role = "supply_cut_off" if ahead else "cut_off"
@@ -113,10 +114,10 @@ def _connector(wiring: Wiring, stage: ConnectorStage) -> None:
             lead_on(wiring, polarity, key)
 
 
-def _series(wiring: Wiring, stage: FuseStage | SwitchStage) -> None:
-    """Fuse and switch break the positive pole; the negative one passes."""
+def _series(wiring: Wiring, stage: FuseStage | SwitchStage | ThermalCutOutStage) -> None:
+    """Fuse, switch and thermal cut-out break the positive pole; the negative one passes."""
     desk = wiring.desk
-    letter, role = ("F", "fuse") if isinstance(stage, FuseStage) else ("Q", "switch")
+    letter, role = "Q" if isinstance(stage, SwitchStage) else "F", stage.kind
     if _at_supply(wiring, stage):
         home, solid = "", _beyond(desk, FUSE, 1.0)
         role = "fuse" if role == "fuse" else "supply_switch"

@@ -10,7 +10,8 @@ from guidegen.design.result import Desk
 from guidegen.spec.stages import ConnectorStage
 
 #: Parts that the feed can begin at.
-FEEDERS = ("pulse_width", "regulator", "cut_off", "switch", "fuse", "junction", "connector")
+FEEDERS = ("pulse_width", "regulator", "thermal_cut_out", "cut_off", "switch", "fuse", "junction",
+           "connector")  # fmt: skip
 
 
 def _connector_word(desk: Desk, word: str) -> str:

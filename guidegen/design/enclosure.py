@@ -62,9 +62,9 @@ def enclosure(desk: Desk, pieces: Pieces, box: Enclosure, board: str) -> None:
     lid = pieces.add("U", "lid", box.sheet, made=True, on=pieces.ref("wall"), side="back",
                      size=(width, height, thickness),
                      solid=block(outline, floor - wall.si, floor - wall.si - thickness.si),
-                     covers=("regulator", "pulse_width", "cut_off", "fuse", "switch", "control",
-                             "junction", "resistor", "link", "stage_link", "control_lead",
-                             "pulse_lead", "dropper", "fan_wire"))  # fmt: skip
+                     covers=("regulator", "pulse_width", "cut_off", "thermal_cut_out", "fuse",
+                             "switch", "control", "junction", "resistor", "link", "stage_link",
+                             "control_lead", "pulse_lead", "dropper", "fan_wire"))  # fmt: skip
     _posts(desk, pieces, outline, home, lid)
     desk.given("enclosure.clearance", Metre, 0.05, "project default")
     desk.work("enclosure.surface", geometry.box_surface, width=width, height=height, depth=depth)

@@ -35,8 +35,8 @@ def own_pieces(desk: Desk, pieces: Pieces, board: str) -> None:
         )
         width, height, thick = (desk.put(renamed(value, f"{name}.{what}")) for value, what in (
             (asked.width, "width"), (asked.height, "height"), (sheet, "thickness")))  # fmt: skip
-        x = _low(asked.across.on(desk["board.width"].si), asked.across.base, width.si)
-        y = _low(asked.up.on(desk["board.height"].si), asked.up.base, height.si)
+        x = asked.across.low_end(desk["board.width"].si, width.si)
+        y = asked.up.low_end(desk["board.height"].si, height.si)
         face = 0.0 if asked.side == "front" else back
         out = face + thick.si if asked.side == "front" else face - thick.si
         ref = pieces.add("U", "piece", asked.sheet, made=True, on=board, side=asked.side,
@@ -49,11 +49,6 @@ def own_pieces(desk: Desk, pieces: Pieces, board: str) -> None:
     mine = desk.fixture.body.pieces
     desk.set(own_pieces=bool(mine),
              own_pieces_screwed=any("screws" in one.fixed_by for one in mine))  # fmt: skip
-
-
-def _low(place: float, base: str, size: float) -> float:
-    """The lower end of a piece: an edge is measured to its near side, the middle to its middle."""
-    return {"low": place, "high": place - size, "middle": place - size / 2}[base]
 
 
 def _screws(desk: Desk, pieces: Pieces, name: str, ref: str, board: str) -> None:

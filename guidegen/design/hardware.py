@@ -38,6 +38,7 @@ def hardware(wiring: Wiring, openings: Openings) -> None:
     refs = {part.role: part.ref for part in wiring.parts}
     home = next((part.ref for part in body if part.role == "wall"), board)
     _standoffs(wiring, openings)
+    _under_cut_out(wiring)
     for part in list(wiring.parts):
         _in_wall(wiring, openings, part)
     if "control" in refs:
@@ -127,6 +128,18 @@ def _standoffs(wiring: Wiring, openings: Openings) -> None:
         for part in modules:
             assert part.solid is not None
             openings.under(part.solid, fixing, ref)
+
+
+def _under_cut_out(wiring: Wiring) -> None:
+    """A thermal cut-out sticks to the board by a pad that conducts heat, or stands in the air."""
+    cut_out = next((part for part in wiring.parts if part.role == "thermal_cut_out"), None)
+    if cut_out is None:
+        return
+    if wiring.desk.fact("cut_out_on_board"):
+        wiring.part("H", "cut_out_pad", None, cut_out.on, key="thermal-pad-adhesive", side="back")
+    else:
+        wiring.part("H", "cut_out_standoff", None, cut_out.on, key="standoff-adhesive", count=2,
+                    side="back")  # fmt: skip
 
 
 def _over(module: Part, floor: Part) -> bool:

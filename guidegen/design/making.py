@@ -30,7 +30,7 @@ from guidegen.values import Given, Value, given, renamed, work
 
 LOOSE_PARTS_MASS = 0.4
 #: Pieces whose sawing takes time, by what they are usually cut from.
-SHEET_ROLES = ("board", "wall", "lid", "bottom", "piece")
+SHEET_ROLES = ("board", "wall", "lid", "bottom", "piece", "mount_layer", "mount_pocket")
 BAR_ROLES = ("border", "post", "mount_block", "handle_block", "handle_bar")
 #: A strip thinner than this can't be snapped off (common practice, no source).
 LEAST_SNAP = 0.015

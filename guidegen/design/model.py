@@ -173,6 +173,8 @@ class Part:
     """Has bare live metal when the joints are made."""
     cures: bool = False
     """Glued or painted: wet until a step waits."""
+    ahead: bool = False
+    """Put together on the bench with the part that carries it, before that is fitted itself."""
     covers: tuple[str, ...] = ()
     """Roles of the parts that can't be reached once this one is fitted."""
     count: int = 1

@@ -6,7 +6,13 @@ from typing import TypeVar
 
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part
-from guidegen.spec.stages import AnyStage, PulseWidthStage, RegulatorStage, Stage
+from guidegen.spec.stages import (
+    AnyStage,
+    PulseWidthStage,
+    RegulatorStage,
+    Stage,
+    ThermalCutOutStage,
+)
 
 #: Figures of a battery or bank of which one is its highest voltage.
 HIGHEST = ("full_voltage", "rest", "absorption", "equalising")
@@ -83,3 +89,16 @@ def regulator_of(fixture: Fixture) -> RegulatorStage | None:
 def pulse_of(fixture: Fixture) -> PulseWidthStage | None:
     """The pulse-width stage of the chain; None where there is none."""
     return first_stage(fixture, PulseWidthStage)
+
+
+def thermal_cut_out_of(fixture: Fixture) -> ThermalCutOutStage | None:
+    """The thermal cut-out of the chain; None where there is none."""
+    return first_stage(fixture, ThermalCutOutStage)
+
+
+def cut_out_on_board(fixture: Fixture) -> bool:
+    """Whether the thermal cut-out touches the board's back, and not the air of the box."""
+    stage = thermal_cut_out_of(fixture)
+    if stage is None or stage.touches != "auto":
+        return stage is not None and stage.touches == "board"
+    return fixture.body.enclosure is None

@@ -60,6 +60,10 @@ class Pieces:
         """Make holes in a part."""
         self.parts = [part.bored(holes) if part.ref == ref else part for part in self.parts]
 
+    def move(self, ref: str, on: str) -> None:
+        """Let another part carry a part."""
+        self.parts = [replace(part, on=on) if part.ref == ref else part for part in self.parts]
+
     def of(self, role: str) -> list[Part]:
         """All parts of a role so far."""
         return [part for part in self.parts if part.role == role]

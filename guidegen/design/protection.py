@@ -21,7 +21,14 @@ from guidegen.design.wiring import carrier
 from guidegen.kinds import AmpereRating, Ratio
 from guidegen.spec.model import Fixture
 from guidegen.spec.parts import catalogue
-from guidegen.spec.stages import AnyStage, ConnectorStage, CutOffStage, FuseStage, SwitchStage
+from guidegen.spec.stages import (
+    AnyStage,
+    ConnectorStage,
+    CutOffStage,
+    FuseStage,
+    SwitchStage,
+    ThermalCutOutStage,
+)
 from guidegen.values import Given, Value
 
 
@@ -185,7 +192,7 @@ def _contacts(desk: Desk, stages: tuple[AnyStage, ...]) -> None:
                        load_current=desk["input.highest_current"], factor=factor)  # fmt: skip
     seen: set[str] = set()
     for stage in stages:
-        if not isinstance(stage, SwitchStage | ConnectorStage | CutOffStage):
+        if not isinstance(stage, SwitchStage | ConnectorStage | CutOffStage | ThermalCutOutStage):
             continue
         built_in = isinstance(stage, CutOffStage) and stage.built_in
         if built_in or stage.kind in seen:

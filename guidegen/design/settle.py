@@ -21,6 +21,7 @@ from guidegen.design import (
     rows,
     solid_rules,
     supply,
+    thermal_cut_out,
     wiring,
 )
 from guidegen.design.result import Design, Fact, Finding, Halt, Mend, Section
@@ -42,6 +43,7 @@ SUBJECTS: tuple[Subject, ...] = (
     wiring.settle,
     protection.settle,
     heat.settle,
+    thermal_cut_out.settle,
     light.settle,
     circuit.settle,
     circuit_rules.settle,
@@ -182,7 +184,7 @@ def holds(finding: Finding) -> bool:
 def _same(other: Finding, finding: Finding) -> bool:
     return other.id == finding.id and all(
         other.names.get(word) == finding.names.get(word)
-        for word in ("conductor", "contact", "lead")
+        for word in ("conductor", "contact", "lead", "spares")
     )
 
 

@@ -223,10 +223,14 @@ def come_out(model: Model) -> list[str]:
 
 def too_short(model: Model) -> list[str]:
     """Screws that hardly reach into the piece that they hold in; a module's may be short."""
+    # One that has come through a layer holds in that, however little it reaches into the next.
+    through = {(one.hole.holds, *one.hole.at[:2]) for one in _screws(model)
+               if one.hole.depth is None}  # fmt: skip
     return [
         one.name for one in _screws(model)
         if one.hole.depth is not None and one.hole.role != "standoff"
         and one.hole.depth.si < REACH_DIAMETERS * one.hole.width.si
+        and (one.hole.holds, *one.hole.at[:2]) not in through
     ]  # fmt: skip
 
 
@@ -302,14 +306,16 @@ def uncovered(model: Model) -> list[str]:
 
 
 #: Parts of the body that belong within the outline of the board.
-ON_BOARD = ("mount_block", "handle_block", "handle_bar", "piece", "regulator", "cut_off")
+ON_BOARD = ("mount_block", "handle_block", "handle_bar", "piece", "regulator", "cut_off",
+            "thermal_cut_out", "mount_layer", "mount_pocket")  # fmt: skip
 
 
 def overhanging(model: Model) -> list[str]:
     """Pieces that stand out over the edge of the board."""
     boards = {part.panel: part.solid.box for part in model.by_role("board") if part.solid}
     # A module on the bottom of a box beside the light has no place on the board.
-    own = {part.ref for part in model.parts if part.role in ("board", "handle_block")}
+    own = {part.ref for part in model.parts
+           if part.role in ("board", "handle_block", "mount_pocket")}  # fmt: skip
     return [part.ref for part, solid in _placed(model)
             if part.role in ON_BOARD and part.on in own
             and not boards.get(part.panel, solid.box).holds(solid.box, SLIP)]  # fmt: skip

@@ -171,7 +171,8 @@ def _series(canvas: Canvas, design: DesignLike, part: Part, x: float, pins: Pins
     draw = {"F": symbols.fuse, "Q": symbols.switch, "K": symbols.cut_off}
     own = [key for key in keys if pin(key) in ("1", "2")] or keys[:2]
     y = _line_of(design.model, own[0]) if own else PLUS
-    draw.get(letter(part.ref), symbols.resistor)(canvas, x, y)
+    plain = draw.get(letter(part.ref), symbols.resistor)
+    (symbols.thermal_cut_out if part.role == "thermal_cut_out" else plain)(canvas, x, y)
     _name(canvas, part, rating(design, part), x, 58)
     for key, way in zip(own, (-1, 1), strict=False):
         at = x + way * symbols.REACH

@@ -133,6 +133,7 @@ _RATINGS = {
     "fuse": ("fuse.rating",),
     "switch": ("switch.current",),
     "cut_off": ("cut_off.trips_at",),
+    "thermal_cut_out": ("thermal_cut_out.opens_at",),
     "regulator": ("regulator.current",),
     "pulse_width": ("pulse_width.current",),
     "control": ("control.track",),

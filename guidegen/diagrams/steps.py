@@ -150,8 +150,13 @@ class _Step:
             if wire.ref in self.new:
                 places += [Box(*at, 0, 0) for at in self._ends(wire)]
         hosts = {part.on for part in new} & self.shown
-        places += [p.box for p in self.model.parts
-                   if p.ref in hosts and p.role != "board" and self._seen(p)]  # fmt: skip
+        around = [p for p in self.model.parts
+                  if p.ref in hosts and p.role != "board" and self._seen(p)]  # fmt: skip
+        lids = self.model.by_role("lid")
+        if not around and any(part.role in lid.covers for part in new for lid in lids):
+            # On the floor of the box: its walls say where.
+            around = [p for p in self.model.by_role("wall") if p.ref in self.shown]
+        places += [p.box for p in around]
         found, board = union(places), self.model.board
         beside = found is not None and union([found, board]) != board
         if found is None or not self.back or (found.width > board.width / 2 and not beside):

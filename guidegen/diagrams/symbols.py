@@ -37,6 +37,15 @@ def cut_off(canvas: Canvas, x: float, y: float) -> None:
     canvas.text((x, y + 27), "U <", "middle")
 
 
+def thermal_cut_out(canvas: Canvas, x: float, y: float) -> None:
+    """A break contact, drawn closed, with the bent strip that opens it by its own warmth."""
+    canvas.line("wide", [(x - REACH, y), (x - 10, y)])
+    canvas.line("wide", [(x + 8, y - 11), (x + 8, y), (x + REACH, y)])
+    canvas.line("wide", [(x - 10, y), (x + 11, y - 9)])
+    canvas.path("wide", polyline([(x - 5, y - 2.4), (x - 5, y + 5), (x + 1, y + 5),
+                                  (x + 1, y + 1), (x + 7, y + 1), (x + 7, y + 5)]))  # fmt: skip
+
+
 def contact(canvas: Canvas, x: float, y: float) -> None:
     """A plug in a socket: a bar in an arc."""
     canvas.path("solid", rectangle(x - REACH, y - 3, 14, 6))

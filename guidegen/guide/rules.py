@@ -115,7 +115,7 @@ def _fits_one(ref: str, state: State, fitted: set[str]) -> Found:
 def _host(part: Part, state: State) -> Found:
     if not part.on or part.on not in state.things:
         return
-    if not state.is_fitted(part.on):
+    if not state.is_fitted(part.on) and not (part.ahead and state.is_made(part.on)):
         yield "host", f"fits {part.ref} on {part.on}, which is not there yet"
     # Glued pieces are put together while the glue is wet; anything else waits.
     if part.on in state.wet and not part.cures:

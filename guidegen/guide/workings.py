@@ -208,7 +208,10 @@ def _on_panel(model: Model, words: Words) -> list[tuple[str, str, str]]:
             found.append(line("rail", rail.ref, rail.box.x + rail.box.width / 2, rail.box.y))
     # A box beside the light has no place on the board.
     lids = [] if model.by_role("bottom") else model.by_role("lid")
-    blocks = model.by_role("mount_block")
+    layers = [*model.by_role("mount_layer"), *model.by_role("mount_pocket")]
+    # Layers that stand on the board's edge: the lowest has the block's corner.
+    blocks = model.by_role("mount_block") or sorted(
+        layers, key=lambda part: part.box.y if part.box else 0.0)[:1]  # fmt: skip
     pieces = [part for role in ("handle_block", "piece") for part in model.by_role(role)]
     for part, key in (
         *((lid, "box") for lid in lids),

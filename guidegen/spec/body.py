@@ -18,6 +18,7 @@ from guidegen.spec.extras import (
     number,
 )
 from guidegen.spec.keys import Context, Key, part_key, quantity, words
+from guidegen.spec.mount import Mount
 from guidegen.spec.part import Part
 from guidegen.spec.quantities import Auto, Fault
 from guidegen.spec.section import OrNone, Section
@@ -151,22 +152,6 @@ class Enclosure(Section):
         words("Where it is: on the back of the board, or a box of its own beside the light",
               ("back", "separate"), default="back"),
     ]  # fmt: skip
-
-
-class Mount(Section):
-    """The block with a threaded insert by which the light is held."""
-
-    later = frozenset(
-        {"along", "width", "height", "thread_faces", "fixed_by", "layers", "across", "up"}
-    )
-    insert: Annotated[Part, part_key("insert", ("insert",), "Insert", "insert-quarter-20")]
-    block: Annotated[
-        Part,
-        part_key("block", ("bar",), "Bar of the block", "hardwood-40x40", default="hardwood-40x40"),
-    ]
-    edge: Annotated[
-        str, words("Edge of the board it stands at", ("bottom", "top"), default="bottom")
-    ]
 
 
 class Finish(Section):

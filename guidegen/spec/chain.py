@@ -46,6 +46,7 @@ def complete(data: Map, context: Context) -> None:
             context.note(item, f"a second {kind.replace('_', '-')} {LATER}. Accepted: one")
     _in_order(written, context)
     chain = _filled(written, present, data)
+    _touches(chain, data, context)
     data["chain"] = _items(data.get("chain"), chain)
     counts: Counter[str] = Counter()
     for item in (*(supply.get("chain", ()) if supply else ()), *chain):
@@ -152,6 +153,23 @@ def _one_control(stages: dict[str, Map], context: Context) -> None:
         at = output if isinstance(output, Text) and spans else regulator["control"]
         context.note(at, f"a control at the regulator and a pulse-width stage behind it {LATER}."
                      " Accepted: one output voltage, such as 'output: 12 V ± 0.1 V'")  # fmt: skip
+
+
+def _touches(chain: list[Map], data: Map, context: Context) -> None:
+    """A thermal cut-out watches a place that the light has, and that its wires reach."""
+    body = data.get("body")
+    box = body.get("enclosure") if isinstance(body, Map) else None
+    boxed = box is not None and not (isinstance(box, Text) and tidy(box) == "none")
+    beside = isinstance(box, Map) and tidy(str(box.get("side", ""))) == "separate"
+    for item in chain:
+        watched = item.get("touches") if kind_of_stage(item) == "thermal_cut_out" else None
+        if not isinstance(watched, Text):
+            continue
+        if tidy(watched) == "enclosure" and not boxed:
+            context.note(watched, "the light has no box to watch. Accepted: board")
+        elif tidy(watched) == "board" and beside:
+            context.note(watched, "a thermal cut-out on the board, with the box beside the light,"
+                         f" {LATER}. Accepted: enclosure")  # fmt: skip
 
 
 def _filled(stages: list[tuple[str, Map]], ahead: list[str], data: Map) -> list[Map]:

@@ -197,6 +197,17 @@ def _electrical() -> dict[str, PartKind]:
         "cut_off": PartKind(
             "a cut-off",
             {**rated, "trips_at": _figure(kinds.Volt, _VOLTS, "Voltage at which it trips")}),
+        "thermal_cut_out": PartKind(
+            "a thermal cut-out",
+            {**rated,
+             "opens_at": _figure(kinds.Celsius, ("30 °C", "150 °C", "60 °C ± 3 °C"),
+                                 "Temperature at which it opens"),
+             "closes_at": _figure(kinds.Celsius, ("0 °C", "140 °C", "45 °C ± 8 °C"),
+                                  "Temperature at which it closes again, by itself"),
+             "width": _figure(kinds.Metre, ("3 mm", "100 mm", "26 mm"), "Width, its ears included"),
+             "height": _figure(kinds.Metre, ("3 mm", "100 mm", "16 mm"), "Height"),
+             "depth": _figure(kinds.Metre, ("1 mm", "60 mm", "20 mm"), "Depth, its lugs included"),
+             }),
     }  # fmt: skip
 
 
@@ -344,8 +355,16 @@ def _body() -> dict[str, PartKind]:
         "insert": PartKind(
             "a threaded insert",
             {"hole": _figure(kinds.FineMetre, ("2 mm", "40 mm", "8 mm"), "Hole it goes into"),
-             "length": _figure(kinds.FineMetre, ("3 mm", "60 mm", "12 mm"), "Length")},
-            {"thread": Word((), "Thread")},
+             "length": _figure(kinds.FineMetre, ("3 mm", "60 mm", "12 mm"),
+                               "Length, its plate included"),
+             "plate": _figure(kinds.FineMetre, ("4 mm", "100 mm", "19 mm"),
+                              "Of a nut that lies between layers, diameter or side of its plate",
+                              needed=False),
+             "plate_thickness": _figure(kinds.FineMetre, ("0.5 mm", "30 mm", "1.5 mm"),
+                                        "Thickness of that plate", needed=False)},
+            {"thread": Word((), "Thread"),
+             "plate_shape": Word(("round", "square"), "Shape of that plate", default="round"),
+             "prongs": Word(("yes", "no"), "Whether prongs keep it from turning", default="no")},
         ),
         "coat": PartKind(
             "a coat of paint",
@@ -373,4 +392,5 @@ def _body() -> dict[str, PartKind]:
 
 
 _ROLES = ("fuse_holder", "screw", "machine_screw", "standoff", "clip", "sleeve", "knob", "foot",
-          "washer", "grommet", "cable_tie", "insulation", "plate", "junction", "guard")  # fmt: skip
+          "washer", "grommet", "cable_tie", "insulation", "plate", "junction", "guard",
+          "pad")  # fmt: skip

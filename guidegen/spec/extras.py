@@ -42,6 +42,14 @@ class Position:
         far = self.distance.si if self.distance else 0.0
         return {"low": far, "high": length - far, "middle": length / 2 + self.sign * far}[self.base]
 
+    def low_end(self, length: float, size: float) -> float:
+        """The lower end of a piece: an edge is measured to its near side, the middle to its middle.
+
+        All in metres.
+        """
+        back = {"low": 0.0, "high": size, "middle": size / 2}[self.base]
+        return self.on(length) - back
+
 
 def position(axis: str) -> Key:
     """A place: `middle`, `40 mm from left`, `8 mm above middle`.

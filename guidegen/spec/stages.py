@@ -29,9 +29,10 @@ from guidegen.values import Given
 CORES = ("one on each pole", "both on one pole")
 BUILT_IN = "built in"
 #: Kinds of stages that the format has a place for, and this version does not.
-LATER_STAGES = ("adapter_lead", "alarm", "thermal_cut_out")
+LATER_STAGES = ("adapter_lead", "alarm")
 #: In the order in which left-out stages are put in.
-RANK = ("connector", "lead", "fuse", "switch", "cut_off", "regulator", "pulse_width", "feed")
+RANK = ("connector", "lead", "fuse", "switch", "cut_off", "thermal_cut_out", "regulator",
+        "pulse_width", "feed")  # fmt: skip
 FILLED = ("connector", "lead", "fuse", "switch", "feed")
 #: What may stay at a battery. An adapter stays whole.
 AT_BATTERY = ("fuse", "cut_off", "lead", "switch", "connector")
@@ -180,6 +181,23 @@ class CutOffStage(Stage):
         return data
 
 
+class ThermalCutOutStage(Stage):
+    """What opens the positive pole while a place is too warm, and closes again by itself."""
+
+    kind = "thermal_cut_out"
+    part: Annotated[
+        Part,
+        part_key("thermal_cut_out", ("thermal_cut_out",), "Thermal cut-out",
+                 "thermal-cut-out-60c"),
+        Field(alias="thermal_cut_out"),
+    ]  # fmt: skip
+    touches: Annotated[
+        str,
+        words("What it watches: the air of the box, or the back of the board; auto: the box where"
+              " there is one", ("enclosure", "board", "auto"), default="auto"),
+    ]  # fmt: skip
+
+
 class RegulatorStage(Stage):
     """The stage that sets the voltage of the rows."""
 
@@ -296,6 +314,7 @@ AnyStage = Annotated[
     | Annotated[FuseStage, Tag("fuse")]
     | Annotated[SwitchStage, Tag("switch")]
     | Annotated[CutOffStage, Tag("cut_off")]
+    | Annotated[ThermalCutOutStage, Tag("thermal_cut_out")]
     | Annotated[RegulatorStage, Tag("regulator")]
     | Annotated[PulseWidthStage, Tag("pulse_width")]
     | Annotated[FeedStage, Tag("feed")],

@@ -37,7 +37,7 @@ mount finish finish_before wood mdf acrylic metal_sheet conductive_board opposit
 one_end several_rows second_rail rail_fed_middle bare_rails bare_jumpers several_lights
 several_copies target field fuse switch connector cut_off
 cut_off_part supply_cut_off leads lead link low_is_dark stops
-step_up supply_lead fault_bright fan dropper keyed_connector exposed_contacts bright
+step_up supply_lead fault_bright fan dropper thermal_cut_out keyed_connector exposed_contacts bright
 hot_surface warm_box heavy long long_lead use.damp use.rain
 pulse_width pulse_negative flicker_risk flicker_seen flicker_visible
 use.dust use.rotating_tools use.sensitive_objects use.public use.children use.air_travel use.vehicle
@@ -66,10 +66,12 @@ VALUES = {
     "supply.highest": "", "supply.lowest": "", "contact.least": "", "row.drop": "",
     "board.back_temperature": "", "body.mass": "", "fuse.rating": "fuse",
     "limit.set": "current_limit", "leads.longest": "leads", "leads.drop": "leads",
-    "cut_off.trips_at": "cut_off",
-    "cover.outer_temperature": "cover", "box.temperature": "enclosure",
+    "cut_off.trips_at": "cut_off", "cover.outer_temperature": "cover",
+    "box.temperature": "enclosure",
     "use.ambient_high": "", "battery.energy": "battery", "battery.run_time": "battery",
     "battery.rest": "bank",
+    "thermal_cut_out.opens_at": "thermal_cut_out", "thermal_cut_out.closes_at": "thermal_cut_out",
+    "thermal_cut_out.lowest_opening": "thermal_cut_out",
     "fan.voltage": "fan", "fan.at_lowest": "fan", "fan.at_highest": "fan", "fan.dropper": "dropper",
     "pulse_width.frequency": "pulse_width", "pulse_width.output": "pulse_width",
     "flicker.low_risk": "pulse_width", "flicker.no_effect": "pulse_width",
@@ -80,6 +82,7 @@ VALUES = {
 ROLES = {
     "rail": "", "row": "", "jumper": "", "feed": "", "fuse": "fuse", "switch": "switch",
     "connector": "connector", "regulator": "regulator", "control": "control",
+    "thermal_cut_out": "thermal_cut_out",
     "fan": "fan", "fan_wire": "fan", "dropper": "dropper",
     "pulse_width": "pulse_width",
     "across_resistor": "across_resistor", "end_resistor": "end_resistor",
@@ -96,13 +99,14 @@ CATALOGUE: dict[str, str | tuple[str, ...]] = {
     "H35": "caution", "H36": "warning",
     "H37": "warning", "H38": "notice", "H39": "notice", "H40": "notice", "H43": "battery",
     "H44": "warning", "H45": "warning", "H46": "warning", "H47": "caution",
+    "H48": "warning",
 }  # fmt: skip
 FIELDS = ("title", "hazard", "consequence", "avoid", "defers_to")
 FAULTS = """
 no-light fuse-opens row-dark part-dark dim-side no-control wrong-way high-not-reached
 low-not-reached over-voltage limit-early hot-regulator supply-off flicker rail-short row-open
 reversed dimmer-wrong early-cut-off joint-weak size-wrong metal-joined meter-wrong supply-wrong
-not-square loose-part light-low fan-still
+not-square loose-part light-low fan-still cut-out-open cut-out-trips
 """.split()
 CAUSE = ("cause", "test", "expect", "action", "retest")
 

@@ -15,6 +15,7 @@ SPREADS = {
     "battery": ("voltage", "full_voltage", "empty_voltage", "capacity", "usable",
                 "short_circuit_current"),
     "cut_off": ("trips_at",),
+    "thermal_cut_out": ("opens_at", "closes_at", "width", "height", "depth"),
     "regulator": ("dropout", "efficiency", "reference", "fixed_resistor", "trimmer",
                   "idle_current", "width", "height", "depth"),
     "sheet": ("conductivity", "density", "emissivity", "expansion"),
@@ -72,6 +73,17 @@ def test_figures_that_must_fit_each_other() -> None:
     for battery in catalogue("battery"):
         ends = (battery["empty_voltage"].si, battery["voltage"].si, battery["full_voltage"].si)
         assert ends == tuple(sorted(ends))
+    for insert in catalogue("insert"):
+        plate, flat = insert.get("plate"), insert.get("plate_thickness")
+        assert (plate is None) is (flat is None)
+        if plate is not None and flat is not None:
+            assert insert["hole"].si < plate.si
+            assert flat.si <= insert["length"].si
+            assert plate.spread > 0
+            assert flat.spread > 0
+    for cut_out in catalogue("thermal_cut_out"):
+        opens, closes = cut_out["opens_at"], cut_out["closes_at"]
+        assert closes.si + closes.spread < opens.si - opens.spread
     for fuse in catalogue("fuse"):
         assert fuse["carries"].si < fuse["opens"].si
     for regulator in catalogue("regulator"):

@@ -126,13 +126,22 @@ BELOW = [
      "revisions.2.date: after 2026-01-01 in the list. Accepted: the newest first."),
     ("chain: [‸fuse]",
      "chain.1: 'fuse' is no stage. An item is a kind and a part: '- fuse: auto'. Accepted: "
-     "connector, lead, fuse, switch, cut_off, regulator, pulse_width, feed. Did you mean 'fuse'?"),
+     "connector, lead, fuse, switch, cut_off, thermal_cut_out, regulator, pulse_width, feed. "
+     "Did you mean 'fuse'?"),
     ("chain: [‸{fuze: auto}]",
      "chain.fuze: 'fuze' is no kind of stage. Accepted: connector, lead, fuse, switch, "
-     "cut_off, regulator, pulse_width, feed. Did you mean 'fuse'?"),
+     "cut_off, thermal_cut_out, regulator, pulse_width, feed. Did you mean 'fuse'?"),
     ("chain: [‸{alarm: auto}]",
      "chain.alarm: 'alarm' is not in this version. Accepted: connector, lead, "
-     "fuse, switch, cut_off, regulator, pulse_width, feed."),
+     "fuse, switch, cut_off, thermal_cut_out, regulator, pulse_width, feed."),
+    ("chain: [{thermal_cut_out: ‸auto}]",
+     "chain.thermal_cut_out: 'auto' can't choose a thermal cut-out. Accepted: a part's key such as "
+     "'thermal-cut-out-60c'."),
+    ("chain: [{thermal_cut_out: thermal-cut-out-60c, touches: ‸enclosure}]",
+     "chain.thermal_cut_out.touches: the light has no box to watch. Accepted: board."),
+    ("chain: [{thermal_cut_out: thermal-cut-out-60c, touches: ‸regulator}]",
+     "chain.thermal_cut_out.touches: 'regulator' is not accepted here. Accepted: enclosure, board, "
+     "auto."),
     ("chain: ‸{fuse: auto}",
      "chain: this is no list. Accepted: items such as '- fuse: auto'."),
     ("chain: [{feed: auto}, ‸{switch: auto}]",
@@ -165,7 +174,8 @@ BELOW = [
      "of an approved adapter."),
     ("chain: [‸{live: auto}]",
      "chain.live: 'live' is refused: a guide starts at the low-voltage side of an approved "
-     "adapter. Accepted: connector, lead, fuse, switch, cut_off, regulator, pulse_width, feed."),
+     "adapter. Accepted: connector, lead, fuse, switch, cut_off, thermal_cut_out, "
+     "regulator, pulse_width, feed."),
     ("‸mains: 230 V",
      "'mains' is refused: a guide starts at the low-voltage side of an approved adapter."),
     ("chain: [{switch: ‸fuse-5x20}]",
