@@ -66,3 +66,20 @@ def test_the_plate_names_the_contact_that_the_drawing_shows(guide: Guide) -> Non
 def test_one_copy_is_not_spoken_of_as_many(guide: Guide) -> None:
     for found in guide.pages:
         assert "1 copies" not in found.markdown.replace("\u00a0", " "), found.uri
+
+
+def test_a_cut_off_of_its_own_is_tried_before_the_battery_is_joined(guide: Guide) -> None:
+    """Its trip voltage is what keeps a battery from being emptied: a data sheet is not enough."""
+    parts = guide.design.model.by_role("cut_off") + guide.design.model.by_role("supply_cut_off")
+    tried = [n for n, step in enumerate(guide.steps) if step.id.endswith("cut-off-tested")]
+    assert len(tried) == len(parts)
+    for number in tried:
+        (reading,) = guide.steps[number].reads
+        assert {key.split(":")[0] for pair in reading.probes for key in pair} == {parts[0].ref}
+        assert reading.expected is not None
+        trips = reading.expected.si
+        supply = guide.design.fixture.supply.part
+        assert supply["empty_voltage"].si <= trips < supply["voltage"].si  # type: ignore[union-attr,index]
+        own = [n for n, step in enumerate(guide.steps)
+               if any(act.source == "supply" for act in step.acts)]  # fmt: skip
+        assert number < min(own)
