@@ -13,6 +13,7 @@ from typing import Any
 from guidegen.content.files import SearchPath, read
 from guidegen.content.render import Renderer
 from guidegen.content.words import Words, load_words
+from guidegen.design.model import Model
 from guidegen.design.parts import part_of, pulse_of, regulator_of
 from guidegen.design.result import Design
 from guidegen.errors import GuidegenError, Place
@@ -172,8 +173,8 @@ class _Desk:
             **self._turns(),
             "tools": bill.tools(self.steps),
             "consumables": bill.consumables(self.steps, int(design.values["making.copies"].si)),
-            "steps": [views.step(step) for step in self.steps],
-            "stages": _stages(self.steps),
+            "steps": [views.step(step, design.model) for step in self.steps],
+            "stages": _stages(self.steps, design.model),
             "readings": [(views.step(step), reading) for step in self.steps
                          for reading in step.reads if not reading.absent],
             "holds": [views.step(step) for step in self.steps if step.hold],
@@ -228,7 +229,7 @@ def _drawn(name: str, figures: Iterable[str]) -> list[str]:
     return [found[number] for number in sorted(found)]
 
 
-def _stages(steps: Sequence[Step]) -> list[dict[str, Any]]:
+def _stages(steps: Sequence[Step], model: Model) -> list[dict[str, Any]]:
     """Steps by stage, with the stage's time."""
     found: dict[str, list[Step]] = {}
     for step in steps:
@@ -238,7 +239,7 @@ def _stages(steps: Sequence[Step]) -> list[dict[str, Any]]:
             "id": stage,
             "number": mine[0].number.split(".")[0],
             "title": mine[0].stage_title,
-            "steps": [views.step(step) for step in mine],
+            "steps": [views.step(step, model) for step in mine],
             "time": workings.hours(sum(step.minutes.si for step in mine) / 60),
         }
         for stage, mine in found.items()

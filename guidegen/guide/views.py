@@ -11,7 +11,9 @@ from markupsafe import Markup
 from guidegen.calc.cutting import Bar, Sheet
 from guidegen.content.words import Words
 from guidegen.design.making import Cutting
+from guidegen.design.model import Model
 from guidegen.guide.plan import Work
+from guidegen.guide.ticks import ticks
 from guidegen.guide.walk import WalkRow
 from guidegen.guide.workings import hours
 from guidegen.kinds import FineMetre, kind_of
@@ -53,7 +55,7 @@ def caution(item: Any) -> Ready:
     return Ready(item, CAUTION)
 
 
-def step(item: Any) -> Ready:
+def step(item: Any, model: Model | None = None) -> Ready:
     """A step with its messages.
 
     The most severe that is new on the page stands in full, further new ones with what to do,
@@ -61,7 +63,8 @@ def step(item: Any) -> Ready:
     """
     new = [caution(placed.caution) for placed in item.cautions if placed.full]
     old = [caution(placed.caution) for placed in item.cautions if not placed.full]
-    return Ready(item, ("goal", "body", "no_check"), full=new[:1], short=new[1:], pointers=old)
+    return Ready(item, ("goal", "body", "no_check"), full=new[:1], short=new[1:], pointers=old,
+                 ticks=ticks(item, model) if model else None)  # fmt: skip
 
 
 def fault(item: Any) -> Ready:
