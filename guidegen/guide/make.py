@@ -23,6 +23,7 @@ from guidegen.guide.bench import Bench, all_facts
 from guidegen.guide.charts import chart_requests
 from guidegen.guide.fingerprint import fingerprint
 from guidegen.guide.model import Guide, Page
+from guidegen.guide.not_needed import not_needed
 from guidegen.guide.plan import work
 from guidegen.guide.record import record
 from guidegen.guide.schedule import schedule
@@ -97,6 +98,7 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
         "faults": [views.fault(one) for one in found_faults],
         "walk_rows": views.walked(report.rows, words),
         "plan": views.plan(planned, words),
+        "not_needed": not_needed(search, facts, design.values, words, steps),
     }
     pages = tuple(Page(f"{name}.md", words.pages[name], desk.page(name, context)) for name in PAGES)
     # Other programs get the same sentences; all that the page adds to them is entities.
