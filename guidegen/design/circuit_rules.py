@@ -40,7 +40,8 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
 def _whole(desk: Desk, model: Model) -> None:
     """One sentence for what a wrong circuit would show, and for a sound one."""
     cores = int(desk["feed.cores"].si) if "feed.cores" in desk else 1
-    faults = [*free(model), *wrong_poles(model), *joined_poles(model), *doubled(model, cores)]
+    faults = [*free(model), *wrong_poles(model), *joined_poles(model), *doubled(model, cores),
+              *split_feeds(model)]  # fmt: skip
     level = "stop" if faults else "holds"
     counted = "counted in the model"
     desk.find(Finding("circuit-whole", level, place=desk.fixture.place("chain"), names={
@@ -95,6 +96,13 @@ def doubled(model: Model, cores: int = 1) -> list[str]:
     pairs = Counter(frozenset((wire.start, wire.end)) for wire in model.conductors)
     return [w.ref for w in model.conductors
             if pairs[frozenset((w.start, w.end))] > (cores if w.role == "feed" else 1)]  # fmt: skip
+
+
+def split_feeds(model: Model) -> list[str]:
+    """Feeds of one pole that do not begin where the first one does: past a stage, or before it."""
+    first: dict[str, str] = {}
+    return [wire.ref for wire in model.wires("feed")
+            if first.setdefault(wire.polarity, wire.start) != wire.start]  # fmt: skip
 
 
 def _crowded(desk: Desk, model: Model) -> None:

@@ -7,11 +7,16 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from guidegen.content.when import Fact
-from guidegen.design.model import Joint, Model
+from guidegen.design import circuit_rules
+from guidegen.design.model import Conductor, Joint, Model
 from guidegen.guide.coverage import unseen
+from guidegen.guide.net import ROW, Groups, Net
 from guidegen.guide.step import Act, Step
 from guidegen.guide.walk import WalkReport, walk
 
+#: Rules of the circuit that look at where conductors end.
+CIRCUIT = (circuit_rules.free, circuit_rules.wrong_poles, circuit_rules.joined_poles,
+           circuit_rules.doubled, circuit_rules.split_feeds)  # fmt: skip
 #: Readings whose worth follows from what is joined to what; the others need an eye to judge.
 ELECTRICAL = ("ohms", "volts", "mv", "amps")
 
@@ -21,8 +26,8 @@ class Spoiling:
     """A guide with one slip in it."""
 
     kind: str
-    """dropped, doubled, swapped, part-forgotten, joint-forgotten, reversed, power-first,
-    insulation-late, tool-missing, check-dropped"""
+    """dropped, doubled, swapped, part-forgotten, joint-forgotten, reversed, wrong-terminal,
+    power-first, insulation-late, tool-missing, check-dropped"""
     where: str
     what: str
     model: Model
@@ -40,6 +45,7 @@ def spoilings(model: Model, steps: Sequence[Step]) -> Iterator[Spoiling]:
     yield from _acts(model, steps)
     yield from _swaps(model, steps)
     yield from _reversed(model, steps)
+    yield from _wrong_terminal(model, steps)
     yield from _power_first(model, steps)
     yield from _insulation_late(model, steps)
     yield from _tools(model, steps)
@@ -48,7 +54,7 @@ def spoilings(model: Model, steps: Sequence[Step]) -> Iterator[Spoiling]:
 def survivors(
     model: Model, steps: Sequence[Step], facts: Mapping[str, Fact]
 ) -> tuple[Spoiling, ...]:
-    """The spoilings that the walk does not notice.
+    """The spoilings that neither the walk nor a rule of the circuit notices.
 
     A dropped check counts as noticed if some joint is then seen by no reading at all, or by none
     before the first power: a check that survives says nothing that another does not say.
@@ -65,7 +71,8 @@ def survivors(
     return tuple(
         spoiling
         for spoiling in spoilings(model, steps)
-        if not _noticed(spoiling, walk(spoiling.model, spoiling.steps, facts), sound)
+        if not _refused(spoiling, steps)
+        and not _noticed(spoiling, walk(spoiling.model, spoiling.steps, facts), sound)
         and not (
             spoiling.kind == "check-dropped"
             and _blind(spoiling.model, spoiling.steps, facts) - blind
@@ -73,8 +80,18 @@ def survivors(
     )
 
 
+def _refused(spoiling: Spoiling, steps: Sequence[Step]) -> bool:
+    """Whether a step file with this slip is not read: a sentence names a tool that it lacks."""
+    return spoiling.kind == "tool-missing" and any(
+        tool.id == spoiling.what and tool.name in step.body
+        for step in steps if step.id == spoiling.where for tool in step.tools
+    )  # fmt: skip
+
+
 def _noticed(spoiling: Spoiling, report: WalkReport, sound: WalkReport) -> bool:
     """Whether the walk objects; a setting that changed no later step was none."""
+    if spoiling.kind == "wrong-terminal" and any(rule(spoiling.model) for rule in CIRCUIT):
+        return True
     same = [row.before for row in report.rows] == [row.before for row in sound.rows]
     return not report.passed or (spoiling.verb == "sets" and same)
 
@@ -154,6 +171,36 @@ def _reversed(model: Model, steps: tuple[Step, ...]) -> Iterator[Spoiling]:
             joints = (*model.joints[:i], replace(joint, terminal=other), *model.joints[i + 1 :])
             wrong = replace(model, joints=joints)
             yield Spoiling("reversed", joint.ref, f"{joint.terminal} to {other}", wrong, steps)
+
+
+def _wrong_terminal(model: Model, steps: tuple[Step, ...]) -> Iterator[Spoiling]:
+    """A conductor's end one terminal farther on the same part, of the same pole or of none.
+
+    Where both are one piece of metal - taps of a rail, ends of a row's track - nothing is wrong.
+    """
+    net = Net(model)
+    metal = Groups()
+    for ref, keys in net.terminals.items():
+        if net.parts[ref].role == "rail" or ref[0] == ROW:
+            for sign in ("+", "-", ""):
+                metal.join([key for key in keys if net.polarity[key] == sign])
+    for i, joint in enumerate(model.joints):
+        here = joint.terminal
+        others = [key for key in net.terminals[here.split(":")[0]]
+                  if key != here and net.polarity[key] == net.polarity[here]
+                  and not metal.same(key, here)]  # fmt: skip
+        for other in others[:1]:
+            joints = (*model.joints[:i], replace(joint, terminal=other), *model.joints[i + 1 :])
+            wires = tuple(_moved(wire, here, other) if wire.ref == joint.conductor else wire
+                          for wire in model.conductors)  # fmt: skip
+            wrong = replace(model, joints=joints, conductors=wires)
+            yield Spoiling("wrong-terminal", joint.ref, f"{here} to {other}", wrong, steps)
+
+
+def _moved(wire: Conductor, here: str, other: str) -> Conductor:
+    if wire.start == here:
+        return replace(wire, start=other)
+    return replace(wire, end=other) if wire.end == here else wire
 
 
 def _other_pole(joint: Joint, signs: Mapping[str, str], keys: Sequence[str]) -> str:

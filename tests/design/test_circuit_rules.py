@@ -25,7 +25,7 @@ def found(design, id):
 
 
 def test_a_sound_circuit_shows_nothing(model):
-    for rule in ("free", "wrong_poles", "joined_poles", "doubled"):
+    for rule in ("free", "wrong_poles", "joined_poles", "doubled", "split_feeds"):
         assert getattr(circuit_rules, rule)(model) == []
 
 
@@ -119,3 +119,29 @@ def test_distances_of_segments_by_hand(first, second, apart):
     a, b = np.array([first], float), np.array([second], float)
     assert distances(a, b)[0, 0] == pytest.approx(apart)
     assert distances(b, a)[0, 0] == pytest.approx(apart)
+
+
+def test_a_feed_that_begins_before_the_stage_is_told(model):
+    """Past the last stage of the chain: a row that nothing dims or limits."""
+    plus = wire(model, "feed", "+")
+    other = replace(plus, ref="W999", start=plus.start.replace("OUT", "IN"))
+    assert other.start != plus.start
+    spoilt = replace(model, conductors=(*model.conductors, other))
+    assert circuit_rules.split_feeds(spoilt) == ["W999"]
+
+
+def test_a_third_end_under_one_screw_is_told(demo_design):
+    """Two in a twin ferrule are usual; a third works loose (common practice, no source)."""
+    (kept,) = found(demo_design, "screw-crowded")
+    assert kept.level == "holds"
+    model = demo_design.model
+    screws = [j for j in model.joints if j.kind == "screw"]
+    assert kept.found.si == max(
+        sum(j.terminal == one.terminal for j in screws) for one in screws
+    ) <= 2  # fmt: skip
+    both = {"rows.1.fed_from": "both ends", "body.board.width": "auto", "chain.feed.cores":
+            "both on one pole"}  # fmt: skip
+    if demo_design.fixture.rows.fed_from == "opposite ends":
+        worse = settle(changed(demo_design.fixture, both), mends=False)
+        (crowded,) = found(worse, "screw-crowded")
+        assert (crowded.level, crowded.found.si) == ("stop", 4)

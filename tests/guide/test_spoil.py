@@ -27,7 +27,7 @@ def test_every_kind_of_slip_is_tried(model: Model, steps: tuple[Step, ...]) -> N
     kinds = Counter(spoiling.kind for spoiling in spoilings(model, steps))
     assert set(kinds) == {
         "dropped", "doubled", "part-forgotten", "joint-forgotten", "check-dropped", "swapped",
-        "reversed", "power-first", "insulation-late", "tool-missing",
+        "reversed", "wrong-terminal", "power-first", "insulation-late", "tool-missing",
     }  # fmt: skip
     # Every joint of the design is forgotten once.
     assert kinds["joint-forgotten"] == len(model.joints)
