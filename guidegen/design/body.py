@@ -6,6 +6,7 @@ from guidegen.calc import geometry
 from guidegen.design.enclosure import enclosure
 from guidegen.design.extras import own_holes, own_pieces
 from guidegen.design.handles import handles
+from guidegen.design.lining import lining
 from guidegen.design.model import Box, block
 from guidegen.design.mount import mount
 from guidegen.design.pieces import Pieces, thickness_of
@@ -49,6 +50,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     if body.border:
         border(desk, pieces, body.border, board)
     cover(desk, pieces, board)
+    lining(desk, pieces, board)
     if body.mount:
         mount(desk, pieces, body.mount, board)
     if body.enclosure:

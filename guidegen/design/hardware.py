@@ -8,6 +8,7 @@ from guidegen.calc import screws
 from guidegen.design import places
 from guidegen.design.box import WIDE_GROMMET, grommet_of, holder_of, separate
 from guidegen.design.growing import Wiring
+from guidegen.design.lining import underlay
 from guidegen.design.model import Part
 from guidegen.design.openings import Openings, home_of
 from guidegen.design.parts import first_stage, part_of, pulse_of, regulator_of
@@ -19,6 +20,8 @@ from guidegen.spec.parts import catalogue_part
 from guidegen.spec.stages import ConnectorStage, FuseStage, Stage, SwitchStage
 from guidegen.values import renamed
 
+#: Over rails, and under them where metal is below.
+TAPE = "insulating-tape-15mm"
 #: From hole to hole, where several cores feed a rail. [m].
 CORES_APART = 0.012
 #: A screw that reaches less into a sheet holds no module. [m] (common practice, no source).
@@ -31,8 +34,6 @@ def hardware(wiring: Wiring, openings: Openings) -> None:
     """What holds and covers the circuit, and the holes that it needs in the body."""
     desk, body = wiring.desk, wiring.body
     board = body[0].ref
-    if desk.fact("conductive_board"):
-        wiring.terminal(board, "edge", "", (0.0, 0.0))
     span = desk["rail.length"].si
     rails = [part for part in wiring.parts if part.role == "rail"]
     clips = len(rails) * max(2, int(span / 0.08) + 1)
@@ -43,15 +44,14 @@ def hardware(wiring: Wiring, openings: Openings) -> None:
     if over:
         wiring.part("H", "sleeve", None, board, key="sleeve-heat-shrink", count=over)
     wiring.part("H", "rail_clip", None, board, key="rail-clip", count=clips)
+    _underlays(wiring, rails, board)
     for rail in rails:
-        if desk.fact("conductive_board"):
-            wiring.part("H", "underlay", None, board, key="insulating-tape-15mm")
         wiring.part(
             "H",
             "insulation",
             None,
             rail.ref,
-            key="insulating-tape-15mm",
+            key=TAPE,
             covers=("rail", "jumper"),
             side=rail.side,
         )
@@ -72,6 +72,20 @@ def hardware(wiring: Wiring, openings: Openings) -> None:
     else:
         _feeds(wiring, openings)
     wiring.part("H", "plate", None, home, key="rating-plate", side="back")
+
+
+def _underlays(wiring: Wiring, rails: list[Part], board: str) -> None:
+    """Insulation between rails and metal below them, and a spot of that metal to read at."""
+    desk = wiring.desk
+    metal = [board] if desk.fact("conductive_board") else []
+    if desk.fact("lining_conducts"):
+        # One of its pieces; the step says that every piece is read.
+        metal.append(next(part.ref for part in wiring.body if part.role == "lining"))
+    for ref in metal:
+        wiring.terminal(ref, "edge", "", (0.0, 0.0))
+    under = underlay(desk.fixture)
+    for _ in rails if desk.fact("underlaid") else ():
+        wiring.part("H", "underlay", None, board, key=under.key if under else TAPE)
 
 
 def _feeds(wiring: Wiring, openings: Openings) -> None:

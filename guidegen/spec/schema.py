@@ -52,7 +52,8 @@ def _plain(node: Any) -> Any:
 _TITLES = {
     "Adapter", "Board", "Body", "Border", "Colours", "ConnectorStage", "Control", "Cover",
     "CutOffStage", "Enclosure", "Exposure", "Fan", "FeedStage", "FilterSlot", "Finish", "FuseStage",
-    "GuideWishes", "Handle", "Head", "Jumpers", "Layer", "LeadStage", "Light", "Limits", "LitField",
+    "GuideWishes", "Handle", "Head", "Jumpers", "Layer", "LeadStage", "Light", "Limits", "Lining",
+    "LitField",
     "Making", "Mount", "OwnHole", "OwnPiece", "PlacedKeys", "PulseControl", "PulseWidthStage",
     "Rails", "RegulatorStage", "Revision", "Rows", "Stock", "Supply", "SwitchStage",
     "ThermalCutOutStage", "Use", "Wiring",
