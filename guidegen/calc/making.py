@@ -15,11 +15,13 @@ from guidegen.calc.balance import (
 )
 from guidegen.errors import RangeError
 from guidegen.kinds import (
+    Count,
     FineMetre,
     Kelvin,
     Kilogram,
     KilogramPerCubicMetre,
     Kind,
+    LongMetre,
     Metre,
     PerKelvin,
     Ratio,
@@ -204,3 +206,25 @@ def tolerance_2768(length: Metre, tolerance_class: str) -> FineMetre:
             return plus_minus
     accepted = f"{ranges[0][0] * 1e3:g} to {ranges[-1][1] * 1e3:g} (ISO 2768-1 {tolerance_class})"
     raise RangeError("length in mm", length * 1e3, accepted)
+
+
+def film_length(along: Metre, across: Metre, rim_bands: Count, board_bands: Count) -> LongMetre:
+    """Film from a roll for the inside of a rim and for the board within it.
+
+    Parameters
+    ----------
+    along, across : Metre
+        Width and height inside of the rim. [m]
+    rim_bands, board_bands : Count
+        Bands side by side on the rim's height, and on the board's. [-]
+
+    Returns
+    -------
+    LongMetre
+        Length of all bands. [m]
+
+    References
+    ----------
+    .. [1] Geometry; bands on the board lie along it.
+    """
+    return 2 * (along + across) * rim_bands + along * board_bands

@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from guidegen.kinds import Celsius, Kind, Ratio, WattPerSquareMetreKelvin
+from guidegen.kinds import (
+    Celsius,
+    FineMetre,
+    Kind,
+    Metre,
+    Ratio,
+    SquareMetre,
+    WattPerSquareMetreKelvin,
+)
 
 #: Kind of the Stefan–Boltzmann constant.
 StefanBoltzmann = Annotated[float, Kind("W/(m**2*K**4)")]
@@ -42,3 +50,31 @@ def radiation_coefficient(
     .. [1] Stefan–Boltzmann law; the difference of fourth powers over the difference.
     """
     return emissivity * stefan_boltzmann * (surface**2 + surroundings**2) * (surface + surroundings)
+
+
+def mean_emissivity(
+    tape: Ratio, film: Ratio, tape_length: Metre, tape_width: FineMetre, area: SquareMetre
+) -> Ratio:
+    """Emissivity of a face that tape covers in part, and film for the rest.
+
+    Parameters
+    ----------
+    tape, film : Ratio
+        Emissivities of both. [-]
+    tape_length : Metre
+        Length of all rows. [m]
+    tape_width : FineMetre
+        Width of the tape. [m]
+    area : SquareMetre
+        Area of the face. [m²]
+
+    Returns
+    -------
+    Ratio
+        Mean by area. [-]
+
+    References
+    ----------
+    .. [1] Stefan–Boltzmann law: at one temperature the parts of a face radiate by their areas.
+    """
+    return film + (tape - film) * tape_length * tape_width / area

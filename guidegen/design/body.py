@@ -7,6 +7,7 @@ from guidegen.design import panels
 from guidegen.design.enclosure import enclosure
 from guidegen.design.extras import own_holes, own_pieces
 from guidegen.design.handles import handles
+from guidegen.design.lining import lining
 from guidegen.design.model import Box, block
 from guidegen.design.mount import mount
 from guidegen.design.pieces import Pieces, thickness_of
@@ -50,6 +51,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     if body.border:
         border(desk, pieces, body.border, board)
     cover(desk, pieces, board)
+    lining(desk, pieces, board)
     if body.mount:
         mount(desk, pieces, body.mount, board)
     of_panel = {part.ref for part in pieces.parts}

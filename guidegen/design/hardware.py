@@ -8,6 +8,7 @@ from guidegen.calc import screws
 from guidegen.design import panels, places
 from guidegen.design.box import WIDE_GROMMET, feed_grommets, grommet_of, holder_of, separate
 from guidegen.design.growing import Wiring
+from guidegen.design.lining import underlay
 from guidegen.design.model import Part
 from guidegen.design.openings import Openings, home_of
 from guidegen.design.parts import first_stage, part_of, pulse_of, regulator_of
@@ -19,6 +20,8 @@ from guidegen.spec.parts import catalogue_part
 from guidegen.spec.stages import ConnectorStage, FuseStage, Stage, SwitchStage
 from guidegen.values import renamed
 
+#: Over rails, and under them where metal is below.
+TAPE = "insulating-tape-15mm"
 #: From hole to hole, where several cores feed a rail. [m].
 CORES_APART = 0.012
 #: A screw that reaches less into a sheet holds no module. [m] (common practice, no source).
@@ -57,9 +60,6 @@ def hardware(wiring: Wiring, openings: Openings) -> None:
 def _on_rails(wiring: Wiring, board: Part, rails: list[Part]) -> None:
     """What holds, insulates and lies under the rails of one panel."""
     desk, panel = wiring.desk, board.panel
-    metal = bool(desk.fact("conductive_board"))
-    if metal and board.box:
-        wiring.terminal(board.ref, "edge", "", (board.box.x, board.box.y))
     clips = len(rails) * max(2, int(desk["rail.length"].si / 0.08) + 1)
     places_there = places.rails(desk, max(panel, 1))
     crossing = {rail.ref for rail, place in zip(rails, places_there, strict=True) if place.second}
@@ -69,11 +69,26 @@ def _on_rails(wiring: Wiring, board: Part, rails: list[Part]) -> None:
         wiring.part("H", "sleeve", None, board.ref, key="sleeve-heat-shrink", count=over,
                     panel=panel)  # fmt: skip
     wiring.part("H", "rail_clip", None, board.ref, key="rail-clip", count=clips, panel=panel)
+    _underlays(wiring, rails, board)
     for rail in rails:
-        if metal:
-            wiring.part("H", "underlay", None, board.ref, key="insulating-tape-15mm", panel=panel)
-        wiring.part("H", "insulation", None, rail.ref, key="insulating-tape-15mm",
-                    covers=("rail", "jumper"), side=rail.side, panel=panel)  # fmt: skip
+        wiring.part("H", "insulation", None, rail.ref, key=TAPE, covers=("rail", "jumper"),
+                    side=rail.side, panel=panel)  # fmt: skip
+
+
+def _underlays(wiring: Wiring, rails: list[Part], board: Part) -> None:
+    """Insulation between rails and metal below them, and a spot of that metal to read at."""
+    desk, panel = wiring.desk, board.panel
+    metal = [board.ref] if desk.fact("conductive_board") else []
+    if desk.fact("lining_conducts"):
+        # One of its pieces; the step says that every piece is read.
+        metal.append(next(part.ref for part in wiring.body
+                          if part.role == "lining" and part.panel == panel))  # fmt: skip
+    corner = (board.box.x, board.box.y) if board.box else (0.0, 0.0)
+    for ref in metal:
+        wiring.terminal(ref, "edge", "", corner)
+    under = underlay(desk.fixture)
+    for _ in rails if desk.fact("underlaid") else ():
+        wiring.part("H", "underlay", None, board.ref, key=under.key if under else TAPE, panel=panel)
 
 
 def _feeds(wiring: Wiring, openings: Openings) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from guidegen.calc import budget, geometry, heat
+from guidegen.calc import budget, geometry, heat, radiation
 from guidegen.design import panels
 from guidegen.design.enclosure import FILM_SCATTER
 from guidegen.design.parts import part_of
@@ -52,7 +52,7 @@ def _panel(desk: Desk, ambient: Value, factor: Value) -> None:
         "heat_flux": flux, "width": desk["board.width"], "height": desk["board.height"],
         "tilt": desk.put(desk.fixture.use.faces.tilt), "ambient": ambient,
         "board_thickness": desk["board.thickness"], "board_conductivity": conductivity,
-        "front_emissivity": desk.given("tape.emissivity", Ratio, TAPE_EMISSIVITY, "from memory"),
+        "front_emissivity": _front(desk, area),
         "back_emissivity": desk.put(board["emissivity"]), "film_factor": factor,
     }  # fmt: skip
     if body.cover:
@@ -73,9 +73,23 @@ def _panel(desk: Desk, ambient: Value, factor: Value) -> None:
     _limits(desk, back)
 
 
-def _under_tape(desk: Desk, warm: Value, face: Value, common: dict[str, Value]) -> None:
+def _front(desk: Desk, area: Value) -> Value:
+    """Emissivity of the lit face; bright film between the rows radiates hardly any heat."""
+    tape = desk.given("tape.emissivity", Ratio, TAPE_EMISSIVITY, "from memory")
+    lining = desk.fixture.body.lining
+    if lining is None or "board" not in lining.where:
+        return tape
     length = desk.work("tape.length", geometry.all_rows, length=desk["row.length"],
                        rows=desk["row.count"])  # fmt: skip
+    return desk.work("lining.face_emissivity", radiation.mean_emissivity, tape=tape,
+                     film=desk.put(lining.film["emissivity"]), tape_length=length,
+                     tape_width=desk["tape.width"], area=area)  # fmt: skip
+
+
+def _under_tape(desk: Desk, warm: Value, face: Value, common: dict[str, Value]) -> None:
+    length = desk["tape.length"] if "tape.length" in desk else desk.work(
+        "tape.length", geometry.all_rows, length=desk["row.length"], rows=desk["row.count"]
+    )  # fmt: skip
     metre = desk.work("tape.heat", heat.heat_per_metre, heat=warm, tape_length=length)
     front = desk.work("board.front_film", heat.front_film, **common)
     back = desk.work("board.back_film", heat.back_film, **common)

@@ -14,6 +14,7 @@ from guidegen.design import (
     electrical,
     heat,
     light,
+    lining,
     making,
     protection,
     pulse,
@@ -48,6 +49,7 @@ SUBJECTS: tuple[Subject, ...] = (
     circuit.settle,
     circuit_rules.settle,
     solid_rules.settle,
+    lining.settle,
     making.settle,
     bench.settle,
 )

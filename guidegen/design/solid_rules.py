@@ -185,7 +185,8 @@ def blocked(model: Model) -> list[str]:
     low, high = (np.array([getattr(one, end) for one in wires]) for end in ("low", "high"))
     low[:, 2] -= 2 * SLIP
     high[:, 2] += 2 * SLIP
-    others = [(part, solid) for part, solid in placed if part.role != "board"]
+    # A film is cut open over every hole.
+    others = [(part, solid) for part, solid in placed if part.role not in ("board", "lining")]
     if not others:
         return []
     deep = boxes.overlaps(low, high, *_corners([solid for _, solid in others]))
@@ -334,8 +335,8 @@ def metal(model: Model) -> list[Metal]:
     found = [
         Metal(part.ref, solid) for part, solid in _placed(model)
         if part.stock is not None and part.stock.words.get("conducting") == "yes"
-        # Under a rail on a metal board lies insulation: that is a rule of its own.
-        and part.role != "board"
+        # Under a rail on metal lies insulation: for board and lining that is a rule of its own.
+        and part.role not in ("board", "lining")
     ]  # fmt: skip
     for one in openings(model):
         if one.hole.role.endswith(("_screw", "_pilot")):

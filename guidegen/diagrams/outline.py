@@ -139,7 +139,7 @@ def _notes(parts: Sequence[Part]) -> list[str]:
     """The layers in words, as no dimension fits between lines so close."""
     found: dict[str, str] = {}
     for part in parts:
-        if letter(part.ref) == "U" and part.solid:
+        if letter(part.ref) == "U" and part.solid and min(part.solid.size) > 0:
             found.setdefault(words(part), millimetres(part.solid.size[2]))
     layers = ", ".join(f"{name} {deep}" for name, deep in found.items())
     return wrapped([f"Depths: {layers}"], PHONE - 16) if layers else []
@@ -162,7 +162,8 @@ def _cut_line(canvas: Canvas, parts: Sequence[Part], view: Square) -> None:
 
 def cut_at(parts: Sequence[Part]) -> float:
     """The x at which a cut meets rows and the most kinds of parts; of equal ones the middlemost."""
-    solids = [(part.role, part.solid) for part in parts if part.solid]
+    solids = [(part.role, part.solid) for part in parts
+              if part.solid and min(part.solid.size) > 0]  # fmt: skip
     whole = extent(parts)
     middle = (whole.low[0] + whole.high[0]) / 2
     tries = sorted({middle, *(round((s.low[0] + s.high[0]) / 2, 5) for _, s in solids)},

@@ -161,6 +161,12 @@ def _stock(design: Design) -> list[_Line]:
         label = bar.part.label
         lines.append(_Line(label, _refs(p.label for p in bar.pieces), label, "–", 0.0,
                            for_all=_counted(b.stock.name for b in bar.plan.bars)))  # fmt: skip
+    films = [part for part in design.model.by_role("lining") if part.stock]
+    if films and films[0].stock:
+        length = design.values["lining.length"].si
+        lines.append(_Line(films[0].stock.label, tuple(part.ref for part in films),
+                           films[0].stock.label, films[0].stock.words.get("rating", "–"), length,
+                           length * SPARE_SHARE, metres=True))  # fmt: skip
     if cutting.reels is not None:
         tape = design.fixture.rows.tape
         rows = tuple(part.ref for part in design.model.by_role("row"))

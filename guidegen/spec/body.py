@@ -18,11 +18,13 @@ from guidegen.spec.extras import (
     number,
 )
 from guidegen.spec.keys import Context, Key, part_key, quantity, words
+from guidegen.spec.lining import Lining
 from guidegen.spec.mount import Mount
 from guidegen.spec.part import Part
 from guidegen.spec.quantities import Auto, Fault
 from guidegen.spec.section import OrNone, Section
-from guidegen.spec.tree import Map
+from guidegen.spec.tree import Items, Map, Text
+from guidegen.units import tidy
 from guidegen.values import Given
 
 _THICK = ("0.5 mm", "50 mm", "6 mm")
@@ -171,10 +173,10 @@ def _keys(example: dict[str, Any], text: str) -> Any:
 class Body(Section):
     """All that is cut from sheet and bar."""
 
-    later = frozenset({"lining"})
     board: Annotated[Board, _keys({"sheet": "mdf", "thickness": "9 mm"}, "The board")]
     border: Annotated[Border | None, OrNone("The border; left out: none")] = None
     cover: Annotated[Cover | None, OrNone("The cover; left out: none")] = None
+    lining: Annotated[Lining | None, OrNone("The lining; left out: none")] = None
     enclosure: Annotated[Enclosure | None, OrNone("The box at the back; left out: none")] = None
     mount: Annotated[Mount | None, OrNone("The mount; left out: none")] = None
     finish: Annotated[Finish | None, OrNone("The finish; left out: none")] = None
@@ -192,7 +194,19 @@ class Body(Section):
 
     @classmethod
     def checked(cls, data: Map, context: Context) -> Map:
-        """Number what comes in lists."""
+        """Number what comes in lists; a rim that is lined is there."""
+        _lined(data, context)
         number(data, "handles", "handle", context)
         number(data, "pieces", "piece", context)
         return data
+
+
+def _lined(data: Map, context: Context) -> None:
+    lining, border = data.get("lining"), data.get("border")
+    bare = border is None or (isinstance(border, Text) and tidy(border) == "none")
+    if isinstance(lining, Map) and bare:
+        where = lining.get("where", ())
+        mine = [item for item in where if item == "border"] if isinstance(where, Items) else []
+        if mine or "where" not in lining:
+            context.note(mine[0] if mine else lining, "the light has no rim to line. Accepted:"
+                         " 'where: [board]'", at_key=not mine)  # fmt: skip

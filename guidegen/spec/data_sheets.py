@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cache
-from typing import Any
 
 from guidegen import kinds
-from guidegen.measures import Coverage
+from guidegen.spec.body_sheets import body_kinds
 from guidegen.spec.figures import Figure, PartKind, Series, Word
+from guidegen.spec.figures import figure as _figure
 from guidegen.spec.quantities import Quantity
 
 
@@ -30,11 +30,6 @@ def _panel(hole: str, panel: str, behind: str, body: str) -> dict[str, Figure]:
     return {**found, "hole_length": _figure(kinds.FineMetre, length, text, needed=False)}
 
 
-def _figure(annotated: Any, limits: tuple[str, str, str], text: str, **more: Any) -> Figure:
-    """A figure from its kind, its lowest, highest and an example."""
-    return Figure(Quantity(annotated, *limits), text, **more)
-
-
 _WATTS = ("0.05 W", "2000 W", "60 W")
 _AMPS = ("10 mA", "200 A", "5 A")
 _VOLTS = ("1 V", "60 V", "12 V")
@@ -48,7 +43,7 @@ _INSULATION = ("40 °C", "250 °C", "70 °C")
 @cache
 def part_kinds() -> Mapping[str, PartKind]:
     """All kinds of parts."""
-    return _electrical() | _control() | _body()
+    return _electrical() | _control() | body_kinds()
 
 
 def _tape() -> PartKind:
@@ -308,89 +303,3 @@ def _control() -> dict[str, PartKind]:
             {"series": Word(("E12", "E24", "E96"), "Series of preferred values")},
         ),
     }  # fmt: skip
-
-
-def _body() -> dict[str, PartKind]:
-    length = Quantity(kinds.Metre, "10 mm", "10 m", "1200 mm")
-    thickness = Quantity(kinds.FineMetre, "0.5 mm", "50 mm", "6 mm")
-    density = _figure(kinds.KilogramPerCubicMetre, ("100 kg/m³", "9000 kg/m³", "750 kg/m³"),
-                      "Density")  # fmt: skip
-    conducting = Word(("yes", "no"), "Whether it conducts")
-    sheet = {
-        "conductivity": _figure(kinds.WattPerMetreKelvin,
-                                ("0.01 W/(m K)", "400 W/(m K)", "0.12 W/(m K)"),
-                                "Thermal conductivity"),
-        "density": density,
-        "emissivity": _figure(kinds.Ratio, ("0.02", "1", "0.9"), "Emissivity"),
-        "transmittance": _figure(kinds.Percent, ("1 %", "100 %", "70 % ± 5 %"),
-                                 "Transmittance of a clear or diffusing sheet", needed=False),
-        "highest_temperature": _figure(kinds.Celsius, ("40 °C", "300 °C", "70 °C"),
-                                       "Highest lasting temperature"),
-        "expansion": _figure(kinds.PerKelvin, ("1e-6 /K", "200e-6 /K", "70e-6 /K"),
-                             "Thermal expansion"),
-    }  # fmt: skip
-    section = {
-        "width": _figure(kinds.FineMetre, ("3 mm", "200 mm", "25 mm"), "Width of the section"),
-        "thickness": _figure(kinds.FineMetre, ("0.5 mm", "100 mm", "12 mm"),
-                             "Thickness of the section"),
-        "density": density,
-    }  # fmt: skip
-    return {
-        "sheet": PartKind(
-            "a sheet", sheet,
-            {"material": Word(("mdf", "plywood", "acrylic", "aluminium"), "Material"),
-             "grain": Word(("yes", "no"), "Whether its direction counts", default="no"),
-             "conducting": conducting},
-            {"thicknesses": Series(thickness, "Thicknesses in which it is sold"),
-             "sizes": Series(length, "Sizes in which it is sold", pairs=True)},
-        ),
-        "bar": PartKind(
-            "a bar", section,
-            {"material": Word(("softwood", "hardwood", "aluminium"), "Material"),
-             "section": Word(("rectangle", "round"), "Section; a round one is as wide as thick",
-                             default="rectangle"),
-             "conducting": conducting},
-            {"lengths": Series(length, "Lengths in which it is sold")},
-        ),
-        "insert": PartKind(
-            "a threaded insert",
-            {"hole": _figure(kinds.FineMetre, ("2 mm", "40 mm", "8 mm"), "Hole it goes into"),
-             "length": _figure(kinds.FineMetre, ("3 mm", "60 mm", "12 mm"),
-                               "Length, its plate included"),
-             "plate": _figure(kinds.FineMetre, ("4 mm", "100 mm", "19 mm"),
-                              "Of a nut that lies between layers, diameter or side of its plate",
-                              needed=False),
-             "plate_thickness": _figure(kinds.FineMetre, ("0.5 mm", "30 mm", "1.5 mm"),
-                                        "Thickness of that plate", needed=False)},
-            {"thread": Word((), "Thread"),
-             "plate_shape": Word(("round", "square"), "Shape of that plate", default="round"),
-             "prongs": Word(("yes", "no"), "Whether prongs keep it from turning", default="no")},
-        ),
-        "coat": PartKind(
-            "a coat of paint",
-            {"coats": _figure(kinds.Count, ("1", "6", "2"), "Number of coats"),
-             "drying": _figure(kinds.Hour, ("0.1 h", "100 h", "4 h"), "Drying time a coat"),
-             "coverage": _figure(Coverage, ("1 m²/l", "40 m²/l", "10 m²/l ± 20 %"),
-                                 "Area that a litre covers once")},
-        ),
-        "hardware": PartKind(
-            "a piece of hardware",
-            {name: _figure(kinds.FineMetre, ("0.2 mm", "500 mm", "16 mm"), text, needed=False)
-             for name, text in (("length", "Length"), ("diameter", "Diameter of the thread"),
-                                ("head", "Diameter of the head"), ("hole", "Hole it goes into"),
-                                ("width", "Width"), ("height", "Height"), ("depth", "Depth"),
-                                ("panel", "Thickest wall that it clamps"),
-                                ("behind", "Depth behind the wall, its lugs included"),
-                                ("body", "Widest size behind the wall"))},
-            {"rating": Word((), "What a substitute must reach"),
-             "role": Word(_ROLES, "What it is used as")},
-        ),
-        "consumable": PartKind("a consumable", {}, {
-            "rating": Word((), "What a substitute must reach"),
-            "unit": Word((), "What it is counted in", needed=False)}),
-    }  # fmt: skip
-
-
-_ROLES = ("fuse_holder", "screw", "machine_screw", "standoff", "clip", "sleeve", "knob", "foot",
-          "washer", "grommet", "cable_tie", "insulation", "plate", "junction", "guard",
-          "pad")  # fmt: skip

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 from guidegen.spec.quantities import Quantity
 
@@ -57,3 +58,8 @@ class PartKind:
     def keys(self) -> tuple[str, ...]:
         """All keys of its own."""
         return (*self.figures, *self.words, *self.series)
+
+
+def figure(annotated: Any, limits: tuple[str, str, str], text: str, **more: Any) -> Figure:
+    """A figure from its kind, its lowest, highest and an example."""
+    return Figure(Quantity(annotated, *limits), text, **more)

@@ -52,10 +52,10 @@ def _plain(node: Any) -> Any:
 _TITLES = {
     "Adapter", "Board", "Body", "Border", "Colours", "ConnectorStage", "Control", "Cover",
     "CutOffStage", "Enclosure", "Exposure", "Fan", "FeedStage", "FilterSlot", "Finish", "FuseStage",
-    "GuideWishes", "Handle", "Head", "Jumpers", "Layer", "LeadStage", "Light", "Limits", "LitField",
-    "Making", "Mount", "OwnHole", "OwnPiece", "PanelKeys", "PlacedKeys", "PulseControl",
-    "PulseWidthStage", "Rails", "RegulatorStage", "Revision", "Rows", "Stock", "Supply",
-    "SwitchStage", "ThermalCutOutStage", "Use", "Wiring",
+    "GuideWishes", "Handle", "Head", "Jumpers", "Layer", "LeadStage", "Light", "Limits", "Lining",
+    "LitField", "Making", "Mount", "OwnHole", "OwnPiece", "PanelKeys", "PlacedKeys",
+    "PulseControl", "PulseWidthStage", "Rails", "RegulatorStage", "Revision", "Rows", "Stock",
+    "Supply", "SwitchStage", "ThermalCutOutStage", "Use", "Wiring",
 }  # fmt: skip
 
 

@@ -37,7 +37,8 @@ mount finish finish_before wood mdf acrylic metal_sheet conductive_board opposit
 one_end several_rows second_rail rail_fed_middle bare_rails bare_jumpers several_lights
 several_copies target field fuse switch connector cut_off
 cut_off_part supply_cut_off leads lead link low_is_dark stops
-step_up supply_lead fault_bright fan dropper thermal_cut_out keyed_connector exposed_contacts bright
+step_up supply_lead fault_bright fan dropper thermal_cut_out lining lining_conducts
+keyed_connector exposed_contacts bright
 hot_surface warm_box heavy long long_lead use.damp use.rain
 pulse_width pulse_negative flicker_risk flicker_seen flicker_visible
 use.dust use.rotating_tools use.sensitive_objects use.public use.children use.air_travel use.vehicle

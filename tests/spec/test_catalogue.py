@@ -22,6 +22,7 @@ SPREADS = {
     "bar": ("density", "width", "thickness"),
     "insert": ("hole", "length"),
     "coat": ("drying", "coverage"),
+    "film": ("width", "emissivity"),
 }  # fmt: skip
 #: A printed rating or a gate of a standard is exact; so is a size on a label.
 SOURCES = re.compile(r"common practice, no publication|from memory|label|IEC|ISO")

@@ -50,7 +50,7 @@ def test_what_can_be_written_is_read(told: Callable[[str], str]) -> None:
          "'width' is missing"),
         ("pieces: [{piece: stop, width: 2 cm, height: 2 cm, holes: [{length: 5 mm}]}]",
          "'length' does not belong to a round hole. Accepted: diameter"),
-        ("lining: {film: foil}", "'lining' is not in this version"),
+        ("lining: {film: foil}", "no film 'foil' in catalogue"),
     ],
 )  # fmt: skip
 def test_what_is_wrong_is_told(told: Callable[[str], str], line: str, said: str) -> None:
