@@ -61,10 +61,10 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     handles(desk, pieces, board)
     own_pieces(desk, pieces, board)
     own_holes(desk, pieces, board, body.board.holes)
+    _materials(desk, pieces)
     if fixture.panel_count > 1:
         alike = [part for part in pieces.parts if part.ref not in of_box]
         pieces.repeat(alike, {n: panels.origin(desk, n) for n in panels.numbers(desk)[1:]})
-    _materials(desk, pieces)
     return desk.section(tuple(pieces.parts))
 
 

@@ -36,7 +36,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk.limit("pitch", width, pitch, at_most=False, place=place_of(rows.pitch), tape_width=width,
                mends=(Mend({"rows.1.pitch": "auto"}),
                       Mend({"rows.1.pitch": "auto", "body.board.height": "auto"})))  # fmt: skip
-    desk.set(count__rows=count.si, several_rows=count.si > 1)
+    desk.set(count__rows=count.si * fixture.panel_count, several_rows=count.si > 1)
     return desk.section()
 
 

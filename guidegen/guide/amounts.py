@@ -9,7 +9,7 @@ from guidegen.content.files import fault
 from guidegen.content.headers import Minutes, NameOrNumber
 from guidegen.content.when import Fact
 from guidegen.errors import Place, nearest
-from guidegen.kinds import Count, Kind, Minute
+from guidegen.kinds import Count, Kind, Millilitre, Minute
 from guidegen.values import Given, Value, given, work
 
 
@@ -38,8 +38,20 @@ def named(name: NameOrNumber, values: Mapping[str, Value], place: Place, kind: A
     return values[name]
 
 
-def minutes(header: Minutes, step: str, facts: Mapping[str, Fact], place: Place) -> Value:
-    """Hands-on minutes of a step.
+def several(amount: Millilitre, panels: Count) -> Millilitre:
+    """What several panels take that are alike.
+
+    References
+    ----------
+    .. [1] Counting.
+    """
+    return amount * panels
+
+
+def minutes(
+    header: Minutes, step: str, facts: Mapping[str, Fact], place: Place, times: int = 1
+) -> Value:
+    """Hands-on minutes of a step; its fixed part once for each of several panels.
 
     Raises
     ------
@@ -51,7 +63,7 @@ def minutes(header: Minutes, step: str, facts: Mapping[str, Fact], place: Place)
     return work(
         f"step.{step}.minutes",
         hands_on_time,
-        fixed=given(f"step.{step}.fixed", Minute, header.fixed, source),
+        fixed=given(f"step.{step}.fixed", Minute, header.fixed * times, source),
         each=given(f"step.{step}.each", Minute, header.each, source),
         number=given(f"step.{step}.count", Count, count, header.of or source),
     )
@@ -74,12 +86,22 @@ def counted(name: str, facts: Mapping[str, Fact], place: Place) -> float:
 
 
 def amount(
-    name: NameOrNumber, unit: str, facts: Mapping[str, Fact], values: Mapping[str, Value], at: Place
+    name: NameOrNumber,
+    unit: str,
+    facts: Mapping[str, Fact],
+    values: Mapping[str, Value],
+    at: Place,
+    times: int = 1,
 ) -> Value:
-    """An amount of a consumable: a number, a fact, or a value with its own unit."""
+    """An amount of a consumable: a number, a fact, or a value with its own unit.
+
+    A number or a value is that of one panel; a fact counts what all have.
+    """
     if isinstance(name, str) and name in values:
-        return values[name]
-    number = counted(name, facts, at) if isinstance(name, str) else float(name)
+        panels = given("panels", Count, times, "panels")
+        one = values[name]
+        return work(f"{name}.all", several, amount=one, panels=panels) if times > 1 else one
+    number = counted(name, facts, at) if isinstance(name, str) else float(name) * times
     kind = Kind("1", 0, shown=unit, figures=2, trim=True, toward="up")
     return Given("amount", number, kind, source=f"{at.file}:{at.line}")
 

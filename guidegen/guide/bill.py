@@ -163,7 +163,7 @@ def _stock(design: Design) -> list[_Line]:
                            for_all=_counted(b.stock.name for b in bar.plan.bars)))  # fmt: skip
     films = [part for part in design.model.by_role("lining") if part.stock]
     if films and films[0].stock:
-        length = design.values["lining.length"].si
+        length = design.values["lining.length"].si * len(design.model.panels)
         lines.append(_Line(films[0].stock.label, tuple(part.ref for part in films),
                            films[0].stock.label, films[0].stock.words.get("rating", "–"), length,
                            length * SPARE_SHARE, metres=True))  # fmt: skip
@@ -172,7 +172,8 @@ def _stock(design: Design) -> list[_Line]:
         rows = tuple(part.ref for part in design.model.by_role("row"))
         reels = _counted(str(tape["reel"]) for _ in cutting.reels.plan.bars)
         lines.append(_Line(tape.label, rows, tape.label,
-                           f"{tape['voltage']}, {tape['power']}", design.values["tape.length"].si,
+                           f"{tape['voltage']}, {tape['power']}",
+                           len(rows) * design.values["row.length"].si,
                            metres=True, for_all=reels))  # fmt: skip
     return lines
 

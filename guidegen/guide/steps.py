@@ -89,6 +89,7 @@ def _step(file: StepFile, deeds: tuple[Act, ...], needs: tuple[str, ...], bench:
     waiting = named(header.waiting, bench.values, raw.place("waiting"), Hour)
     goal = bench.say(file, header.goal, "goal")
     body, speech = _body(file, deeds, bench)
+    times = _panels(deeds, bench.chooser)
     return Step(
         id=file.id,
         number=number,
@@ -97,13 +98,15 @@ def _step(file: StepFile, deeds: tuple[Act, ...], needs: tuple[str, ...], bench:
         stage_index=stages.index(number.split(".")[0]),
         goal=goal,
         who=header.who,
-        minutes=minutes(header.minutes, file.id, bench.facts, raw.place("minutes")),
+        minutes=minutes(header.minutes, file.id, bench.facts, raw.place("minutes"), times),
         waiting=waiting if waiting.si else None,
         acts=deeds,
         parts=tuple(part_use(ref, bench.chooser) for ref in handled(deeds, bench.chooser)),
         takes=(),
         tools=tuple(_tool(name, words) for name in _chosen(header.tools, speech.tools)),
-        consumables=tuple(_use(name, file, bench) for name in _chosen(header.uses, speech.used)),
+        consumables=tuple(
+            _use(name, file, bench, times) for name in _chosen(header.uses, speech.used)
+        ),
         reads=reads,
         needs=needs,
         body=body,
@@ -121,10 +124,19 @@ def _tool(name: str, words: Words) -> Tool:
     return Tool(name.removesuffix("?"), said.name, said.check, said.does)
 
 
-def _use(name: str, file: StepFile, bench: Bench) -> Use:
+def _panels(deeds: Iterable[Act], chooser: Chooser) -> int:
+    """How many panels a step is done to: what its file says of one goes with their number."""
+    refs = {ref for act in deeds if act.verb in ("cuts", "fits", "joins") for ref in act.refs}
+    joints = {ref for act in deeds for ref in act.joints}
+    refs |= {j.terminal.split(":")[0] for j in chooser.model.joints if j.ref in joints}
+    numbers = {part.panel for part in chooser.model.parts if part.ref in refs}
+    return max(numbers, default=0) or 1
+
+
+def _use(name: str, file: StepFile, bench: Bench, times: int) -> Use:
     said = bench.chooser.words.consumables[name.removesuffix("?")]
     place = file.raw.place("uses", name)
-    value = amount(file.header.uses[name], said.unit, bench.facts, bench.values, place)
+    value = amount(file.header.uses[name], said.unit, bench.facts, bench.values, place, times)
     return Use(name.removesuffix("?"), said.name, value, str(value), said.hazard)
 
 

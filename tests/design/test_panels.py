@@ -7,8 +7,11 @@ from itertools import pairwise
 
 import pytest
 
+from guidegen.content.files import search_path
+from guidegen.content.words import load_words
 from guidegen.design import Design
 from guidegen.design.model import Part, Solid
+from guidegen.guide.steps import load_steps
 
 Settled = Callable[[str], Design]
 CASES = ("two panels", "two tall panels of metal, fed between the ends of their rows")
@@ -147,3 +150,21 @@ def test_the_cut_list_holds_every_piece_twice(two: Design) -> None:
     assert sum("U1/U18" in label for label in sheets) == 2 * copies
     assert sum(label.startswith("U2/") for label in labels) == 4 * copies  # long strips
     assert two.values["tape.rows_needed"].si == 18 * copies
+
+
+def test_what_a_panel_takes_is_counted_for_each(two: Design, settled: Settled) -> None:
+    """Time, paint and glue of both: twice the mount's 10 g, twice the paint of one board."""
+    words = load_words(search_path())
+    mine = load_steps(search_path(), {**two.facts, "stops": False}, two.model, two.values, words)
+    steps = {step.id: step for step in mine}
+    (glue,) = [use.amount.si for use in steps["mount-fitted"].consumables]
+    assert glue == pytest.approx(20)
+    (paint,) = [use.amount.si for use in steps["board-painted"].consumables]
+    assert paint == pytest.approx(2 * two.values["coat.amount"].si)
+    rows = steps["rows-stuck"].minutes.si
+    single = settled("as it is")
+    one = load_steps(search_path(), {**single.facts, "stops": False}, single.model,
+                     single.values, words)  # fmt: skip
+    (alone,) = [step.minutes.si for step in one if step.id == "rows-stuck"]
+    # Nine rows on each of two boards, against twelve on one.
+    assert rows > 1.4 * alone
