@@ -91,13 +91,9 @@ class Panel:
         self.x = self._axis()
         self._above = 40.0 if len(self.rails) > 2 else 0.0
         self.top = 76.0 + self._above
-        board = self.model.board
-        box = tapes[0].box
-        assert box
-        over = pitch(every) * 0.6
+        board, boxes = self.model.board, [part.box for part in tapes if part.box]
+        over, box, low = pitch(every) * 0.6, boxes[0], boxes[-1]
         self.high = board.y + board.height if self.first else box.y + box.height + over
-        low = tapes[-1].box
-        assert low
         self.low = board.y if self.last else low.y - over
         self.down = self._down()
 
