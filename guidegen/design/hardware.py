@@ -13,7 +13,7 @@ from guidegen.design.model import Part
 from guidegen.design.openings import Openings, home_of
 from guidegen.design.parts import first_stage, part_of, pulse_of, regulator_of
 from guidegen.design.pieces import PAN, screw_for
-from guidegen.design.result import PRACTICE, Desk
+from guidegen.design.result import PRACTICE, Desk, Finding
 from guidegen.kinds import FineMetre
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue_part
@@ -26,6 +26,10 @@ TAPE = "insulating-tape-15mm"
 CORES_APART = 0.012
 #: A screw that reaches less into a sheet holds no module. [m] (common practice, no source).
 LEAST_HOLD = 0.003
+KNOB = "knob-6mm"
+#: A knob's bore and a shaft differ by less, or it wobbles or does not go on. [m] (common practice,
+#: no source).
+KNOB_SLIP = 0.0002
 #: A screw stops this far before it would come out of a sheet. [m].
 SHEET_LEFT = 0.001
 
@@ -45,7 +49,7 @@ def hardware(wiring: Wiring, openings: Openings) -> None:
     for part in list(wiring.parts):
         _in_wall(wiring, openings, part)
     if "control" in refs:
-        wiring.part("H", "knob", None, refs["control"], key="knob-6mm", side="back")
+        _knob(wiring, refs["control"])
     if any(wire.role == "lead" for wire in wiring.conductors):
         _way_in(wiring, openings)
     if separate(desk.fixture):
@@ -155,6 +159,18 @@ def _under_cut_out(wiring: Wiring) -> None:
     else:
         wiring.part("H", "cut_out_standoff", None, cut_out.on, key="standoff-adhesive", count=2,
                     side="back")  # fmt: skip
+
+
+def _knob(wiring: Wiring, control: str) -> None:
+    """The knob on the control's shaft, and whether its bore takes that."""
+    desk, figures = wiring.desk, _control_part(wiring.desk)
+    assert figures is not None
+    wiring.part("H", "knob", None, control, key=KNOB, side="back")
+    bore = desk.put(renamed(catalogue_part(KNOB)["hole"], "knob.bore"))
+    shaft = desk.put(renamed(figures["shaft"], "control.shaft"))
+    fits = abs(bore.si - shaft.si) <= KNOB_SLIP
+    desk.find(Finding("knob-fit", "holds" if fits else "advice", shaft, bore,
+                      desk.fixture.place("chain.regulator.control"), {"kept": fits}))  # fmt: skip
 
 
 def _over(module: Part, floor: Part) -> bool:

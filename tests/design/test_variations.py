@@ -16,8 +16,9 @@ from guidegen.content.files import search_path
 from guidegen.content.headers import CautionHeader, FaultHeader, StepHeader
 from guidegen.content.load import load_all
 from guidegen.content.when import Condition, Fact, can_be, decides
-from guidegen.design import Design
+from guidegen.design import Design, settle
 from guidegen.guide.bench import all_facts
+from guidegen.spec.changes import changed
 from guidegen.spec.model import Fixture
 from guidegen.values import finite
 
@@ -154,3 +155,13 @@ def test_a_condition_that_no_variation_makes_true_is_seen(
     assert can_be(Condition("cover or not cover")) == {True}
     double = Condition("battery or battery and cover")
     assert not any(decides(double, "cover", facts) for facts in worlds.values())
+
+
+def test_a_shaft_that_the_knob_does_not_take_is_told(demo: Fixture) -> None:
+    """A quarter of an inch is no 6 mm: the knob does not go on."""
+    quarter = {"chain.regulator.control.potentiometer":
+               "{like: potentiometer-16mm, shaft: 6.35 mm}"}  # fmt: skip
+    (usual,) = [f for f in settle(demo, mends=False).findings if f.id == "knob-fit"]
+    (wrong,) = [f for f in settle(changed(demo, quarter), mends=False).findings
+                if f.id == "knob-fit"]  # fmt: skip
+    assert (usual.level, wrong.level) == ("holds", "advice")
