@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -182,3 +184,17 @@ def test_foil_is_bought_by_the_metre(demo: Fixture) -> None:
     page = next(page for page in guide.pages if page.uri.startswith("parts"))
     line = next(line for line in page.markdown.splitlines() if "White reflective film" in line)
     assert "2.39" in line
+
+
+def test_film_of_every_panel_is_bought(
+    demo: Fixture, variations: Mapping[str, Mapping[str, Any]]
+) -> None:
+    two = {**variations["two panels"]["change"], "body.lining": f"{{film: {WHITE}}}"}
+    design = settle(changed(demo, two), mends=False)
+    # 2 · (336 mm + 186 mm) = 1.044 m for each of two panels.
+    assert design.values["lining.length"].si == pytest.approx(1.044)
+    guide = guide_of(SPEC, design)
+    page = next(page for page in guide.pages if page.uri.startswith("parts"))
+    assert "2.09" in next(line for line in page.markdown.splitlines() if "White reflec" in line)
+    step = next(step for step in guide.steps if step.id == "lining-stuck")
+    assert "for each panel" in step.body

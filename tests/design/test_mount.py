@@ -10,7 +10,6 @@ import pytest
 from guidegen.calc import screws
 from guidegen.design import Design, Finding, settle
 from guidegen.design.model import Part
-from guidegen.design.volumes import opening
 from guidegen.errors import SpecError
 from guidegen.guide.bench import all_facts
 from guidegen.guide.walk import walk
@@ -191,7 +190,7 @@ def test_a_screw_that_meets_the_pocket_is_told(demo: Fixture) -> None:
     design = of_layers(demo, layers, thread_faces="back", width="40 mm", height="60 mm")
     _, pocket, _ = layers_of(design)
     assert pocket.solid is not None
-    seat, *pilots = (opening(pocket, hole) for hole in pocket.solid.holes)
+    seat, *pilots = pocket.openings
     assert any(one.high[0] > seat.low[0] and one.low[0] < seat.high[0] for one in pilots)
     assert any("insert seat and mount pilot" in fault
                for fault in found(design, "holes-apart").names["faults"])  # fmt: skip
