@@ -118,10 +118,7 @@ class Kind:
         if sized is not self and not step:
             return sized.text(number, finer, toward, step, unit)
         step = (step or self.step_at(number)) / 10**finer
-        shown = number * self.scale + self.offset
-        if not math.isfinite(shown):
-            raise ValueError(f"{number} can't be shown")
-        rounded = SIDE[toward or self.toward](round(shown / step, 6)) * step
+        rounded = self._rounded(number, toward, step)
         places = max(0, math.ceil(-math.log10(step) - 1e-9))
         digits = f"{rounded + 0.0:.{places}f}"
         if self.trim and "." in digits:
@@ -129,6 +126,17 @@ class Kind:
         if digits.strip("-0.") == "":
             digits = digits.lstrip("-")
         return self._dressed(digits) + (self.unit_text() if unit else "")
+
+    def as_shown(self, number: float, toward: str = "", step: float = 0.0) -> float:
+        """The number in SI that `text` shows: a reading is compared with what was printed."""
+        shown = self._rounded(number, toward, step or self.step_at(number))
+        return (shown - self.offset) / self.scale
+
+    def _rounded(self, number: float, toward: str, step: float) -> float:
+        shown = number * self.scale + self.offset
+        if not math.isfinite(shown):
+            raise ValueError(f"{number} can't be shown")
+        return SIDE[toward or self.toward](round(shown / step, 6)) * step
 
     def si_text(self, number: float, finer: int = 0) -> str:
         """The number in SI, for the workings page only: its sums are done in SI."""

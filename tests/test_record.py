@@ -140,5 +140,7 @@ def test_record_is_what_wrote_it(demo_guide: Any, data: Record) -> None:
     """The function again, with nothing but a head: the rest comes from the design alone."""
     head = {key: data[key] for key in ("name", "purpose", "spec", "revision", "date",
                                        "fingerprint", "publisher", "stop")}  # fmt: skip
-    again = json.loads(record(demo_guide.design, head, [], demo_guide.steps, []))
+    again = json.loads(
+        record(demo_guide.design, head, [], demo_guide.steps, [], demo_guide.walk.solved)
+    )
     assert {**again, "findings": data["findings"], "bill": data["bill"]} == data

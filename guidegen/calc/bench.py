@@ -56,6 +56,17 @@ def start_voltage(full: Volt, dropout: Volt, room: Volt) -> SupplyVolt:
     return full + dropout + room
 
 
+def start_through(full: Volt, dropout: Volt, room: Volt, own: SupplyVolt) -> SupplyVolt:
+    """As `start_voltage`, behind a cut-off: at the light's own voltage that is closed for certain.
+
+    References
+    ----------
+    .. [1] A low-voltage cut-off is open below its voltage, and closes at a higher one that data
+       sheets seldom give: common practice, no source.
+    """
+    return max(full + dropout + room, own)
+
+
 def own_voltage(voltage: SupplyVolt) -> SupplyVolt:
     """A step-up stage is set at the voltage of its own supply: its output lies above.
 
@@ -66,14 +77,24 @@ def own_voltage(voltage: SupplyVolt) -> SupplyVolt:
     return voltage * 1
 
 
-def at_rails(full: Volt, before: MilliVolt, feed: MilliVolt) -> Volt:
-    """Voltage between the rails' feed points at the full setting.
+def behind_stage(full: Volt, before: MilliVolt, stage: MilliVolt, link: MilliVolt) -> Volt:
+    """Voltage at the feed at the full setting, behind leads or a pulse-width stage.
 
     References
     ----------
     .. [1] Kirchhoff's voltage law.
     """
-    return full - before - feed
+    return full - before - stage - link
+
+
+def at_pads(behind: Volt, pole: MilliVolt) -> Volt:
+    """Voltage between the pads of a row at the full setting.
+
+    References
+    ----------
+    .. [1] Kirchhoff's voltage law; both poles lose the same.
+    """
+    return behind - 2 * pole
 
 
 def drop_at(drop: MilliVolt, at: Ampere, current: Ampere) -> MilliVolt:
@@ -84,26 +105,6 @@ def drop_at(drop: MilliVolt, at: Ampere, current: Ampere) -> MilliVolt:
     .. [1] Ohm's law.
     """
     return drop * current / at
-
-
-def half(drop: MilliVolt) -> MilliVolt:
-    """Drop of one core of two equal ones.
-
-    References
-    ----------
-    .. [1] Both cores carry the same current.
-    """
-    return drop / 2
-
-
-def same_current(current: Ampere) -> FineAmpere:
-    """The input current, as finely as a bench supply shows it.
-
-    References
-    ----------
-    .. [1] Kirchhoff's current law.
-    """
-    return current * 1
 
 
 def meter_error(reading: Volt, share: FinePercent, digits: Volt) -> Volt:

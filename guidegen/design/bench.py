@@ -4,11 +4,23 @@ from __future__ import annotations
 
 import math
 
-from guidegen.calc import bench
+from guidegen.calc import bench, budget, loaded, row_drops
+from guidegen.design.model import Model
 from guidegen.design.parts import regulator_of, steps_up
-from guidegen.design.pulse import output
 from guidegen.design.result import PRACTICE, Desk, Mend, Section
-from guidegen.kinds import Ampere, Celsius, FinePercent, MilliVolt, Ohm, Ratio, Volt
+from guidegen.design.wiring import leads
+from guidegen.kinds import (
+    Ampere,
+    Celsius,
+    Count,
+    FinePercent,
+    LongMetre,
+    MilliOhm,
+    MilliVolt,
+    Ohm,
+    Ratio,
+    Volt,
+)
 from guidegen.spec.model import Fixture
 from guidegen.values import Given, Value
 
@@ -16,6 +28,12 @@ from guidegen.values import Given, Value
 TEST_LIMIT = 0.5
 ROOM_OVER = 1.0
 IRON = 350.0
+#: Of one soldered, screwed or plugged joint, and of a contact in a switch, connector or cut-off.
+#: [ohm].
+JOINT, CONTACT = 0.005, 0.010
+#: What a fuse loses at its rating. [V].
+FUSE_DROP = 0.1
+FUSE_SOURCE = "from memory: small fuses lose 0.1 V to 0.2 V at their rating"
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
@@ -29,26 +47,14 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
                       groups=desk["row.groups"])  # fmt: skip
     desk.work("row.sample_limit", bench.limit_over, current=rated,
               factor=desk.given("row.sample_factor", Ratio, 1.5, "project default"))  # fmt: skip
-    # Straight on the supply, the lead's drop comes off the tape's voltage as well.
-    straight = not desk.fact("regulator")
-    if straight:
-        # The leads were judged at the highest current; the meter sees the nominal one.
-        lost = desk.work("leads.usual_drop", bench.drop_at, drop=desk["leads.drop"],
-                         at=desk["input.highest_current"],
-                         current=desk["input.current"])  # fmt: skip
-    else:
-        lost = desk.given("lead.no_drop", MilliVolt, 0, "regulated")
-    desk.work("panel.feed_voltage", bench.at_rails, full=output(desk),
-              before=lost, feed=desk["feed.drop"])  # fmt: skip
-    # The bench supply stands in for the own supply, at its nominal voltage.
-    desk.work("input.bench_current", bench.same_current, current=desk["input.current"])
+    _sample(desk, rated)
+    _loaded(desk)
     own = desk["battery.highest_current" if desk.fact("battery") else "adapter.highest_current"]
     share = desk.given("bench.share", Ratio, 0.9, "project default: below the own supply")
     most = desk.work("bench.most", bench.limit_over, current=own, factor=share)
     desk.work("bench.limit_full", bench.limit_below, current=desk["input.current"], factor=factor,
               most=most)  # fmt: skip
-    desk.work("feed.half_drop", bench.half, drop=desk["feed.drop"])
-    desk.given("scan.tolerance", MilliVolt, max(desk["feed.half_drop"].si, 0.01), "project default")
+    desk.given("scan.tolerance", MilliVolt, max(desk["scan.drop"].si, 0.01), "project default")
     _meter(desk)
     stage = regulator_of(fixture)
     if stage is not None:
@@ -56,14 +62,137 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
             desk.work("bench.start", bench.own_voltage, voltage=desk["supply.voltage"])
         else:
             room = desk.given("bench.room", Volt, ROOM_OVER, "project default")
-            desk.work("bench.start", bench.start_voltage, full=desk["setting.full"],
-                      dropout=desk["regulator.dropout"], room=room)  # fmt: skip
+            least = {"full": desk["setting.full"], "dropout": desk["regulator.dropout"],
+                     "room": room}  # fmt: skip
+            if desk.fact("cut_off_part"):
+                desk.work("bench.start", bench.start_through, own=desk["supply.voltage"], **least)
+            else:
+                desk.work("bench.start", bench.start_voltage, **least)
         if desk.fact("current_limit"):
             short = desk.given("bench.short_factor", Ratio, 1.1, "project default")
             desk.work("bench.limit_short", bench.limit_below, current=desk["limit.set"],
                       factor=short, most=most)  # fmt: skip
     desk.given("reading.joined_most", Ohm, 1.0, "project default")
     return desk.section()
+
+
+def _mean_share(desk: Desk, name: str, of_row: bool) -> Value:
+    """Mean of the drops along a line as a share of the greatest one."""
+    if of_row and desk.fact("opposite_ends"):
+        return desk.given(name, Ratio, 8 / 9, "r1 i (L²/2 + Lx − x²): mean 2/3, greatest 3/4")
+    return desk.given(name, Ratio, 2 / 3, "mean of a parabola over its greatest value")
+
+
+def _sample(desk: Desk, rated: Value) -> None:
+    """A row alone on the bench is fed at one end, whatever feeds it in the light."""
+    lost = desk.work("row.sample_drop", row_drops.row_drop_one_end, row_current=rated,
+                     track_resistance=desk["tape.track_resistance"],
+                     row_length=desk["row.length"])  # fmt: skip
+    none = desk.given("row.sample_none", MilliVolt, 0.0, "clipped to the pads")
+    share = desk.given(
+        "row.sample_share", Ratio, 2 / 3, "mean of a parabola over its greatest value"
+    )
+    mean = desk.work("row.sample_mean", loaded.mean_drop, before=none, stage=none, link=none,
+                     pole=none, row=lost, mean_share=share)  # fmt: skip
+    desk.work("row.sample_current", loaded.lowered_current, current=rated, drop=mean,
+              voltage=desk["tape.voltage"], threshold=desk["tape.threshold"])  # fmt: skip
+
+
+def _loaded(desk: Desk) -> None:
+    """Drops with their joints, and the currents that they leave."""
+    joint = desk.given("joint.resistance", MilliOhm, JOINT, "project default")
+    own = _supply_side(desk, joint)
+    # Behind a regulator a lead's drop is no loss of the tape's voltage.
+    before = desk.given("lead.no_drop", MilliVolt, 0, "regulated") if desk.fact("regulator") else (
+        own)  # fmt: skip
+    pole = desk.work("scan.most", loaded.pole_drop, feed=desk["feed.drop"], rail=desk["rail.drop"],
+                     jumper=desk["jumper.drop"], mean_share=_mean_share(desk, "rail.mean", False),
+                     feed_current=desk["feed.wire_current"], joint=joint,
+                     jumper_current=desk["row.side_current"])  # fmt: skip
+    stage, link = _stage(desk, joint)
+    mean = desk.work("panel.mean_drop", loaded.mean_drop, before=before, stage=stage, link=link,
+                     pole=pole, row=desk["row.drop"],
+                     mean_share=_mean_share(desk, "row.mean", True))  # fmt: skip
+    full, most = desk["setting.full"], desk["panel.current"]
+    current = desk.work("panel.loaded_current", loaded.lowered_current, current=most, drop=mean,
+                        voltage=full, threshold=desk["tape.threshold"])  # fmt: skip
+    at_load = {
+        name: desk.work(name, bench.drop_at, drop=drop, at=most, current=current)
+        for name, drop in (("scan.drop", pole), ("leads.loaded_drop", before),
+                           ("pulse_width.loaded_drop", stage), ("stage_link.loaded_drop", link))
+    }  # fmt: skip
+    behind = desk.work("pulse_width.reading", bench.behind_stage, full=full,
+                       before=at_load["leads.loaded_drop"],
+                       stage=at_load["pulse_width.loaded_drop"],
+                       link=at_load["stage_link.loaded_drop"])  # fmt: skip
+    desk.work("panel.pad_voltage", bench.at_pads, behind=behind, pole=at_load["scan.drop"])
+    _input(desk, current, own)
+
+
+def _own_leads(desk: Desk) -> Value:
+    """Leads of the light's own chain, at the panel's current: a bench supply is clipped to them."""
+    fixture = desk.fixture
+    names = [name for name, stage in zip(("lead.drop", "lead_2.drop"), leads(fixture), strict=False)
+             if not any(stage is other for other in fixture.supply.chain)]  # fmt: skip
+    none = desk.given("leads.none", MilliVolt, 0.0, "not there")
+    first, second = (desk[name] if name in names else none for name in ("lead.drop", "lead_2.drop"))
+    drop = desk.work("leads.own_drop", budget.leads_drop, at_battery=none, lead=first,
+                     second_lead=second)  # fmt: skip
+    return desk.work("leads.usual_drop", bench.drop_at, drop=drop, at=desk["input.highest_current"],
+                     current=desk["panel.current"])  # fmt: skip
+
+
+def _supply_side(desk: Desk, joint: Value) -> Value:
+    """All that lies between the connector and the module or the feed, at the panel's current."""
+    model: Model = desk.result("circuit")
+    links, ends = len(model.wires("link")), len(model.wires("lead"))
+    contacts = len(model.by_role("switch")) + len(model.by_role("cut_off"))
+    counted = "counted in the model"
+    contact = desk.given("contact.resistance", MilliOhm, CONTACT, "project default")
+    length = desk["link.wire_length"] if links else desk.given(
+        "link.no_length", LongMetre, 0.0, "no wires between parts")  # fmt: skip
+    side = desk.work(
+        "side.drop", loaded.side_drop, current=desk["panel.current"], link=desk["link.resistance"],
+        length=length, links=desk.given("side.links", Count, links, counted),
+        joints=desk.given("side.joints", Count, 2 * (links + ends), counted), joint=joint,
+        contacts=desk.given("side.contacts", Count, contacts, counted), contact=contact,
+    )  # fmt: skip
+    own = desk.given("fuse.own_drop", MilliVolt, FUSE_DROP, FUSE_SOURCE)
+    at_battery = desk.fact("fuse_at_battery") or not desk.fact("fuse")
+    fuse = desk.given("fuse.no_drop", MilliVolt, 0.0, "no fuse in the light") if at_battery else (
+        desk.work("fuse.drop", bench.drop_at, drop=own, at=desk["fuse.rating"],
+                  current=desk["panel.current"]))  # fmt: skip
+    return desk.work("side.whole_drop", loaded.supply_side_drop, leads=_own_leads(desk), side=side,
+                     fuse=fuse)  # fmt: skip
+
+
+def _stage(desk: Desk, joint: Value) -> tuple[Value, Value]:
+    """What a pulse-width stage loses, and the wires from a regulator to it."""
+    if not desk.fact("pulse_width"):
+        none = desk.given("pulse_width.no_drop", MilliVolt, 0.0, "no pulse-width stage")
+        return none, none
+    stage = desk["pulse_width.drop"]
+    if "link.stage_length" not in desk:
+        return stage, desk.given("stage_link.no_drop", MilliVolt, 0.0, "no regulator before it")
+    return stage, desk.work(
+        "stage_link.drop", loaded.link_drop, current=desk["panel.current"], joint=joint,
+        resistance_per_metre=desk["feed.resistance"], length=desk["link.stage_length"],
+    )  # fmt: skip
+
+
+def _input(desk: Desk, current: Value, lead: Value) -> None:
+    """What the bench supply shows: it stands in for the own supply, at its nominal voltage."""
+    if desk.fact("regulator"):
+        idle = desk["pulse_width.idle_current"] if desk.fact("pulse_width") else desk.given(
+            "pulse_width.no_idle", Ampere, 0.0, "no pulse-width stage")  # fmt: skip
+        power = desk.work("input.bench_power", loaded.regulated_power, current=current, idle=idle,
+                          voltage=desk["setting.full"],
+                          efficiency=desk["regulator.efficiency"])  # fmt: skip
+        current = desk.work("input.light_current", loaded.drawn_through, power=power, drop=lead,
+                            voltage=desk["supply.voltage"], at=desk["panel.current"])  # fmt: skip
+    beside = desk["fan.usual_current"] if desk.fact("fan") else desk.given(
+        "fan.no_current", Ampere, 0.0, "no fan")  # fmt: skip
+    desk.work("input.bench_current", loaded.with_beside, current=current, beside=beside)
 
 
 def _meter(desk: Desk) -> None:

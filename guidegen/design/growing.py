@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from guidegen.calc import geometry
+from guidegen.calc.wire import resistance_per_metre
 from guidegen.design import places
 from guidegen.design.looks import LOOKS, Look
 from guidegen.design.model import Conductor, Joint, Part, Solid, Terminal
@@ -113,6 +114,7 @@ class Wiring:
                 bare=look.bare,
                 cores=look.cores,
                 switched=bool(polarity) and polarity == self.switched,
+                per_metre=resistance_per_metre(area=look.size.si, build=look.build),
             )
         )
         for terminal in (start, end):

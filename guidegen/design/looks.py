@@ -6,7 +6,6 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from guidegen.calc import geometry
-from guidegen.design import panels
 from guidegen.design.fan import WIRE
 from guidegen.design.parts import first_stage, part_of
 from guidegen.design.result import Desk
@@ -42,6 +41,7 @@ class Look:
     current: Value
     bare: bool = False
     cores: int = 1
+    build: str = "flexible class 5"
 
 
 def _pole_colour(desk: Desk, polarity: str) -> str:
@@ -54,7 +54,8 @@ def _pole_colour(desk: Desk, polarity: str) -> str:
 
 
 def _cable(part: CataloguePart, size: Value, colour: str, length: Value, current: Value) -> Look:
-    return Look(part.label, size, str(size), colour, length, current, cores=int(part["cores"].si))
+    return Look(part.label, size, str(size), colour, length, current,
+                cores=int(part["cores"].si), build=part.words["build"])  # fmt: skip
 
 
 def _feed_part(desk: Desk) -> CataloguePart:
@@ -100,11 +101,10 @@ def _link_look(desk: Desk, polarity: str) -> Look:
 
 def _feed_look(desk: Desk, polarity: str) -> Look:
     shared = "feed.core_current" in desk
-    current = desk["feed.core_current"] if shared else panels.one(desk, "current")
     # Where both cores of a cable carry one pole, their colours say nothing.
     colour = "" if shared else _pole_colour(desk, polarity)
     return _cable(_feed_part(desk), desk["feed.size"], colour, desk["feed.length"],
-                  current)  # fmt: skip
+                  desk["feed.wire_current"])  # fmt: skip
 
 
 def _stage_link_look(desk: Desk, polarity: str) -> Look:
@@ -118,12 +118,14 @@ def _jumper_look(desk: Desk, polarity: str) -> Look:
     bare = part.words["build"] == "bare solid"
     return Look(part.label, desk["jumper.size"], str(desk["jumper.size"]),
                 "bare" if bare else _pole_colour(desk, polarity), desk["jumper.length"],
-                desk["row.current"], bare)  # fmt: skip
+                desk["row.side_current"], bare, build=part.words["build"])  # fmt: skip
 
 
 def _control_look(desk: Desk, polarity: str) -> Look:
-    return _cable(_feed_part(desk), desk["control.lead_size"], CONTROL_COLOURS[polarity],
+    look = _cable(_feed_part(desk), desk["control.lead_size"], CONTROL_COLOURS[polarity],
                   desk["wire.slack"], desk["control.current"])  # fmt: skip
+    # So thin a wire is stranded, whatever the feed is.
+    return replace(look, build=Look.build)
 
 
 def _tie_look(desk: Desk, polarity: str) -> Look:

@@ -327,6 +327,8 @@ class Conductor:
     """Cores of the cable that it is bought as: 2 for one core of a twin cable."""
     switched: bool = False
     """Opened and closed by a pulse-width stage: not at the supply's potential while dimmed."""
+    per_metre: float = 0.0
+    """Greatest resistance of a metre, by its build and size. [ohm/m]."""
 
 
 @dataclass(frozen=True)

@@ -48,6 +48,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk = Desk("wiring", fixture, before)
     desk.given("wire.slack", Metre, 2 * SLACK, "project default: both ends of a wire in the box")
     desk.given("feed.hole", FineMetre, 0.005, "project default")
+    _sides(desk)
     _rails(desk)
     _jumpers(desk)
     _feed(desk)
@@ -144,6 +145,12 @@ def _carries(desk: Desk, name: str, current: Value, asked: Given | Auto) -> None
                size=desk[f"{name}.size"])  # fmt: skip
 
 
+def _sides(desk: Desk) -> None:
+    """With rails on both sides each carries half; any wire must still bear the whole alone."""
+    sides = desk.given("feed.sides", Count, 2 if desk.fact("both_ends") else 1, "feed of the rows")
+    desk.work("row.side_current", budget.shared, current=desk["row.current"], among=sides)
+
+
 def _rails(desk: Desk) -> None:
     wiring = desk.fixture.wiring
     span, limit = desk["rows.span"], desk.put(desk.fixture.limits.rail_drop)
@@ -160,7 +167,7 @@ def _rails(desk: Desk) -> None:
         rail_current = panels.one(desk, "current").si
         fits = [
             area for area in standard_areas(0.75e-6)
-            if law(row_current=desk["row.current"].si, rows=desk["row.count"].si,
+            if law(row_current=desk["row.side_current"].si, rows=desk["row.count"].si,
                    resistance=wire.resistance_per_metre(area=area, build=build),
                    pitch=desk["row.pitch"].si) <= limit.si * desk["setting.full"].si / 2
             and wire.ampacity(area=area,
@@ -172,12 +179,12 @@ def _rails(desk: Desk) -> None:
     desk.put(size)
     resistance = _resistance(desk, "rail", wiring.rail, size)
     _ampacity(desk, "rail", wiring.rail, size)
-    drop = desk.work("rail.drop", law, row_current=desk["row.current"], rows=desk["row.count"],
+    drop = desk.work("rail.drop", law, row_current=desk["row.side_current"], rows=desk["row.count"],
                      resistance=resistance, pitch=desk["row.pitch"])  # fmt: skip
     share = desk.work("rail.drop_share", budget.pair_drop_share, drop=drop,
                       voltage=desk["setting.full"])  # fmt: skip
     mends = [*size_for(desk, "rail", lambda area: 2 * law(
-        row_current=desk["row.current"].si, rows=desk["row.count"].si,
+        row_current=desk["row.side_current"].si, rows=desk["row.count"].si,
         resistance=wire.resistance_per_metre(area=area, build=build),
         pitch=desk["row.pitch"].si) <= limit.si * desk["setting.full"].si)]  # fmt: skip
     if fed_at == "end" and desk["row.count"].si > 2:
@@ -202,7 +209,7 @@ def _jumpers(desk: Desk) -> None:
     _jumper_length(desk, span)
     _resistance(desk, "jumper", wiring.jumper, size)
     _ampacity(desk, "jumper", wiring.jumper, size)
-    desk.work("jumper.drop", drops.lead_drop, current=desk["row.current"],
+    desk.work("jumper.drop", drops.lead_drop, current=desk["row.side_current"],
               resistance_per_metre=desk["jumper.resistance"],
               length=desk["jumper.length"])  # fmt: skip
     _carries(desk, "jumper", desk["row.current"], wiring.jumper_size)
@@ -251,7 +258,9 @@ def _feed(desk: Desk) -> None:
     _feed_length(desk, stage)
     _resistance(desk, "feed", part, size)
     _ampacity(desk, "feed", part, size)
-    desk.work("feed.drop", drops.lead_drop, current=current,
+    wire_current = desk.work("feed.wire_current", budget.shared, current=current,
+                             among=desk["feed.sides"])  # fmt: skip
+    desk.work("feed.drop", drops.lead_drop, current=wire_current,
               resistance_per_metre=desk["feed.resistance"],
               length=desk["feed.length"])  # fmt: skip
     _carries(desk, "feed", current, stage.size)

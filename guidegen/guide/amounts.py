@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from guidegen.content.files import fault
@@ -10,7 +11,7 @@ from guidegen.content.headers import Minutes, NameOrNumber
 from guidegen.content.when import Fact
 from guidegen.errors import Place, nearest
 from guidegen.kinds import Count, Kind, Millilitre, Minute
-from guidegen.values import Given, Value, given, work
+from guidegen.values import Given, Value, band, given, work
 
 
 def hands_on_time(fixed: Minute, each: Minute, number: Count) -> Minute:
@@ -106,21 +107,37 @@ def amount(
     return Given("amount", number, kind, source=f"{at.file}:{at.line}")
 
 
-def limits(value: Value, within: Value | None) -> tuple[str, str]:
-    """The least and greatest reading as text, of a tolerance given by hand.
+@dataclass(frozen=True)
+class Limits:
+    """What a reading must lie between, as texts and as the numbers that they show."""
+
+    target: str
+    low: str
+    high: str
+    least: float
+    """In SI."""
+    most: float
+
+
+def limits(value: Value, within: Value | None) -> Limits:
+    """The least and greatest reading: the value's band, or a tolerance given by hand.
 
     A tolerance without a unit is a share of the value; one of the value's own kind is added.
     """
-    if within is None:
-        return "", ""
-    share = within.kind.si == "1" and value.kind.si != "1"
-    half = abs(value.si) * within.si if share else within.si
     kind = value.kind.sized(value.si)
     step = kind.step_at(value.si)
-    # A quantity that can't be negative has no reading below zero.
-    least = max(value.si - half, 0.0) if value.si >= 0 else value.si - half
-    low = kind.text(least, toward="up", step=step)
-    return low, kind.text(value.si + half, toward="down", step=step)
+    if within is None:
+        (least, most), sides = band(value), ("down", "up")
+    else:
+        share = within.kind.si == "1" and value.kind.si != "1"
+        half = abs(value.si) * within.si if share else within.si
+        # A quantity that can't be negative has no reading below zero.
+        least = max(value.si - half, 0.0) if value.si >= 0 else value.si - half
+        most, sides = value.si + half, ("up", "down")
+    ends = list(zip((least, most), sides, strict=True))
+    low, high = (kind.text(end, toward=side, step=step) for end, side in ends)
+    least, most = (kind.as_shown(end, side, step) for end, side in ends)
+    return Limits(kind.text(value.si, step=step), low, high, least, most)
 
 
 def _missing(name: str, accepted: Mapping[str, Any]) -> str:

@@ -18,7 +18,7 @@ from guidegen.guide.selectors import Chooser
 from guidegen.guide.speech import phrase, spots
 from guidegen.guide.step import Act, Reading
 from guidegen.kinds import Ampere, Hour, Kind, OhmRating, Percent, Volt
-from guidegen.values import Value, given, shown_band
+from guidegen.values import Value, given
 
 MegaOhm = Annotated[float, Kind("ohm", shown="MΩ", scale=1e-6, trim=True)]
 
@@ -180,11 +180,11 @@ def _with_limits(plain: Reading, deed: Deed, place: Place, reader: Reader) -> Re
         said = _claim(plain.holds, {"limit": str(limit)} if limit else {}, reader)
         return replace(plain, expected=limit, target=str(limit or ""), says=said)
     value = reader.values[plain.holds]
-    low, high = limits(value, within)
-    shown = shown_band(value)
-    low, high = low or shown.low, high or shown.high
-    said = _claim("value", {"target": shown.target, "low": low, "high": high}, reader)
-    return replace(plain, expected=value, target=shown.target, low=low, high=high, says=said)
+    found = limits(value, within)
+    texts = {"target": found.target, "low": found.low, "high": found.high}
+    return replace(plain, expected=value, target=found.target, low=found.low, high=found.high,
+                   says=_claim("value", texts, reader), least=found.least,
+                   most=found.most)  # fmt: skip
 
 
 def _claim(name: str, context: Mapping[str, str], reader: Reader) -> str:

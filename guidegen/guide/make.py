@@ -29,6 +29,7 @@ from guidegen.guide.record import record
 from guidegen.guide.schedule import schedule
 from guidegen.guide.selectors import Chooser
 from guidegen.guide.sentences import Sentences
+from guidegen.guide.solved import Solver
 from guidegen.guide.speech import cut_lengths
 from guidegen.guide.step import Step
 from guidegen.guide.steps import load_steps
@@ -82,7 +83,11 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
     chosen = cautions.load_cautions(search, *parts, steps)
     steps = cautions.placed(steps, chosen, lambda step: "steps")
     found_faults = faults.load_faults(search, *parts, steps)
-    report = walk(design.model, steps, all_facts(facts, design.values))
+    report = walk(design.model, steps, all_facts(facts, design.values), Solver())
+    if design.stops:
+        # A light that is not to be built may well not work: its guide says so, and shows why.
+        kept = tuple(one for one in report.findings if one.rule != "solved")
+        report = replace(report, findings=kept)
     if not report.passed:
         raise WalkError(report)
     planned = work(design.model, steps, all_facts(facts, design.values))
@@ -99,12 +104,13 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
         "walk_rows": views.walked(report.rows, words),
         "plan": views.plan(planned, words),
         "not_needed": not_needed(search, facts, design.values, words, steps),
+        "solved_rows": views.solved(report.solved, words),
     }
     pages = tuple(Page(f"{name}.md", words.pages[name], desk.page(name, context)) for name in PAGES)
     # Other programs get the same sentences; all that the page adds to them is entities.
     plain = [replace(one, text=unescape(one.text)) for one in said]
     data = {
-        "guide.json": record(design, head, plain, steps, items),
+        "guide.json": record(design, head, plain, steps, items, report.solved),
         "connections.csv": _csv(context["schedule"]),
     }
     revision = design.fixture.revisions[0]

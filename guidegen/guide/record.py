@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from math import isfinite
 from typing import Any
 
 from guidegen import __version__
@@ -13,6 +14,7 @@ from guidegen.design.result import Choice, Design
 from guidegen.guide.bill import Item
 from guidegen.guide.sentences import Said
 from guidegen.guide.step import Reading, Step
+from guidegen.guide.walk import SolvedRow
 from guidegen.units import rounded
 from guidegen.values import Given, Result, Value, band, references
 
@@ -34,6 +36,7 @@ def record(
     findings: Sequence[Said],
     steps: Sequence[Step],
     items: Sequence[Item],
+    solved: Sequence[SolvedRow] = (),
 ) -> bytes:
     """The record as UTF-8 JSON, the same bytes for the same guide.
 
@@ -49,6 +52,8 @@ def record(
         In working order.
     items : sequence of Item
         Lines of the parts list.
+    solved : sequence of SolvedRow
+        What the walk's circuits gave for the readings.
 
     Returns
     -------
@@ -76,8 +81,9 @@ def record(
         "connections": [_connection(wire) for wire in design.model.conductors],
         "joints": [vars(joint) for joint in design.model.joints],
         "steps": [_step(step) for step in steps],
-        "checks": [check for step in steps for check in _checks(step)],
-    }
+        "checks": [check | {"solved": _solved(check["id"], solved)}
+                   for step in steps for check in _checks(step)],
+    }  # fmt: skip
     return (json.dumps(data, ensure_ascii=False, indent=1) + "\n").encode()
 
 
@@ -237,3 +243,11 @@ def _check(step: Step, reading: Reading) -> dict[str, Any]:
         "low": reading.low,
         "high": reading.high,
     }
+
+
+def _solved(check: str, rows: Sequence[SolvedRow]) -> list[float | None]:
+    """What each pair of points gives; None: open."""
+    for row in rows:
+        if f"{row.step.partition(' ')[2]}.{row.solved.reading.number}" == check:
+            return [rounded(v) if isfinite(v) else None for v in row.solved.values]
+    return []

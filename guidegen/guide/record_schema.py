@@ -262,4 +262,8 @@ def _check() -> Schema:
         "target": _text("Expected, as printed; empty where an eye judges."),
         "low": _text("Least that passes, as printed; empty for no such limit."),
         "high": _text("Most that passes, as printed."),
+        "solved": _list("What the meter shows at each pair of points, by solving the circuit as it"
+                        " stands at the step, in V, A or ohm; null: an open circuit. Empty where"
+                        " no circuit decides it.",
+                        {"anyOf": [{"type": "number"}, {"type": "null"}]}),
     })  # fmt: skip

@@ -22,6 +22,8 @@ class Power:
     points: tuple[str, str]
     limit: float
     """In A; the supply's own if no other holds it back."""
+    volts: float = 0.0
+    """As it is set; of the light's own supply its nominal one. [V]."""
     plugged: bool = False
     """Whether the connector is plugged in: the light hangs on its own supply."""
 
@@ -151,11 +153,14 @@ class State:
     def power_of(self, act: Act) -> Power:
         """What a `powers` deed brings."""
         if act.source == "bench":
-            return Power("bench", act.at, act.limit.si if act.limit else float("inf"))
+            limit = act.limit.si if act.limit else float("inf")
+            return Power("bench", act.at, limit, act.volts.si if act.volts else 0.0)
+        volts = self.facts.get("supply.voltage", 0.0)
+        own = float(volts) if isinstance(volts, int | float) else 0.0
         held = act.limit.si if act.limit else self.supply_current()
         if act.at[0]:
-            return Power("supply", act.at, held)
-        return Power("supply", self.net.supply_points(), held, plugged=True)
+            return Power("supply", act.at, held, own)
+        return Power("supply", self.net.supply_points(), held, own, plugged=True)
 
     def trimmers(self) -> Iterator[str]:
         """What sets the output, and must stand at the design's position in the end."""

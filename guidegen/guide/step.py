@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from math import inf
 from typing import TYPE_CHECKING
 
 from guidegen.content.headers import Shows
@@ -63,6 +64,9 @@ class Reading:
     target: str = ""
     low: str = ""
     high: str = ""
+    least: float = -inf
+    """The number that `low` shows, in SI."""
+    most: float = inf
     where: str = ""
     """The points in words: 'red on L+ of rows E1 to E12'."""
     says: str = ""

@@ -13,8 +13,9 @@ from guidegen.content.words import Words
 from guidegen.design.making import Cutting
 from guidegen.design.model import Model
 from guidegen.guide.plan import Work
+from guidegen.guide.solved import Solved, shown
 from guidegen.guide.ticks import ticks
-from guidegen.guide.walk import WalkRow
+from guidegen.guide.walk import SolvedRow, WalkRow
 from guidegen.guide.workings import hours
 from guidegen.kinds import FineMetre, kind_of
 
@@ -161,3 +162,24 @@ def walked(rows: Sequence[WalkRow], words: Words) -> list[dict[str, str]]:
         }
         for row in rows
     ]
+
+
+def solved(rows: Sequence[SolvedRow], words: Words) -> list[dict[str, str]]:
+    """The table of solved readings: where, what is printed, and what the circuit gives."""
+    return [
+        {
+            "step": row.step.partition(" ")[0],
+            "where": row.solved.reading.where,
+            "says": row.solved.reading.says,
+            "solved": _solved(row.solved, words),
+        }
+        for row in rows
+        if row.solved.reading.expected is not None
+    ]
+
+
+def _solved(one: Solved, words: Words) -> str:
+    """One number, or the least and the greatest of several points."""
+    texts = [shown(one.reading, value) or words.phrases["open_circuit"]
+             for value in (one.low, one.high)]  # fmt: skip
+    return f" {words.phrases['to']} ".join(dict.fromkeys(texts))

@@ -1,7 +1,7 @@
 """The walk: go through the steps as a builder would, and see whether each can be done.
 
-A dry walk: it keeps state and connections, and solves no circuit. Its rules are in
-`guidegen.guide.rules`; a guide whose walk finds anything is not published.
+It keeps state and connections; with a solver it also solves the circuit at every reading. Its rules
+are in `guidegen.guide.rules`; a guide whose walk finds anything is not published.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from guidegen.content.when import Fact
 from guidegen.design.model import Model
 from guidegen.guide.net import Net
 from guidegen.guide.rules import RULES, after_step, at_end, of_design, of_step
+from guidegen.guide.solved import Solved, Solver, solves
 from guidegen.guide.state import Before, State
 from guidegen.guide.step import Step
 
@@ -43,11 +44,22 @@ class WalkRow:
 
 
 @dataclass(frozen=True)
+class SolvedRow:
+    """A line of the table of solved readings."""
+
+    step: str
+    """Number and id of the step."""
+    solved: Solved
+
+
+@dataclass(frozen=True)
 class WalkReport:
     """What a walk found."""
 
     findings: tuple[WalkTrouble, ...]
     rows: tuple[WalkRow, ...]
+    solved: tuple[SolvedRow, ...] = ()
+    """Every reading that a circuit decides; empty after a walk without a solver."""
 
     @property
     def passed(self) -> bool:
@@ -55,7 +67,12 @@ class WalkReport:
         return not self.findings
 
 
-def walk(model: Model, steps: Sequence[Step], facts: Mapping[str, Fact]) -> WalkReport:
+def walk(
+    model: Model,
+    steps: Sequence[Step],
+    facts: Mapping[str, Fact],
+    solver: Solver | None = None,
+) -> WalkReport:
     """Go through the steps.
 
     Parameters
@@ -66,16 +83,23 @@ def walk(model: Model, steps: Sequence[Step], facts: Mapping[str, Fact]) -> Walk
         In working order.
     facts : mapping of str to fact
         Facts of the design, and its values in SI by name: `guidegen.guide.bench.all_facts`.
+    solver : Solver, optional
+        Solves the readings; without one the walk is dry, which asks for no values of a design.
     """
     state = State(model, facts, Net(model))
     findings = [WalkTrouble("design", rule, what) for rule, what in of_design(model)]
     rows: list[WalkRow] = []
+    solved: list[SolvedRow] = []
     for i, step in enumerate(steps):
         name = f"{step.number} {step.id}"
         before, fitted, joints = state.before(), set(state.fitted), set(state.joints)
         found = list(of_step(step, steps[:i]))
         for act in step.acts:
             found += RULES[act.verb](act, step, state)
+            if solver is not None and act.reading is not None:
+                one, wrong = solves(act.reading, state, solver)
+                found += wrong
+                solved += [SolvedRow(name, one)] if one else []
         found += after_step(state)
         if step.hold:
             state.hold_points.add(step.hold)
@@ -83,7 +107,7 @@ def walk(model: Model, steps: Sequence[Step], facts: Mapping[str, Fact]) -> Walk
         adds = (*sorted(state.fitted - fitted), *sorted(state.joints - joints, key=_number))
         rows.append(WalkRow(name, before, adds, tuple(_readable(state))))
     findings += [WalkTrouble("end", rule, what) for rule, what in at_end(state)]
-    return WalkReport(tuple(dict.fromkeys(findings)), tuple(rows))
+    return WalkReport(tuple(dict.fromkeys(findings)), tuple(rows), tuple(solved))
 
 
 def _number(ref: str) -> int:

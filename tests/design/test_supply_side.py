@@ -58,9 +58,9 @@ def test_both_leads_are_lost_to_a_light_without_a_regulator(demo: Fixture) -> No
     values = settle(changed(demo, {"supplies.1": supply, "chain": chain}), mends=False).values
     # Resistance per metre of 0.75 mm² flexible copper at 20 °C: 26 ohm/km (IEC 60228, class 5);
     # two conductors, two leads of half a metre.
-    lost = 2 * 2 * 0.5 * 26.0e-3 * values["input.current"].si
-    fed = 12.0 - lost - values["feed.drop"].si
-    assert values["panel.feed_voltage"].si == pytest.approx(fed, abs=0.001)
+    lost = 2 * 2 * 0.5 * 26.0e-3 * values["panel.loaded_current"].si
+    fed = 12.0 - lost - 2 * values["scan.drop"].si
+    assert values["panel.pad_voltage"].si == pytest.approx(fed, abs=0.001)
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,147 @@
+"""Elements of a direct-current circuit as `guidegen.calc.nodal` solves them; points have names."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from math import inf
+
+
+@dataclass(frozen=True, slots=True)
+class Resistor:
+    """A resistance between two points: a wire, a contact, a track, a meter."""
+
+    a: str
+    b: str
+    ohms: float
+    """Above zero. [ohm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Equal groups of LEDs and series resistor side by side, from plus to minus.
+
+    The law is that of `guidegen.calc.tape.group_current`: nothing below the threshold, and
+    voltage above it over the resistance. Below it a group leaks, so that no point behind LEDs
+    floats.
+    """
+
+    plus: str
+    minus: str
+    threshold: float
+    """All forward voltages of a group. [V]."""
+    ohms: float
+    """Series resistance of one group. [ohm]."""
+    count: float = 1.0
+    """Groups side by side; a part of one counts as such."""
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A supply that holds its voltage until the current reaches its limit, and then the current."""
+
+    name: str
+    plus: str
+    minus: str
+    volts: float
+    """Set voltage. [V]."""
+    limit: float = inf
+    """Current limit. [A]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Regulator:
+    """A switching regulator: it holds its tap at the reference, and takes the power it gives.
+
+    Step-down: with too little input it only passes the input on, less its dropout. Step-up: its
+    output never falls below the input less what its coil and diode lose.
+    """
+
+    name: str
+    in_plus: str
+    in_minus: str
+    out_plus: str
+    out_minus: str
+    tap: str
+    """Tap of the feedback divider, whose resistors are elements of their own."""
+    reference: float
+    """Voltage between tap and negative output. [V]."""
+    dropout: float
+    """Lost from input to output while it only passes on. [V]."""
+    efficiency: float
+    """Power out over power in, above 0 up to 1."""
+    limit: float = inf
+    """Limit of the output current. [A]."""
+    step_up: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class CutOff:
+    """A low-voltage disconnect in the positive pole: open below its voltage, else a contact."""
+
+    name: str
+    in_plus: str
+    in_minus: str
+    out_plus: str
+    trips_at: float
+    """Input voltage below which it opens. [V]."""
+    ohms: float
+    """While it is closed. [ohm]."""
+
+
+@dataclass(slots=True)
+class Circuit:
+    """What is joined to what. Points come to be by being named."""
+
+    resistors: list[Resistor] = field(default_factory=list)
+    groups: list[Group] = field(default_factory=list)
+    sources: list[Source] = field(default_factory=list)
+    regulators: list[Regulator] = field(default_factory=list)
+    cut_offs: list[CutOff] = field(default_factory=list)
+
+    def beside(self, *more: Resistor) -> Circuit:
+        """The same circuit with resistances added, such as a meter; this one stays as it is."""
+        return Circuit([*self.resistors, *more], self.groups, self.sources, self.regulators,
+                       self.cut_offs)  # fmt: skip
+
+    def links(self) -> Iterator[tuple[str, ...]]:
+        """Points that an element ties together, whatever state it is in."""
+        for one in self.resistors:
+            yield one.a, one.b
+        for group in self.groups:
+            yield group.plus, group.minus
+        for source in self.sources:
+            yield source.plus, source.minus
+        for stage in self.regulators:
+            yield stage.in_plus, stage.in_minus
+            yield stage.in_plus, stage.out_plus, stage.out_minus, stage.tap
+        for gate in self.cut_offs:
+            yield gate.in_plus, gate.in_minus, gate.out_plus
+
+
+class Islands:
+    """Which points hang together; a union-find."""
+
+    def __init__(self, links: Iterable[tuple[str, ...]] = ()) -> None:
+        self._above: dict[str, str] = {}
+        for link in links:
+            self.join(link)
+
+    def root(self, point: str) -> str:
+        """The point that stands for its island; of a point nobody named, itself."""
+        above = self._above
+        while (up := above.get(point, point)) != point:
+            above[point] = above.get(up, up)
+            point = above[point]
+        return point
+
+    def join(self, points: tuple[str, ...]) -> None:
+        """Make one island of these points."""
+        first = self.root(points[0])
+        self._above.setdefault(first, first)
+        for point in points[1:]:
+            self._above[self.root(point)] = first
+
+    def named(self) -> tuple[str, ...]:
+        """All points, in the order in which they were joined."""
+        return tuple(self._above)
