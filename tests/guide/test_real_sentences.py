@@ -83,3 +83,28 @@ def test_a_cut_off_of_its_own_is_tried_before_the_battery_is_joined(guide: Guide
         own = [n for n, step in enumerate(guide.steps)
                if any(act.source == "supply" for act in step.acts)]  # fmt: skip
         assert number < min(own)
+
+
+def test_no_screw_of_the_back_lies_under_what_is_glued_on_before_it(guide: Guide) -> None:
+    """A block over a hole keeps the driver out: whoever is screwed from there comes first."""
+    model = guide.design.model
+    when = {ref: number for number, step in enumerate(guide.steps)
+            for act in step.acts if act.verb == "fits" for ref in act.refs}  # fmt: skip
+    seen = 0
+    for board in model.by_role("board"):
+        assert board.solid is not None
+        back = board.solid.low[2]
+        heads = [hole for hole in board.solid.holes
+                 if hole.role.endswith("_screw") and abs(hole.at[2] - back) < 1e-6]  # fmt: skip
+        over = [part for part in model.parts
+                if part.solid and abs(part.solid.high[2] - back) < 1e-6 and part.made]  # fmt: skip
+        for hole in heads:
+            seen += 1
+            for part in over:
+                box = part.box
+                assert box is not None
+                reach = hole.width.si
+                if (box.x - reach < hole.at[0] < box.x + box.width + reach
+                        and box.y - reach < hole.at[1] < box.y + box.height + reach):  # fmt: skip
+                    assert when[hole.holds] < when[part.ref], (hole.role, hole.at, part.ref)
+    assert seen > 3 or not guide.design.facts["border_screwed"]
