@@ -8,11 +8,11 @@ from guidegen.design.enclosure import enclosure
 from guidegen.design.extras import own_holes, own_pieces
 from guidegen.design.handles import handles
 from guidegen.design.lining import lining
-from guidegen.design.model import Box, block
 from guidegen.design.mount import mount
 from guidegen.design.pieces import Pieces, thickness_of
 from guidegen.design.result import Desk, Section
 from guidegen.design.rim import border, cover
+from guidegen.design.solid import Box, block
 from guidegen.spec.model import Fixture
 
 WOOD = {"mdf", "plywood", "softwood", "hardwood"}

@@ -12,10 +12,11 @@ from guidegen.design import (
 from guidegen.design.circuit_facts import enter_facts
 from guidegen.design.growing import Wiring
 from guidegen.design.hardware import hardware
-from guidegen.design.model import Box, Model, Part, Terminal
+from guidegen.design.model import Model, Part, Terminal
 from guidegen.design.openings import Openings
 from guidegen.design.parts import all_stages, regulator_of
 from guidegen.design.result import Desk, Section
+from guidegen.design.solid import Box
 from guidegen.spec.model import Fixture
 from guidegen.spec.stages import PulseWidthStage
 

@@ -6,10 +6,10 @@ from guidegen.design import places
 from guidegen.design.box import Room, enters_by_lead, on_floor
 from guidegen.design.growing import BOLT, PLUG, POLE, SCREW, SOLDER, Pole, Wiring
 from guidegen.design.looks import battery_look, lead_look
-from guidegen.design.model import Box, Solid, block
 from guidegen.design.openings import home_of
 from guidegen.design.parts import part_of, supply_part
 from guidegen.design.result import Desk
+from guidegen.design.solid import Box, Solid, block
 from guidegen.design.wiring import leads
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.stages import (

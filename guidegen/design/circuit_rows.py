@@ -8,9 +8,9 @@ from guidegen.design import panels, places
 from guidegen.design.box import JUNCTION
 from guidegen.design.circuit_chain import lead_on
 from guidegen.design.growing import SCREW, Wiring
-from guidegen.design.model import Box, Solid, block
 from guidegen.design.parts import first_stage
 from guidegen.design.result import Desk
+from guidegen.design.solid import Box, Solid, block
 from guidegen.design.wiring import feed_cores
 from guidegen.spec.stages import FeedStage
 

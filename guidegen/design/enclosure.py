@@ -9,13 +9,13 @@ from guidegen.calc import geometry, heat
 from guidegen.design import panels
 from guidegen.design.box import FIVE, Room, contents, outside, separate, sheets_deep, taken
 from guidegen.design.box import least as inside
-from guidegen.design.model import Box, block
 from guidegen.design.parts import part_of
 from guidegen.design.pieces import COUNTERSUNK, Pieces, screw_for, thickness_of
 from guidegen.design.pulse import box_loss, tenderest
 from guidegen.design.result import Desk, Finding, Mend
 from guidegen.design.rim import pilot, shank
 from guidegen.design.rows import place_of, within
+from guidegen.design.solid import Box, block
 from guidegen.kinds import Metre
 from guidegen.spec.body import Enclosure
 from guidegen.spec.part import Part as CataloguePart

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from guidegen.design.model import Box, Hole, block
 from guidegen.design.pieces import COUNTERSUNK, Pieces, screw_for
 from guidegen.design.result import Desk
 from guidegen.design.rim import pilot, shank
+from guidegen.design.solid import Box, Hole, block
 from guidegen.spec.extras import OwnHole
 from guidegen.values import Given, renamed
 

@@ -10,10 +10,11 @@ from guidegen.calc import geometry
 from guidegen.calc.wire import resistance_per_metre
 from guidegen.design import places
 from guidegen.design.looks import LOOKS, Look
-from guidegen.design.model import Conductor, Joint, Part, Solid, Terminal
+from guidegen.design.model import Conductor, Joint, Part, Terminal
 from guidegen.design.openings import home_of
 from guidegen.design.pieces import piece
 from guidegen.design.result import Desk
+from guidegen.design.solid import Solid
 from guidegen.kinds import LongMetre, Metre
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.values import Value

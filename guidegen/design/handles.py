@@ -8,11 +8,11 @@ from dataclasses import dataclass, replace
 from guidegen.calc import geometry, screws
 from guidegen.design import places
 from guidegen.design.box import HANDLE_BLOCK
-from guidegen.design.model import Box, Hole, block
 from guidegen.design.pieces import COUNTERSUNK, THICK, Pieces, screw_for
 from guidegen.design.result import PRACTICE, Desk, Mend
 from guidegen.design.rim import pilot, shank
 from guidegen.design.rows import within
+from guidegen.design.solid import Box, Hole, block
 from guidegen.kinds import FineMetre, Metre
 from guidegen.spec.extras import Handle
 from guidegen.spec.part import Part as CataloguePart

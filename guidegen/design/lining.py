@@ -12,9 +12,10 @@ import numpy as np
 
 from guidegen.calc import boxes, geometry, making
 from guidegen.design.circuit_rules import Bare, bare_metal
-from guidegen.design.model import Box, Model, Part, Solid, block
+from guidegen.design.model import Model, Part
 from guidegen.design.pieces import Pieces
 from guidegen.design.result import Desk, Finding, Mend, Section
+from guidegen.design.solid import Box, Solid, block
 from guidegen.kinds import Count, FineMetre
 from guidegen.spec.lining import UNDER, Lining
 from guidegen.spec.model import Fixture

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from guidegen.design.handles import HEAD_AIR, misses_rows
-from guidegen.design.model import Box, Hole, block
 from guidegen.design.mount_layers import laminate
 from guidegen.design.mount_plan import WIDTH
 from guidegen.design.pieces import COUNTERSUNK, THICK, Pieces, Screw, screw_for
 from guidegen.design.result import Desk, Finding, Mend
 from guidegen.design.rim import pilot, shank
 from guidegen.design.rows import within
+from guidegen.design.solid import Box, Hole, block
 from guidegen.kinds import Metre
 from guidegen.spec.mount import Mount
 from guidegen.spec.parts import catalogue_part

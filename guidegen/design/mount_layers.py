@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from guidegen.calc import screws
-from guidegen.design.model import Box, Hole, block
 from guidegen.design.mount_plan import HEIGHT, thickness
 from guidegen.design.pieces import Pieces, Screw
 from guidegen.design.result import PRACTICE, Desk, Mend
 from guidegen.design.rim import pilot
 from guidegen.design.rows import within
+from guidegen.design.solid import Box, Hole, block
 from guidegen.design.solid_rules import LEAST_TIP
 from guidegen.kinds import FineMetre, Metre
 from guidegen.spec.mount import Layer, Mount

@@ -9,9 +9,10 @@ from collections.abc import Iterable
 from guidegen.calc import screws
 from guidegen.design import places
 from guidegen.design.box import separate
-from guidegen.design.model import Hole, Part, Solid
+from guidegen.design.model import Part
 from guidegen.design.pieces import Screw
 from guidegen.design.result import PRACTICE, Desk
+from guidegen.design.solid import Hole, Solid
 from guidegen.kinds import FineMetre
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.values import Given, Value

@@ -6,8 +6,9 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from guidegen.calc import screws
-from guidegen.design.model import Hole, Part
+from guidegen.design.model import Part
 from guidegen.design.result import PRACTICE, Desk
+from guidegen.design.solid import Hole
 from guidegen.kinds import FineMetre, Ratio
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue_part

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 
 from guidegen.design import box, panels
 from guidegen.design.enclosure import enclosure_corner, floor_of
-from guidegen.design.model import Box, Solid, block
 from guidegen.design.result import Desk
+from guidegen.design.solid import Box, Solid, block
 
 Point = tuple[float, float]
 #: From a rail's middle line to the middle of the hole that its feed wire comes through. [m].

@@ -6,10 +6,11 @@ import math
 from itertools import pairwise
 
 from guidegen.calc import geometry, making, screws
-from guidegen.design.model import Box, Hole, Part, block
+from guidegen.design.model import Part
 from guidegen.design.pieces import COUNTERSUNK, PAN, Pieces, Screw, screw_for, thickness_of
 from guidegen.design.result import PRACTICE, Desk, Mend
 from guidegen.design.rows import place_of, within
+from guidegen.design.solid import Box, Hole, block
 from guidegen.kinds import FineMetre, Kelvin
 from guidegen.spec.body import Border, FilterSlot
 from guidegen.values import Given, Value, renamed

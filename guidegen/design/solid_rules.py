@@ -9,8 +9,9 @@ import numpy as np
 
 from guidegen.calc import boxes
 from guidegen.calc.boxes import Floats
-from guidegen.design.model import AXES, Hole, Model, Opening, Part, Solid
+from guidegen.design.model import Model, Opening, Part
 from guidegen.design.result import Desk, Finding, Mend, Section
+from guidegen.design.solid import AXES, Hole, Solid
 from guidegen.kinds import FineMetre
 from guidegen.spec.model import Fixture
 

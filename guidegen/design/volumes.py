@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 
-from guidegen.design.model import AXES, Hole, Part, Solid
+from guidegen.design.model import Part
+from guidegen.design.solid import AXES, Hole, Solid
 
 
 def taken(part: Part) -> float:

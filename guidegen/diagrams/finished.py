@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from guidegen.design.model import Model, Part, Solid
+from guidegen.design.model import Model, Part
+from guidegen.design.solid import Solid
 from guidegen.diagrams.dimension import inside, leader, rows_of_text, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import width

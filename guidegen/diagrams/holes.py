@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from guidegen.design.model import Box, Hole, Part, Solid
+from guidegen.design.model import Part
+from guidegen.design.solid import Box, Hole, Solid
 from guidegen.diagrams.dimension import STEP, rows_of_text, wrapped
 from guidegen.diagrams.field import Area, around
 from guidegen.diagrams.metrics import width

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from guidegen.design.model import Part, Solid
+from guidegen.design.model import Part
+from guidegen.design.solid import Solid
 from guidegen.diagrams.dimension import STEP, Written, across, rows_of_text, upright, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.finished import size_of

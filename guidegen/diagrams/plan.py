@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import hypot
 
-from guidegen.design.model import Box, Model, Part
+from guidegen.design.model import Model, Part
+from guidegen.design.solid import Box
 from guidegen.diagrams.dimension import inside, leader, rows_of_text, wrapped
 from guidegen.diagrams.field import Area, around
 from guidegen.diagrams.metrics import clip

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from guidegen.design.model import Box, Conductor, Part
+from guidegen.design.model import Conductor, Part
+from guidegen.design.solid import Box
 from guidegen.diagrams.dimension import STEP, Written, across, rows_of_text, upright, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import width

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from guidegen.design.model import Box, Model, Part
+from guidegen.design.model import Model, Part
+from guidegen.design.solid import Box
 from guidegen.diagrams.style import SHEET, TALL
 
 #: Least height of a row, so that its labels are clear of the next one's; of a tape, for its signs.

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from guidegen.design.model import Opening, Part, Solid
+from guidegen.design.model import Opening, Part
+from guidegen.design.solid import Solid
 from guidegen.diagrams.dimension import STEP, across, rows_of_text, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.outline import cut_at, square

@@ -8,7 +8,8 @@ from math import cos, pi, sin
 
 import numpy as np
 
-from guidegen.design.model import Model, Part, Solid
+from guidegen.design.model import Model, Part
+from guidegen.design.solid import Solid
 
 Corner = tuple[float, float, float]
 

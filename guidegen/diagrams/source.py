@@ -7,7 +7,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Protocol
 
-from guidegen.design.model import Box, Conductor, Model, Part
+from guidegen.design.model import Conductor, Model, Part
+from guidegen.design.solid import Box
 from guidegen.kinds import FineMetre, kind_of
 from guidegen.values import Value
 

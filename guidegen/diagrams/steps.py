@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 
-from guidegen.design.model import Box, Conductor, Part
+from guidegen.design.model import Conductor, Part
+from guidegen.design.solid import Box
 from guidegen.diagrams.dimension import leader, rows_of_text, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import width

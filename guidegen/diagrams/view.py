@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from guidegen.design.model import Box
+from guidegen.design.solid import Box
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.svg import Point
 

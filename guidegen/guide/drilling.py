@@ -6,8 +6,9 @@ from collections import defaultdict
 from dataclasses import dataclass
 
 from guidegen.content.words import Words
-from guidegen.design.model import Hole, Model, Part, Solid
+from guidegen.design.model import Model, Part
 from guidegen.design.result import Design
+from guidegen.design.solid import Hole, Solid
 from guidegen.kinds import FineMetre, kind_of
 
 

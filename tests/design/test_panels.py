@@ -10,7 +10,8 @@ import pytest
 from guidegen.content.files import search_path
 from guidegen.content.words import load_words
 from guidegen.design import Design
-from guidegen.design.model import Part, Solid
+from guidegen.design.model import Part
+from guidegen.design.solid import Solid
 from guidegen.guide.steps import load_steps
 
 Settled = Callable[[str], Design]

@@ -13,7 +13,8 @@ import pytest
 from guidegen.calc import boxes
 from guidegen.design import Design, settle, volumes
 from guidegen.design import solid_rules as rules
-from guidegen.design.model import Box, Hole, Model, Part, Solid, block
+from guidegen.design.model import Model, Part
+from guidegen.design.solid import Box, Hole, Solid, block
 from guidegen.kinds import FineMetre
 from guidegen.spec.changes import changed
 from guidegen.spec.model import Fixture

@@ -4,7 +4,8 @@ from dataclasses import replace
 
 from sample import BOARD, Box, Builder, Part, Sample, Terminal, behind, values
 
-from guidegen.design.model import Model, Solid
+from guidegen.design.model import Model
+from guidegen.design.solid import Solid
 
 
 class Extended(Builder):

@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass, field, replace
 
-from guidegen.design.model import Box, Conductor, Joint, Model, Part, Terminal, block
+from guidegen.design.model import Conductor, Joint, Model, Part, Terminal
+from guidegen.design.solid import Box, block
 from guidegen.kinds import Ampere, ConductorArea, Count, FineMetre, OhmRating, Volt, WattPerMetre
 from guidegen.values import Value, given
 

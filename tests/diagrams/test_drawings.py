@@ -21,7 +21,8 @@ from guidegen.calc.cutting.model import (
     SheetPlan,
     SheetStock,
 )
-from guidegen.design.model import Hole, Model, Part, Terminal
+from guidegen.design.model import Model, Part, Terminal
+from guidegen.design.solid import Hole
 from guidegen.diagrams.figures import (
     calibration,
     draw,

@@ -10,7 +10,8 @@ from extended import beside, extended
 from reader import Drawing
 from sample import BOARD, COVER, DEEP, RIM, mm, sample
 
-from guidegen.design.model import Box, Hole, Part, Solid, block
+from guidegen.design.model import Part
+from guidegen.design.solid import Box, Hole, Solid, block
 from guidegen.diagrams.figures import draw
 from guidegen.diagrams.outline import cut_at
 from guidegen.diagrams.section import _untangled

@@ -9,7 +9,8 @@ import pytest
 
 from guidegen.content.files import SearchPath
 from guidegen.content.words import Words, load_words
-from guidegen.design.model import Box, Conductor, Joint, Model, Part, Terminal
+from guidegen.design.model import Conductor, Joint, Model, Part, Terminal
+from guidegen.design.solid import Box
 from guidegen.folders import folder
 from guidegen.guide.bench import all_facts
 from guidegen.kinds import Ampere, ConductorArea, Count, Hour, Metre, Volt

@@ -1,0 +1,132 @@
+"""Solids: blocks, round bars and tubes with their holes, along the axes of the light."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from guidegen.values import Value
+
+AXES = "xyz"
+
+
+@dataclass(frozen=True)
+class Box:
+    """A rectangle on the board, in metres."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+
+    def holds(self, other: Box, slip: float = 0.0) -> bool:
+        """Whether another lies in it, edges included; `slip` is how far it may stand out. [m]."""
+        return (
+            self.x - slip <= other.x
+            and self.y - slip <= other.y
+            and other.x + other.width <= self.x + self.width + slip
+            and other.y + other.height <= self.y + self.height + slip
+        )
+
+
+@dataclass(frozen=True)
+class Hole:
+    """An opening made in a solid from one of its faces: hole, slot, pocket or countersink."""
+
+    role: str
+    """What it is for: `cover_screw`, `feed`, `control`, `insert`, ... (words in `en.yaml`)."""
+    at: tuple[float, float, float]
+    """Its centre, on the face it is made from. [m]."""
+    axis: str
+    """`x`, `y` or `z`: the way of the tool."""
+    shape: str
+    """`round`, `square` or `slot` (a slot has round ends)."""
+    width: Value
+    """Diameter; of a square hole or slot its width."""
+    length: float = 0.0
+    """Of a square hole or slot: along `along`. [m]."""
+    along: str = ""
+    """`x`, `y` or `z`: the long way of a square hole or slot."""
+    depth: Value | None = None
+    """Of a blind hole or pocket, measured from `at` into the solid; None: through."""
+    countersink: Value | None = None
+    """Diameter of its cone at the face."""
+    holds: str = ""
+    """Reference of the part that sits in it or passes through it."""
+
+    def moved(self, by: tuple[float, float], names: Mapping[str, str]) -> Hole:
+        """The same hole elsewhere, of a part whose fixings have other references."""
+        at = (self.at[0] + by[0], self.at[1] + by[1], self.at[2])
+        return replace(self, at=at, holds=names.get(self.holds, self.holds))
+
+    @property
+    def follows(self) -> bool:
+        """Whether it is drilled through the hole of the piece that lies on top."""
+        return self.role.endswith("_pilot")
+
+
+@dataclass(frozen=True)
+class Solid:
+    """A part's place and form: a block, a round bar or a tube, along the axes of the light.
+
+    x to the right and y up as seen from the light side, z towards the reader; the origin is the
+    lower left corner of the board's face that carries the tape.
+    """
+
+    low: tuple[float, float, float]
+    """Lower corner. [m]."""
+    high: tuple[float, float, float]
+    """Upper corner. [m]."""
+    shape: str = "block"
+    """`block`, `cylinder` or `tube`."""
+    axis: str = "z"
+    """Of a cylinder or tube its axis; of a sheet the way of its thickness."""
+    bore: float = 0.0
+    """Inner diameter of a tube. [m]."""
+    holes: tuple[Hole, ...] = ()
+
+    @property
+    def size(self) -> tuple[float, float, float]:
+        """Extent along x, y and z. [m]."""
+        x, y, z = (b - a for a, b in zip(self.low, self.high, strict=True))
+        return x, y, z
+
+    @property
+    def middle(self) -> tuple[float, float, float]:
+        """Its centre. [m]."""
+        x, y, z = ((a + b) / 2 for a, b in zip(self.low, self.high, strict=True))
+        return x, y, z
+
+    @property
+    def box(self) -> Box:
+        """Its outline seen along z."""
+        return Box(self.low[0], self.low[1], self.size[0], self.size[1])
+
+    def moved(self, by: tuple[float, float], names: Mapping[str, str]) -> Solid:
+        """The same solid elsewhere; its holes hold the parts of these other references."""
+        low, high = ((c[0] + by[0], c[1] + by[1], c[2]) for c in (self.low, self.high))
+        holes = tuple(hole.moved(by, names) for hole in self.holes)
+        return replace(self, low=low, high=high, holes=holes)
+
+    def marked(self, hole: Hole) -> tuple[float, float]:
+        """Where the centre of a hole is marked on the face that it is made from. [m].
+
+        Returns
+        -------
+        tuple of float
+            On a face across z: from the left and from the lower edge, seen from the light side.
+            On a face across x or y: along the piece from its lower or left end, and from the edge
+            that looks to the light side.
+        """
+        x, y, z = hole.at
+        if hole.axis == "z":
+            return x - self.low[0], y - self.low[1]
+        along = y - self.low[1] if hole.axis == "x" else x - self.low[0]
+        return along, self.high[2] - z
+
+
+def block(box: Box, low: float, high: float, **more: Any) -> Solid:
+    """A solid over a rectangle of the board, between two heights over the tape's face. [m]."""
+    ends = sorted((low, high))
+    return Solid((box.x, box.y, ends[0]), (box.x + box.width, box.y + box.height, ends[1]), **more)
