@@ -11,6 +11,7 @@ from guidegen.design import circuit_rules
 from guidegen.design.model import Conductor, Joint, Model
 from guidegen.guide.coverage import unseen
 from guidegen.guide.net import ROW, Groups, Net
+from guidegen.guide.solved import Solver
 from guidegen.guide.step import Act, Step
 from guidegen.guide.walk import WalkReport, walk
 
@@ -73,6 +74,7 @@ def survivors(
         for spoiling in spoilings(model, steps)
         if not _refused(spoiling, steps)
         and not _noticed(spoiling, walk(spoiling.model, spoiling.steps, facts), sound)
+        and not (spoiling.model is not model and _read(spoiling, facts))
         and not (
             spoiling.kind == "check-dropped"
             and _blind(spoiling.model, spoiling.steps, facts) - blind
@@ -86,6 +88,11 @@ def _refused(spoiling: Spoiling, steps: Sequence[Step]) -> bool:
         tool.id == spoiling.what and tool.name in step.body
         for step in steps if step.id == spoiling.where for tool in step.tools
     )  # fmt: skip
+
+
+def _read(spoiling: Spoiling, facts: Mapping[str, Fact]) -> bool:
+    """Whether a reading shows what is joined wrongly: the circuit as it stands is solved."""
+    return not walk(spoiling.model, spoiling.steps, facts, Solver()).passed
 
 
 def _noticed(spoiling: Spoiling, report: WalkReport, sound: WalkReport) -> bool:
