@@ -107,7 +107,7 @@ FAULTS = """
 no-light fuse-opens row-dark part-dark dim-side no-control wrong-way high-not-reached
 low-not-reached over-voltage limit-early hot-regulator supply-off flicker rail-short row-open
 reversed dimmer-wrong early-cut-off joint-weak size-wrong metal-joined meter-wrong supply-wrong
-not-square loose-part light-low fan-still cut-out-open cut-out-trips
+not-square loose-part light-low fan-still switch-passed cut-out-open cut-out-trips
 """.split()
 CAUSE = ("cause", "test", "expect", "action", "retest")
 

@@ -17,11 +17,18 @@ from guidegen.guide.spoil import Spoiling, spoilings, survivors
 
 LEAST = 0.95
 #: Every slip of these kinds is noticed: a part, a joint, a pole, an order, insulation, power.
-ALL = {"dropped", "doubled", "part-forgotten", "joint-forgotten", "reversed", "wrong-terminal",
-       "power-first", "insulation-late", "swapped"}  # fmt: skip
+ALL = {"dropped", "doubled", "part-forgotten", "joint-forgotten", "reversed", "power-first",
+       "insulation-late", "swapped"}  # fmt: skip
+#: Wires of which one end at the next terminal does nothing that a meter shows.
+HARMLESS = {
+    "control_lead": "the tie joins both lugs",
+    "wiper_tie": "the lead joins both lugs",
+    "fan_wire": "input and output share their minus; or the fan alone runs past its switch",
+}
 #: Why the others may survive.
 REASONS = {
     "check-dropped": "another reading says the same of every joint that this one says",
+    "wrong-terminal": "of a wire that is listed as harmless",
     "tool-missing": "its deed is no deed of the model: it measures, marks or holds",
 }
 
@@ -49,6 +56,17 @@ def test_nearly_all_are_noticed(told: tuple[Counter[str], tuple[Spoiling, ...]])
 def test_none_that_can_hurt_survives(told: tuple[Counter[str], tuple[Spoiling, ...]]) -> None:
     _, left = told
     assert [str(one) for one in left if one.kind in ALL] == []
+
+
+def test_a_wrong_terminal_is_noticed_but_where_it_changes_nothing(
+    told: tuple[Counter[str], tuple[Spoiling, ...]],
+) -> None:
+    _, left = told
+    for one in left:
+        if one.kind == "wrong-terminal":
+            (ref,) = [joint.conductor for joint in one.model.joints if joint.ref == one.where]
+            (wire,) = [wire for wire in one.model.conductors if wire.ref == ref]
+            assert wire.role in HARMLESS, str(one)
 
 
 def test_each_survivor_has_its_reason(told: tuple[Counter[str], tuple[Spoiling, ...]]) -> None:
