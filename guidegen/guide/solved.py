@@ -133,7 +133,11 @@ def _against(reading: Reading, value: float) -> str:
         return ""
     text = shown(reading, value, finer=1) or "an open circuit"
     if reading.holds not in CLAIMS:
-        holds = reading.least <= value <= reading.most
+        # A meter is read as finely as the step prints, not finer.
+        kind = reading.expected.kind.sized(reading.expected.si)
+        read = kind.as_shown(value, "nearest", kind.step_at(reading.expected.si))
+        slip = 1e-9 * abs(reading.expected.si)
+        holds = reading.least - slip <= read <= reading.most + slip
         return "" if holds else f"{text}, and the step prints {reading.low} to {reading.high}"
     below = value < reading.expected.si
     holds = below == (reading.holds == "joined")

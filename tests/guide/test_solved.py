@@ -277,3 +277,11 @@ def test_a_light_that_must_not_be_built_is_still_described() -> None:
     assert weak.design.stops
     assert weak.objections()
     assert make(weak.design, search_path(), lambda design, steps: {}).stop
+
+
+def test_a_reading_is_judged_as_finely_as_it_is_printed() -> None:
+    """An output without a tolerance has a band of no width: a millivolt beside it is no fault."""
+    exact = light_of(DEMO, {"chain.regulator.output": "7.5 V to 11.5 V"})
+    row = next(row for row in exact.walk().solved if "upper-end-set" in row.step)
+    assert row.solved.reading.least == pytest.approx(row.solved.reading.most)
+    assert exact.objections() == []
