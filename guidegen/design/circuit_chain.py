@@ -49,6 +49,7 @@ def stage(wiring: Wiring, stage: AnyStage) -> None:
         names = ["lead", *(f"lead_{n}" for n in range(2, 20))]
         for pole in wiring.poles.values():
             pole.pending = "supply_lead" if ahead else "lead"
+            pole.past = pole.lead
             pole.lead = names[leads(wiring.desk.fixture).index(stage)]
     elif isinstance(stage, ConnectorStage):
         _connector(wiring, stage)
@@ -77,7 +78,7 @@ def lead_on(wiring: Wiring, polarity: str, to: str) -> None:
         if pole.pending == BATTERY_WIRE:
             look = battery_look(wiring.desk, polarity, pole.beside)
         elif pole.lead:
-            look = lead_look(wiring.desk, polarity, pole.lead, pole.beside)
+            look = lead_look(wiring.desk, polarity, pole.lead, pole.beside, pole.past)
         wiring.wire(pole.pending, pole.terminal, to, polarity, look=look)
     wiring.poles[polarity] = Pole(to, BATTERY_WIRE if own else "link")
 

@@ -34,6 +34,8 @@ class Pole:
     pending: str = "link"
     lead: str = ""
     """Of a lead that is due: what its values are called, `lead` or `lead_2`."""
+    past: str = ""
+    """A lead that this core has run beside before, with no part of its pole between."""
     beside: int = 0
     """Pieces of wire that the other pole has had since both poles last met in a part."""
 

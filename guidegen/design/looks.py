@@ -64,11 +64,15 @@ def _feed_part(desk: Desk) -> CataloguePart:
     return part_of(stage)
 
 
-def lead_look(desk: Desk, polarity: str, name: str, beside: int = 0) -> Look:
-    """A core of a lead; one that passes pieces of wire of the other pole is longer by these."""
+def lead_look(desk: Desk, polarity: str, name: str, beside: int = 0, past: str = "") -> Look:
+    """A core of a lead; one that passes wires or a lead of the other pole is longer by these."""
     stage = leads(desk.fixture)[0 if name == "lead" else int(name[5:]) - 1]
-    return _cable(part_of(stage), desk[f"{name}.size"], _pole_colour(desk, polarity),
-                  _beside(desk, name, beside), desk["input.highest_current"])  # fmt: skip
+    length = _beside(desk, name, beside)
+    if past:
+        length = desk.work(f"{name}.whole", geometry.passing, length=length,
+                           pieces=_passed(desk, 1), piece=desk[f"{past}.length"])  # fmt: skip
+    return _cable(part_of(stage), desk[f"{name}.size"], _pole_colour(desk, polarity), length,
+                  desk["input.highest_current"])  # fmt: skip
 
 
 def battery_look(desk: Desk, polarity: str, beside: int = 0) -> Look:
@@ -85,13 +89,17 @@ def _beside(desk: Desk, lead: str, pieces: int) -> Value:
     name = f"{lead or 'battery_wire'}.beside_{NUMBERS[pieces]}"
     if name in desk:
         return desk[name]
-    count = f"battery_wire.passed_{NUMBERS[pieces]}"
-    number = desk[count] if count in desk else desk.given(count, Count, pieces, "parts passed")
     none = "battery_wire.no_lead"
     rest = desk[f"{lead}.length"] if lead else (
         desk[none] if none in desk else desk.given(none, LongMetre, 0.0, "no lead"))  # fmt: skip
-    return desk.work(name, geometry.passing, length=rest, pieces=number,
+    return desk.work(name, geometry.passing, length=rest, pieces=_passed(desk, pieces),
                      piece=desk["battery_wire.length"])  # fmt: skip
+
+
+def _passed(desk: Desk, pieces: int) -> Value:
+    """How many wires of the other pole a core runs beside."""
+    count = f"battery_wire.passed_{NUMBERS[pieces]}"
+    return desk[count] if count in desk else desk.given(count, Count, pieces, "parts passed")
 
 
 def _link_look(desk: Desk, polarity: str) -> Look:

@@ -175,3 +175,20 @@ def test_wires_without_a_lead_are_judged_as_well(demo: Fixture) -> None:
                         **{"chain.lead": "none", "chain.feed.size": "0.5 mm²"})  # fmt: skip
     found = {f.names["conductor"]: f.level for f in design.findings if f.id == "fuse-wire"}
     assert found == {"link": "stop"}
+
+
+def test_the_other_core_of_two_leads_is_as_long_as_both(demo: Fixture) -> None:
+    """A switch between two leads parts the positive core alone: 0.5 m and 0.7 m beside 1.2 m."""
+    chain = (
+        "[{connector: barrel-5525}, {lead: twin-flex, size: 0.75 mm², length: 0.5 m},"
+        " {switch: switch-dc-6a}, {lead: twin-flex, size: 0.75 mm², length: 0.7 m},"
+        " {fuse: fuse-5x20, rating: 3.15 A},"
+        " {regulator: step-down-36v-8a, output: 11.8 V ± 0.2 V, current_limit: auto},"
+        " {feed: twin-flex, size: 0.75 mm²}]"
+    )
+    design = settle(changed(demo, {"chain": chain}), mends=False)
+    leads = design.model.wires("lead")
+    lengths = {polarity: [wire.length.si for wire in leads if wire.polarity == polarity]
+               for polarity in "+-"}  # fmt: skip
+    assert lengths["+"] == pytest.approx([0.5, 0.7])
+    assert lengths["-"] == pytest.approx([1.2])
