@@ -63,6 +63,7 @@ def enter_facts(desk: Desk, model: Model) -> None:
         plus_on_pin=_connector_word(desk, "positive") == "centre",
         plus_on_sleeve=_connector_word(desk, "positive") == "sleeve",
         keyed_connector=bool(model.by_role("connector")),
+        switch_part=bool(model.by_role("switch")),
         cut_off_part=bool(model.by_role("cut_off")),
         supply_cut_off=bool(model.by_role("supply_cut_off")),
         strong_supply=_strong(desk),

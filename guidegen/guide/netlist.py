@@ -96,6 +96,7 @@ class Netlist:
             "pulse_width": self._pulse_width, "cut_off": self._cut_off,
             "supply_cut_off": self._cut_off, "control": self._control, "fan": self._fan,
             "dropper": self._dropper, "end_resistor": self._end,
+            "thermal_cut_out": self._cold,
         }  # fmt: skip
         if role in by_role:
             try:
@@ -111,6 +112,10 @@ class Netlist:
         elif letter == CONNECTOR and ref in self.closed:
             for sign in "+-":
                 self._across(self._poles(keys, sign), self.contact)
+
+    def _cold(self, ref: str, keys: list[str]) -> None:
+        """A thermal cut-out, in its place or on the bench: closed while it is cold."""
+        self._across(keys, self.contact)
 
     def _across(self, keys: list[str], ohms: float) -> None:
         for a, b in pairwise(keys):

@@ -36,7 +36,7 @@ control_lower replaces_trimmer across_resistor end_resistor cover cover_screwed 
 mount finish finish_before wood mdf acrylic metal_sheet conductive_board opposite_ends both_ends
 one_end several_rows second_rail rail_fed_middle bare_rails bare_jumpers several_lights
 several_copies target field fuse switch connector cut_off
-cut_off_part supply_cut_off leads lead link low_is_dark stops
+cut_off_part supply_cut_off switch_part leads lead link low_is_dark stops
 step_up supply_lead fault_bright fan dropper thermal_cut_out lining lining_conducts
 keyed_connector exposed_contacts bright
 hot_surface warm_box heavy long long_lead use.damp use.rain
@@ -54,7 +54,7 @@ IMPLIES = {
     "warm_box": "enclosure", "long_lead": "leads", "lead": "leads",
     "bank": "battery", "supply_lead": "leads", "step_up": "regulator", "dropper": "fan",
     "keyed_connector": "connector",
-    "cut_off_part": "cut_off", "supply_cut_off": "cut_off",
+    "switch_part": "switch", "cut_off_part": "cut_off", "supply_cut_off": "cut_off",
     "exposed_contacts": "connector", "pulse_negative": "pulse_width",
     "flicker_visible": "flicker_risk", "flicker_risk": "flicker_seen",
     "flicker_seen": "pulse_width",
