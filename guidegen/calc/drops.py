@@ -81,6 +81,35 @@ def rail_drop_middle(
     return row_current * resistance * pitch * floor(rows**2 / 4) / 2
 
 
+def rail_drop_point(
+    row_current: Ampere, rows: Count, resistance: OhmPerMetre, pitch: FineMetre
+) -> MilliVolt:
+    """Voltage lost along one rail that is fed between two of its taps.
+
+    Parameters
+    ----------
+    row_current : Ampere
+        Current of one row. [A]
+    rows : Count
+        Rows on the longer side of the feed. [-]
+    resistance : OhmPerMetre
+        Resistance of the rail. [ohm/m]
+    pitch : FineMetre
+        Distance from row to row; the feed stands half of it from the nearest tap. [m]
+
+    Returns
+    -------
+    Volt
+        Drop of this one rail from its feed to the farther end tap. [V]
+
+    References
+    ----------
+    .. [1] Ladder of equal currents: half a segment carries all n rows of that side, the others
+       n − 1, n − 2, ... 1: n/2 + n·(n − 1)/2 = n²/2.
+    """
+    return row_current * resistance * pitch * rows**2 / 2
+
+
 def wire_resistance(resistance_per_metre: OhmPerMetre, length: Metre) -> Ohm:
     """Resistance of one core.
 

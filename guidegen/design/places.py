@@ -151,6 +151,9 @@ def feed_hole(desk: Desk, at: Point, panel: int = 1) -> Point:
 def rail_feed_y(desk: Desk, panel: int = 1) -> float:
     """Height of the point where a rail of a panel is fed."""
     low = panels.origin(desk, panel)[1]
+    below = desk.fixture.wiring.rail_fed_below
+    if below:
+        return low + row_y(desk, below) - desk["row.pitch"].si / 2
     if not desk.fact("rail_fed_middle"):
         return low + row_y(desk, 1) + desk["rail.ends"].si / 2
     # Between two taps, so that a feed joint never shares a tap.

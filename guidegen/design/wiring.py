@@ -14,7 +14,7 @@ from guidegen.design.pulse import output
 from guidegen.design.result import PRACTICE, Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
 from guidegen.errors import RangeError
-from guidegen.kinds import ConductorArea, Count, FineMetre, LongMetre, Metre, MilliVolt
+from guidegen.kinds import ConductorArea, Count, FineMetre, Law, LongMetre, Metre, MilliVolt
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.quantities import Auto
@@ -160,14 +160,14 @@ def _rails(desk: Desk) -> None:
     if fed_at == "auto":
         fed_at = "middle" if desk["row.count"].si > 2 else "end"
         desk.chose("rail.fed_at", fed_at)
-    law = drops.rail_drop_middle if fed_at == "middle" else drops.rail_drop_end
+    law, beyond = _fed(desk, fed_at)
     build = wiring.rail.words["build"]
     size = wiring.rail_size
     if not isinstance(size, Given):
         rail_current = panels.one(desk, "current").si
         fits = [
             area for area in standard_areas(0.75e-6)
-            if law(row_current=desk["row.side_current"].si, rows=desk["row.count"].si,
+            if law(row_current=desk["row.side_current"].si, rows=beyond.si,
                    resistance=wire.resistance_per_metre(area=area, build=build),
                    pitch=desk["row.pitch"].si) <= limit.si * desk["setting.full"].si / 2
             and wire.ampacity(area=area,
@@ -179,20 +179,42 @@ def _rails(desk: Desk) -> None:
     desk.put(size)
     resistance = _resistance(desk, "rail", wiring.rail, size)
     _ampacity(desk, "rail", wiring.rail, size)
-    drop = desk.work("rail.drop", law, row_current=desk["row.side_current"], rows=desk["row.count"],
+    drop = desk.work("rail.drop", law, row_current=desk["row.side_current"], rows=beyond,
                      resistance=resistance, pitch=desk["row.pitch"])  # fmt: skip
     share = desk.work("rail.drop_share", budget.pair_drop_share, drop=drop,
                       voltage=desk["setting.full"])  # fmt: skip
     mends = [*size_for(desk, "rail", lambda area: 2 * law(
-        row_current=desk["row.side_current"].si, rows=desk["row.count"].si,
+        row_current=desk["row.side_current"].si, rows=beyond.si,
         resistance=wire.resistance_per_metre(area=area, build=build),
         pitch=desk["row.pitch"].si) <= limit.si * desk["setting.full"].si)]  # fmt: skip
-    if fed_at == "end" and desk["row.count"].si > 2:
+    if fed_at != "middle" and desk["row.count"].si > 2:
         mends.insert(0, Mend({"wiring.rails.fed_at": "middle"}))
     desk.limit("rail-drop", limit, share, level="advice", mends=tuple(mends), drop=drop,
                place=place_of(wiring.rail_size))  # fmt: skip
     _carries(desk, "rail", panels.one(desk, "current"), wiring.rail_size)
-    desk.set(rail_fed_at=fed_at, rail_fed_middle=fed_at == "middle")
+    desk.set(rail_fed_at=fed_at, rail_fed_middle=fed_at == "middle",
+             rail_fed_between=wiring.rail_fed_below > 0)  # fmt: skip
+
+
+def _fed(desk: Desk, fed_at: str) -> tuple[Law, Value]:
+    """The law of a rail's drop for its feed, and the rows that it goes by.
+
+    Raises
+    ------
+    Halt
+        If there is no row there to be fed below.
+    """
+    rows, below = desk["row.count"], desk.fixture.wiring.rail_fed_below
+    if not below:
+        return drops.rail_drop_middle if fed_at == "middle" else drops.rail_drop_end, rows
+    last = rows.si - 1
+    if below > last:
+        desk.find(Finding("rail-feed-row", "stop", rows, None,
+                          desk.fixture.place("wiring.rails.fed_at"), {"below": str(below)},
+                          (Mend({"wiring.rails.fed_at": "middle"}),)))  # fmt: skip
+        raise Halt(desk.section())
+    return drops.rail_drop_point, desk.given(
+        "rail.rows_beyond", Count, max(below, rows.si - below), "wiring.rails.fed_at")  # fmt: skip
 
 
 def _rail_ends(desk: Desk) -> tuple[float, str]:

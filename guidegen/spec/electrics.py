@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+import re
+from typing import Annotated, Any
 
 from pydantic import Field
 
 from guidegen import kinds
-from guidegen.spec.keys import LATER, Context, line, part_key, quantity, words
+from guidegen.spec.keys import LATER, Context, Key, line, part_key, quantity, words
 from guidegen.spec.part import Part
-from guidegen.spec.quantities import Auto
+from guidegen.spec.quantities import Auto, Fault
 from guidegen.spec.section import Section
 from guidegen.spec.stages import AnyStage
-from guidegen.spec.tree import Map
-from guidegen.units import MAINS, REFUSED, clip
+from guidegen.spec.tree import Map, Text
+from guidegen.units import MAINS, REFUSED, clip, tidy
 from guidegen.values import Given
 
 FED_FROM = ("left end", "right end", "opposite ends", "both ends", "middle", "auto")
@@ -72,6 +73,27 @@ class Rows(Section):
         return data
 
 
+#: Where the feed can meet a rail, in words; or below one of its rows.
+FED_AT = ("end", "middle", "auto")
+_BELOW = r"below row ([1-9]\d{0,2})"
+
+
+def _fed_at() -> Key:
+    accepted = f"{', '.join(FED_AT)}, or such as 'below row 3'"
+
+    def convert(node: Any, context: Context) -> str:
+        if not hasattr(node, "place"):
+            return "auto"
+        text = tidy(node) if isinstance(node, Text) else ""
+        if text not in FED_AT and not re.fullmatch(_BELOW, text, re.A):
+            raise Fault(f"{clip(text)} is no place on a rail. Accepted: {accepted}")
+        return text
+
+    schema = {"anyOf": [{"enum": [*FED_AT]}, {"type": "string", "pattern": f"^{_BELOW}$"}]}
+    return Key(convert, "Where the feed meets a rail: at an end, in the middle, or below a row",
+               "below row 3", schema, "auto")  # fmt: skip
+
+
 class Rails(Section):
     """The conductors that feed the rows."""
 
@@ -85,9 +107,7 @@ class Rails(Section):
         quantity("rail.size", kinds.ConductorArea, _AREA, "Conductor area", default="auto",
                  choice=True, wording=_SIZE_WORDING),
     ]  # fmt: skip
-    fed_at: Annotated[
-        str, words("Where the feed meets a rail", ("end", "middle", "auto"), default="auto")
-    ]
+    fed_at: Annotated[str, _fed_at()]
 
 
 class Jumpers(Section):
@@ -151,8 +171,14 @@ class Wiring(Section):
 
     @property
     def rail_fed_at(self) -> str:
-        """`end`, `middle` or `auto`."""
+        """`end`, `middle`, `auto` or `below row 3`."""
         return self.rails.fed_at
+
+    @property
+    def rail_fed_below(self) -> int:
+        """The row that the feed stands below, from 1; 0: at an end or in the middle."""
+        found = re.fullmatch(_BELOW, self.rails.fed_at, re.A)
+        return int(found[1]) if found else 0
 
     @property
     def jumper(self) -> Part:

@@ -165,3 +165,19 @@ def test_a_shaft_that_the_knob_does_not_take_is_told(demo: Fixture) -> None:
     (wrong,) = [f for f in settle(changed(demo, quarter), mends=False).findings
                 if f.id == "knob-fit"]  # fmt: skip
     assert (usual.level, wrong.level) == ("holds", "advice")
+
+
+def test_rails_are_not_fed_below_a_row_that_is_not_there(demo: Fixture) -> None:
+    """Twelve rows: below the last there is no rail."""
+    last = settle(changed(demo, {"wiring.rails.fed_at": "below row 12"}))
+    (found,) = [finding for finding in last.findings if finding.id == "rail-feed-row"]
+    assert (found.level, last.complete) == ("stop", False)
+    assert [mend.changes for mend in found.mends] == [{"wiring.rails.fed_at": "middle"}]
+    below = settle(changed(demo, {"wiring.rails.fed_at": "below row 11"}), mends=False)
+    assert below.complete
+    feeds = [t.at[1] for t in below.model.terminals if t.name == "feed" and t.at]
+    rows = {part.row: part.box for part in below.model.by_role("row")}
+    upper, lower = rows[11], rows[12]
+    assert upper is not None
+    assert lower is not None
+    assert all(lower.y < y < upper.y + upper.height for y in feeds)

@@ -86,6 +86,13 @@ def test_rails_against_a_sum_over_their_segments(rows):
     assert drops.rail_drop_middle(**given) == pytest.approx(ladder(rows, (rows - 1) / 2), abs=1e-12)
 
 
+@pytest.mark.parametrize(("rows", "below"), [(2, 1), (5, 1), (5, 4), (12, 3), (12, 6), (13, 9)])
+def test_a_rail_fed_below_a_row_against_a_sum_over_its_segments(rows, below):
+    beyond = max(below, rows - below)
+    given = {"row_current": 0.8, "rows": beyond, "resistance": 0.2, "pitch": 0.02}
+    assert drops.rail_drop_point(**given) == pytest.approx(ladder(rows, below - 0.5), abs=1e-12)
+
+
 def test_ladder_of_ten_against_the_closed_form():
     # N = 10, segment 0.01 Ω, 0.03 A each, fed at the first tap: ρ i N(N−1)/2 = 0.0135 V a rail.
     found = drops.rail_drop_end(row_current=0.03, rows=10, resistance=1.0, pitch=0.01)

@@ -60,6 +60,9 @@ BELOW = [
      "wiring, supplies, chain, auxiliaries, body, parts, making, limits, guide."),
     ("‸panels: [{name: left}]",
      "panels: one panel is no list of panels. Accepted: two items, or no 'panels'."),
+    ("wiring: {rails: {fed_at: ‸above row 3}}",
+     "wiring.rails.fed_at: 'above row 3' is no place on a rail. Accepted: end, middle, auto, or "
+     "such as 'below row 3'."),
     ("guide: {‸language: de}",
      "guide: 'language' is not in this version. Accepted: edition, region, paper, publisher."),
     ("guide: {edition: ‸class}",
