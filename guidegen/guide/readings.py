@@ -117,9 +117,12 @@ def _claim(reading: Reading, state: State) -> Found:
     if reading.instrument != "ohms" or reading.holds not in ("joined", "open", "not-short"):
         return
     groups = state.islands()
+    either = state.net.islands(state.joints, state.closed(True))
     for red, black in reading.probes:
         together = groups.same(red, black)
-        if together != (reading.holds == "joined"):
+        if together != either.same(red, black):
+            yield "claim", f"{red} to {black} hangs on a switch that nobody has set"
+        elif together != (reading.holds == "joined"):
             found = "joined" if together else "open"
             yield "claim", f"{red} to {black} is {found} at this step, not {reading.holds}"
 

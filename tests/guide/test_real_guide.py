@@ -35,6 +35,13 @@ REPEATED = {
     "dimmer-joints-scanned": "the same voltage is read at the rows",
     "metal-read": "no joint leads to the metal: a short to it is in no design, only in a light",
     "joints-scanned": "the same joints are read cold before",
+    "switch-read": "no joint that other readings do not see: it looks for a wire too many",
+}
+#: Wires of which one end at the next terminal of its part changes nothing that a meter shows.
+HARMLESS = {
+    "control_lead": "the tie joins both lugs",
+    "wiper_tie": "the lead joins both lugs",
+    "fan_wire": "input and output share their minus; or the fan alone runs past its switch",
 }
 #: Tools that no rule asks for: their sentences name them, so a header without them does not load.
 NAMED = {"meter-proved", "cover-cut", "cover-cut-plain", "fuse-in-box", "bars-cut",
@@ -66,9 +73,9 @@ def test_the_table_of_slips(tried: list[Spoiling], left: list[Spoiling]) -> None
             for kind, count in every.items()]  # fmt: skip
     rows += [f"not found: {spoiling}" for spoiling in left]
     print(*rows, sep="\n")  # noqa: T201 - pytest -s shows it
-    assert set(SAFETY) | {"check-dropped", "tool-missing"} == set(every)
+    assert set(SAFETY) | {"check-dropped", "tool-missing", "wrong-terminal"} == set(every)
     assert len(tried) > 400
-    assert len(left) < 0.2 * len(tried)
+    assert len(left) < 0.05 * len(tried)
 
 
 @pytest.mark.parametrize("kind", SAFETY)
@@ -81,6 +88,12 @@ def test_what_is_not_found_is_known_and_repeated_elsewhere(
 ) -> None:
     bodies = {step.id: step.body for step in guide.steps}
     for spoiling in left:
+        if spoiling.kind == "wrong-terminal":
+            (joint,) = [one for one in spoiling.model.joints if one.ref == spoiling.where]
+            roles = [wire.role for wire in spoiling.model.conductors
+                     if wire.ref == joint.conductor]  # fmt: skip
+            assert set(roles) <= set(HARMLESS), str(spoiling)
+            continue
         known = REPEATED if spoiling.kind == "check-dropped" else NAMED
         assert spoiling.where in known, str(spoiling)
         if spoiling.kind == "tool-missing":
