@@ -109,13 +109,16 @@ def _volts(design: DesignLike, ref: str) -> str:
 
 
 def _amperes(design: DesignLike, model: Model, ref: str, after: list[str]) -> str:
-    """The current between two blocks: of the conductors that join them, else of the panel."""
+    """The current between two blocks: of the conductor that joins them, else of all rows.
+
+    Feeds share it, and so do jumpers.
+    """
     found = [
         wire
         for wire in model.conductors
         if pole(wire.polarity) == "+" and {owner(wire.start), owner(wire.end)} >= {ref, after[0]}
     ]
-    if found and found[0].role != "jumper":
+    if found and found[0].role not in ("feed", "jumper"):
         return f"up to {found[0].current}"
     if _after(model, ref, pulses=False):
         text = shown(design, "panel.current")

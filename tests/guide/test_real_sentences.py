@@ -108,3 +108,11 @@ def test_no_screw_of_the_back_lies_under_what_is_glued_on_before_it(guide: Guide
                         and box.y - reach < hole.at[1] < box.y + box.height + reach):  # fmt: skip
                     assert when[hole.holds] < when[part.ref], (hole.role, hole.at, part.ref)
     assert seen > 3 or not guide.design.facts["border_screwed"]
+
+
+def test_the_block_diagram_leads_the_whole_current_to_the_rows(guide: Guide) -> None:
+    """Two feeds of half the current each are one arrow: what leaves the last stage reaches all."""
+    svg = guide.figures["chain"].svg
+    amps = re.findall(r">up to ([^<]*)<", svg)
+    assert len(amps) > 2
+    assert amps[-2:] == [str(guide.design.values["panel.current"])] * 2
