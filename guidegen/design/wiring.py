@@ -11,10 +11,11 @@ from guidegen.design.box import separate
 from guidegen.design.enclosure import enclosure_corner
 from guidegen.design.parts import all_stages, first_stage, part_of
 from guidegen.design.pulse import output
+from guidegen.design.rail_feed import fed
 from guidegen.design.result import PRACTICE, Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
 from guidegen.errors import RangeError
-from guidegen.kinds import ConductorArea, Count, FineMetre, Law, LongMetre, Metre, MilliVolt
+from guidegen.kinds import ConductorArea, Count, FineMetre, LongMetre, Metre, MilliVolt
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.quantities import Auto
@@ -160,7 +161,7 @@ def _rails(desk: Desk) -> None:
     if fed_at == "auto":
         fed_at = "middle" if desk["row.count"].si > 2 else "end"
         desk.chose("rail.fed_at", fed_at)
-    law, beyond = _fed(desk, fed_at)
+    law, beyond = fed(desk, fed_at)
     build = wiring.rail.words["build"]
     size = wiring.rail_size
     if not isinstance(size, Given):
@@ -194,27 +195,6 @@ def _rails(desk: Desk) -> None:
     _carries(desk, "rail", panels.one(desk, "current"), wiring.rail_size)
     desk.set(rail_fed_at=fed_at, rail_fed_middle=fed_at == "middle",
              rail_fed_between=wiring.rail_fed_below > 0)  # fmt: skip
-
-
-def _fed(desk: Desk, fed_at: str) -> tuple[Law, Value]:
-    """The law of a rail's drop for its feed, and the rows that it goes by.
-
-    Raises
-    ------
-    Halt
-        If there is no row there to be fed below.
-    """
-    rows, below = desk["row.count"], desk.fixture.wiring.rail_fed_below
-    if not below:
-        return drops.rail_drop_middle if fed_at == "middle" else drops.rail_drop_end, rows
-    last = rows.si - 1
-    if below > last:
-        desk.find(Finding("rail-feed-row", "stop", rows, None,
-                          desk.fixture.place("wiring.rails.fed_at"), {"below": str(below)},
-                          (Mend({"wiring.rails.fed_at": "middle"}),)))  # fmt: skip
-        raise Halt(desk.section())
-    return drops.rail_drop_point, desk.given(
-        "rail.rows_beyond", Count, max(below, rows.si - below), "wiring.rails.fed_at")  # fmt: skip
 
 
 def _rail_ends(desk: Desk) -> tuple[float, str]:

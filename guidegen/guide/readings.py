@@ -120,11 +120,11 @@ def _claim(reading: Reading, state: State) -> Found:
     either = state.net.islands(state.joints, state.closed(True))
     for red, black in reading.probes:
         together = groups.same(red, black)
-        if together != either.same(red, black):
-            yield "claim", f"{red} to {black} hangs on a switch that nobody has set"
-        elif together != (reading.holds == "joined"):
+        if together != (reading.holds == "joined"):
             found = "joined" if together else "open"
             yield "claim", f"{red} to {black} is {found} at this step, not {reading.holds}"
+        elif together != either.same(red, black):
+            yield "claim", f"{red} to {black} hangs on a switch that nobody has set"
 
 
 def _lit(reading: Reading, state: State, what: str = "is not lit") -> Found:
