@@ -121,7 +121,7 @@ def _amperes(design: DesignLike, model: Model, ref: str, after: list[str]) -> st
     if found and found[0].role not in ("feed", "jumper"):
         return f"up to {found[0].current}"
     if _after(model, ref, pulses=False):
-        text = shown(design, "panel.current")
+        text = shown(design, "panel.current") or (str(found[0].current) if found else "")
     else:
         before = next((wire for wire in model.conductors if wire.polarity == "+"), None)
         text = shown(design, "input.highest_current", "input.current")
