@@ -37,6 +37,12 @@ class Chooser:
         """Whether the fixture has anything of a role."""
         return role in self.roles or WITHIN.get(role) in self.roles
 
+    def role(self, ref: str) -> str:
+        """The role of a part or conductor; of `T1.trimmer`, what lies within its part."""
+        if "." in ref:
+            return ref.partition(".")[2]
+        return (self.parts.get(ref) or self.wires[ref]).role
+
     def refs(self, wanted: Selector) -> tuple[str, ...]:
         """References of the parts and conductors that match, in the model's order.
 
@@ -118,14 +124,18 @@ class Chooser:
         )
 
     def _near(self, key: str, others: Sequence[str]) -> str:
-        """The point that belongs with this one: of its row, and the fewest conductors away."""
+        """The point that belongs with this one: of its row, and the fewest conductors away.
+
+        Where nothing joins them, as the two poles of a row, it is the one at the same end.
+        """
         row = self.row(key)
         same = [other for other in others if row and self.row(other) == row]
         far = hops(self.model, key)
         joined = [other for other in same or others if other in far]
         if joined:
             return min(joined, key=lambda other: far[other])
-        return same[0] if same else ""
+        end = _end(key)
+        return min(same, key=lambda other: _end(other) != end, default="")
 
     def row(self, key: str) -> int:
         """The row that a terminal belongs to; a rail's tap belongs to the row of its number."""
@@ -199,6 +209,11 @@ _ENDS: dict[str, Callable[[Terminal], bool]] = {
     "in": lambda terminal: terminal.name.upper().startswith("IN"),
     "out": lambda terminal: terminal.name.upper().startswith("OUT"),
 }
+
+
+def _end(key: str) -> str:
+    """`L` or `R`: the end of a row that a pad, such as `E1:L+`, stands at."""
+    return key.partition(":")[2][:1]
 
 
 def _joins(

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from guidegen.design.model import Model
-from guidegen.guide.step import Reading, Step
+from guidegen.guide.step import Step
 
 #: Fewer rows than this need no list.
 LEAST = 2
@@ -20,8 +20,13 @@ class TickLine:
     """Reference of the row."""
     wires: tuple[str, ...]
     """What is joined to it in this step, each to be ticked."""
-    blanks: int
-    """Readings to be written down."""
+    read: tuple[bool, ...]
+    """For each of the list's readings, whether it is taken at this row."""
+
+    @property
+    def blanks(self) -> int:
+        """Readings to be written down."""
+        return sum(self.read)
 
 
 @dataclass(frozen=True)
@@ -50,27 +55,32 @@ def ticks(step: Step, model: Model) -> Ticks | None:
     for wire in model.conductors:
         if wire.ref in made and wire.row in rows:
             wires.setdefault(rows[wire.row], []).append(wire.ref)
-    read = [reading for reading in step.reads if len(_rows(reading, rows.values())) >= LEAST]
-    told = {*wires, *(ref for one in read for ref in _rows(one, rows.values()))}
+    read = _columns(step, rows.values())
+    told = {*wires, *(row for column in read.values() for row in column)}
     if len(told) < LEAST:
         return None
     return Ticks(
-        tuple(TickLine(ref, tuple(wires.get(ref, ())), len(read))
+        tuple(TickLine(ref, tuple(wires.get(ref, ())), tuple(ref in one for one in read.values()))
               for ref in rows.values() if ref in told),
-        tuple(_points(one) for one in read),
+        tuple(points for _, points in read),
     )  # fmt: skip
 
 
-def _rows(reading: Reading, rows: Iterable[str]) -> list[str]:
-    """The rows that a reading is taken at, one after the other."""
-    if reading.instrument not in ("ohms", "volts", "mv"):
-        return []
-    refs = {key.split(":")[0] for pair in reading.probes for key in pair}
-    return [row for row in rows if row in refs]
+def _columns(step: Step, rows: Collection[str]) -> dict[tuple[int, str], set[str]]:
+    """(Number of the reading, points that the probes stand on) to the rows it is taken at.
 
-
-def _points(reading: Reading) -> str:
-    """`OUT+ to L+`: where the probes of the first pair stand."""
-    red, black = reading.probes[0]
-    names = [key.partition(":")[2] for key in (red, black)]
-    return f"{names[0]} – {names[1]}".replace("-", "−")
+    A row that is fed at both ends is read at both, each a column.
+    """
+    found: dict[tuple[int, str], set[str]] = {}
+    for reading in step.reads:
+        if reading.instrument not in ("ohms", "volts", "mv"):
+            continue
+        mine: dict[tuple[int, str], set[str]] = {}
+        for pair in reading.probes:
+            ends = [key.partition(":") for key in pair]
+            at = {ref for ref, _, _ in ends if ref in rows}
+            points = " – ".join(name for _, _, name in ends).replace("-", "−")
+            mine.setdefault((reading.number, points), set()).update(at)
+        if len(set().union(*mine.values())) >= LEAST:
+            found |= mine
+    return found
