@@ -144,7 +144,7 @@ def placed(
     return tuple(found)
 
 
-def concerns(file: CautionFile, step: Step) -> bool:
+def concerns(file: CautionFile, step: Step, chooser: Chooser) -> bool:
     """Whether a message stands before a step."""
     at = file.header.at
     return (
@@ -152,13 +152,12 @@ def concerns(file: CautionFile, step: Step) -> bool:
         or step.id in at.steps
         or any(tool.id in at.tools for tool in step.tools)
         or any(use.id in at.uses for use in step.consumables)
-        or any(deed in at.does for deed in _deeds(step))
+        or any(deed in at.does for deed in _deeds(step, chooser))
     )
 
 
-def _deeds(step: Step) -> Iterator[str]:
-    """`cuts`, `cuts border`, `powers supply`, `reads ohms` ..."""
-    roles = {use.ref: use.role for use in step.parts}
+def _deeds(step: Step, chooser: Chooser) -> Iterator[str]:
+    """`cuts`, `cuts border`, `sets trimmer`, `powers supply`, `reads ohms` ..."""
     for act in step.acts:
         yield act.verb
         if act.verb == "powers":
@@ -166,8 +165,7 @@ def _deeds(step: Step) -> Iterator[str]:
         elif act.reading is not None:
             yield f"reads {act.reading.instrument}"
         for ref in act.refs:
-            if ref in roles:
-                yield f"{act.verb} {roles[ref]}"
+            yield f"{act.verb} {chooser.role(ref)}"
 
 
 def _why_not(file: CautionFile, steps: Sequence[Step], bench: Bench) -> str:
@@ -176,11 +174,17 @@ def _why_not(file: CautionFile, steps: Sequence[Step], bench: Bench) -> str:
     if not asked.holds(bench.facts):
         return reason(asked, bench.facts, bench.values, words)
     at = file.header.at
-    if not _finds_steps(file) or at.pages or any(concerns(file, step) for step in steps):
+    if (
+        not _finds_steps(file)
+        or at.pages
+        or any(concerns(file, step, bench.chooser) for step in steps)
+    ):
         return ""
     names = [words.tools[name].name for name in at.tools]
     names += [words.consumables[name].name for name in at.uses]
-    return f"{words.phrases['no_step_uses']} {listed_words(names, words)}".strip()
+    if not names:
+        return words.phrases["no_step_does"]
+    return f"{words.phrases['no_step_uses']} {listed_words(names, words)}"
 
 
 def _finds_steps(file: CautionFile) -> bool:
@@ -200,7 +204,7 @@ def _caution(file: CautionFile, steps: Sequence[Step], bench: Bench) -> Caution:
         word=bench.chooser.words.signals[signal],
         body=bench.renderer.body(file.words, bench.speech().context()),
         pages=header.at.pages,
-        steps=tuple(step.id for step in steps if concerns(file, step)),
+        steps=tuple(step.id for step in steps if concerns(file, step, bench.chooser)),
         **said,
     )
 

@@ -117,6 +117,26 @@ def test_a_tool_that_no_step_uses_brings_no_caution(maker: Maker) -> None:
     assert "no step uses drill" in {other.reason for other in cautions.not_applying}
 
 
+def test_a_deed_to_what_lies_within_a_part_brings_its_caution(maker: Maker) -> None:
+    maker.change("cautions/iron-hot", "tools: [soldering-iron]", "does: [sets trimmer]")
+    steps, cautions = maker.cautions()
+    setting = {
+        step.id
+        for step in steps
+        for act in step.acts
+        if act.verb == "sets" and any(ref.endswith(".trimmer") for ref in act.refs)
+    }
+    found = {caution.id: caution for caution in cautions.chosen}
+    assert setting and set(found["iron-hot"].steps) == setting
+
+
+def test_a_deed_that_no_step_does_brings_no_caution(maker: Maker) -> None:
+    maker.change("cautions/iron-hot", "tools: [soldering-iron]", "does: [cuts control]")
+    _, cautions = maker.cautions()
+    assert "iron-hot" not in {caution.id for caution in cautions.chosen}
+    assert "no step of this guide does it" in {one.reason for one in cautions.not_applying}
+
+
 @pytest.mark.parametrize(
     ("name", "old", "new", "message"),
     [
