@@ -80,10 +80,11 @@ def _window(desk: Desk, part: CataloguePart, battery: bool) -> None:
         )
     if battery:
         # A rested battery may read anything of its window: full is no fault, nor is half. A bank
-        # is read with its charger off, not while it is equalised.
-        top = part["absorption"].si if is_bank(part) else high
-        desk.given("supply.reading", SupplyVolt, (low + top) / 2, "window of the battery",
-                   (top - low) / 2)  # fmt: skip
+        # is kept full, and read with its charger off: at rest, or still falling from absorption.
+        bank = is_bank(part)
+        middle = part["rest"].si if bank else (low + high) / 2
+        top = part["absorption"].si if bank else high
+        desk.given("supply.reading", SupplyVolt, middle, "window of the battery", top - middle)
     else:
         desk.put(renamed(nominal, "supply.reading"))
 

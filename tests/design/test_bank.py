@@ -70,6 +70,15 @@ def test_the_window_of_a_bank_ends_at_equalising(bar: Fixture, design: Design) -
     assert found["supply.highest"].si == 29.0
 
 
+def test_a_bank_is_read_at_its_rest(bar: Fixture, design: Design) -> None:
+    reading, rest = (design.values[name] for name in ("supply.reading", "battery.rest"))
+    assert reading.si == rest.si == 25.4
+    # Still falling from absorption is no fault; 11 V a block, at rest, is: such blocks are flat
+    # or have a dead cell (from memory).
+    assert reading.si + reading.spread == pytest.approx(28.8)
+    assert reading.si - reading.spread == pytest.approx(2 * 11.0)
+
+
 def test_a_module_for_35_v_is_no_good_at_31_v(bar: Fixture) -> None:
     assert finding(bar, "bank-input").level == "holds"
     small = changed(bar, {"chain.regulator": "{like: step-down-36v-8a, input_high: 35 V}"})
