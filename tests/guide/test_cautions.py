@@ -127,7 +127,8 @@ def test_a_deed_to_what_lies_within_a_part_brings_its_caution(maker: Maker) -> N
         if act.verb == "sets" and any(ref.endswith(".trimmer") for ref in act.refs)
     }
     found = {caution.id: caution for caution in cautions.chosen}
-    assert setting and set(found["iron-hot"].steps) == setting
+    assert setting
+    assert set(found["iron-hot"].steps) == setting
 
 
 def test_a_deed_that_no_step_does_brings_no_caution(maker: Maker) -> None:
