@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from math import inf
 
@@ -117,31 +117,3 @@ class Circuit:
             yield stage.in_plus, stage.out_plus, stage.out_minus, stage.tap
         for gate in self.cut_offs:
             yield gate.in_plus, gate.in_minus, gate.out_plus
-
-
-class Islands:
-    """Which points hang together; a union-find."""
-
-    def __init__(self, links: Iterable[tuple[str, ...]] = ()) -> None:
-        self._above: dict[str, str] = {}
-        for link in links:
-            self.join(link)
-
-    def root(self, point: str) -> str:
-        """The point that stands for its island; of a point nobody named, itself."""
-        above = self._above
-        while (up := above.get(point, point)) != point:
-            above[point] = above.get(up, up)
-            point = above[point]
-        return point
-
-    def join(self, points: tuple[str, ...]) -> None:
-        """Make one island of these points."""
-        first = self.root(points[0])
-        self._above.setdefault(first, first)
-        for point in points[1:]:
-            self._above[self.root(point)] = first
-
-    def named(self) -> tuple[str, ...]:
-        """All points, in the order in which they were joined."""
-        return tuple(self._above)

@@ -8,34 +8,10 @@ from dataclasses import dataclass, field
 
 from guidegen.design.model import Model, Part
 from guidegen.guide.selector import ascii_sign
+from guidegen.islands import Islands
 
 # IEC 81346-2 letters as this project uses them: what a part lets pass.
 SUPPLY, CONNECTOR, FUSE, SWITCH, REGULATOR, ROW = "G", "X", "F", "Q", "T", "E"
-
-
-class Groups:
-    """Which points hang together; a union-find."""
-
-    def __init__(self) -> None:
-        self._above: dict[str, str] = {}
-
-    def root(self, point: str) -> str:
-        """The point that stands for the whole group."""
-        above = self._above
-        while (up := above.get(point, point)) != point:
-            above[point] = above.get(up, up)
-            point = above[point]
-        return point
-
-    def join(self, points: Iterable[str]) -> None:
-        """Make one group of these points."""
-        found = [self.root(point) for point in points]
-        for other in found[1:]:
-            self._above[self.root(other)] = self.root(found[0])
-
-    def same(self, first: str, second: str) -> bool:
-        """Whether two points hang together."""
-        return self.root(first) == self.root(second)
 
 
 @dataclass(frozen=True)
@@ -74,7 +50,7 @@ class Net:
                 self.legs.setdefault(joint.conductor, []).append(point)
             self.ends[joint.ref] = (point, joint.terminal)
 
-    def islands(self, joints: Iterable[str], closed: Collection[str]) -> Groups:
+    def islands(self, joints: Iterable[str], closed: Collection[str]) -> Islands:
         """Groups of points with next to no resistance between them.
 
         Parameters
@@ -84,7 +60,7 @@ class Net:
         closed : collection of str
             References of the switches that are closed, and of the connectors that are plugged in.
         """
-        groups = Groups()
+        groups = Islands()
         for ref in joints:
             groups.join(self.ends[ref])
         for ref, keys in self.terminals.items():
@@ -119,7 +95,7 @@ class Net:
             if ref[0] in (SUPPLY, CONNECTOR, SWITCH):
                 continue
             for sign in "+-":
-                groups.join(key for key in keys if self.polarity[key] == sign)
+                groups.join([key for key in keys if self.polarity[key] == sign])
             groups.join([key for key in keys if not self.polarity[key]] + self.legs.get(ref, []))
         roots = {sign: groups.root(key) for sign, key in zip("+-", sources, strict=True)}
         return {
