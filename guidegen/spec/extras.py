@@ -9,8 +9,7 @@ from typing import Annotated, Any, Self
 from pydantic import Field, ValidatorFunctionWrapHandler, model_validator
 
 from guidegen import kinds
-from guidegen.errors import accepted_words
-from guidegen.spec.keys import Context, Key, line, part_key, quantity, words
+from guidegen.spec.keys import Context, Key, line, part_key, quantity, some_words, words
 from guidegen.spec.part import Part
 from guidegen.spec.quantities import Auto, Fault, Quantity
 from guidegen.spec.section import Numbered, renamed
@@ -83,28 +82,6 @@ def position(axis: str) -> Key:
     return Key(convert, f"Place {axis} the board", "middle", default="middle")
 
 
-def _edges() -> Key:
-    accepted = ("top", "bottom")
-
-    def convert(node: Any, context: Context) -> tuple[str, ...]:
-        if not hasattr(node, "place"):
-            return ("top",)
-        if not isinstance(node, Items) or not node:
-            raise Fault("this is no list. Accepted: [top], [bottom] or [top, bottom]")
-        found = []
-        for item in node:
-            text = tidy(item) if isinstance(item, Text) else ""
-            if text in accepted:
-                found.append(text)
-            elif not context.full:
-                context.note(item, f"{clip(text)} is no edge that takes a handle. "
-                             + accepted_words(text[:60], accepted))  # fmt: skip
-        return tuple(dict.fromkeys(found)) or ("top",)
-
-    schema = {"type": "array", "items": {"enum": [*accepted]}}
-    return Key(convert, "Edges of the board that get one each", ["top"], schema, default="top")
-
-
 def number(data: Map, key: str, prefix: str, context: Context) -> None:
     """Give the items of a list their prefixes; report what is no list."""
     items = data.get(key)
@@ -122,7 +99,11 @@ class Handle(Numbered):
     """A bar in two or more blocks on the back of the board, along one edge."""
 
     later = frozenset({"diameter", "fixed_by", "bar_fixed_by"})
-    edges: Annotated[tuple[str, ...], _edges()]
+    edges: Annotated[
+        tuple[str, ...],
+        some_words("Edges of the board that get one each", ("top", "bottom"), "top",
+                   "is no edge that takes a handle"),
+    ]  # fmt: skip
     bar: Annotated[
         Part,
         part_key("handle", ("bar",), "Round bar that the hand holds", "dowel-hardwood-22",

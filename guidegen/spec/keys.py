@@ -14,7 +14,7 @@ from pydantic import ValidationInfo
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from guidegen import units
-from guidegen.errors import Trouble
+from guidegen.errors import Trouble, accepted_words
 from guidegen.spec.data_sheets import part_kinds
 from guidegen.spec.part import Part
 from guidegen.spec.parts import Library
@@ -167,6 +167,42 @@ def words(text: str, accepted: tuple[str, ...], default: str = REQUIRED) -> Key:
         {"enum": [*accepted]},
         default,
     )
+
+
+def some_words(text: str, accepted: tuple[str, str], default: str, refused: str) -> Key:
+    """A key that holds a list of words.
+
+    Parameters
+    ----------
+    text : str
+        What it means.
+    accepted : tuple of str
+        Both words.
+    default : str
+        The word that an empty key stands for.
+    refused : str
+        Said of another word, after its name: `takes no lining`.
+    """
+    one, other = accepted
+    forms = f"[{one}], [{other}] or [{one}, {other}]"
+
+    def convert(node: Any, context: Context) -> tuple[str, ...]:
+        if not hasattr(node, "place"):
+            return (default,)
+        if not isinstance(node, Items) or not node:
+            raise Fault(f"this is no list. Accepted: {forms}")
+        found = []
+        for item in node:
+            text = units.tidy(item) if isinstance(item, Text) else ""
+            if text in accepted:
+                found.append(text)
+            elif not context.full:
+                context.note(item, f"{units.clip(text)} {refused}. "
+                             + accepted_words(text[:60], accepted))  # fmt: skip
+        return tuple(dict.fromkeys(found)) or (default,)
+
+    schema = {"type": "array", "items": {"enum": [*accepted]}}
+    return Key(convert, text, [default], schema, default=default)
 
 
 def line(text: str, example: str, longest: int = 120, default: str = REQUIRED) -> Key:

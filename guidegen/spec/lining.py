@@ -5,39 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Annotated, Any
 
-from guidegen.errors import accepted_words
-from guidegen.spec.keys import Context, Key, part_key
+from guidegen.spec.keys import Context, Key, part_key, some_words
 from guidegen.spec.part import Part
 from guidegen.spec.quantities import Fault
 from guidegen.spec.section import Section
-from guidegen.spec.tree import Items, Text
+from guidegen.spec.tree import Text
 from guidegen.units import clip, tidy
 
 #: What can be lined.
 PLACES = ("border", "board")
 UNDER = "insulating-tape-15mm"
-
-
-def _where() -> Key:
-    accepted = "[border], [board] or [border, board]"
-
-    def convert(node: Any, context: Context) -> tuple[str, ...]:
-        if not hasattr(node, "place"):
-            return ("border",)
-        if not isinstance(node, Items) or not node:
-            raise Fault(f"this is no list. Accepted: {accepted}")
-        found = []
-        for item in node:
-            text = tidy(item) if isinstance(item, Text) else ""
-            if text in PLACES:
-                found.append(text)
-            elif not context.full:
-                context.note(item, f"{clip(text)} takes no lining. "
-                             + accepted_words(text[:60], PLACES))  # fmt: skip
-        return tuple(dict.fromkeys(found)) or ("border",)
-
-    schema = {"type": "array", "items": {"enum": [*PLACES]}}
-    return Key(convert, "What is lined", ["border"], schema, default="border")
 
 
 def _under() -> Key:
@@ -61,7 +38,9 @@ class Lining(Section):
 
     film: Annotated[Part, part_key("lining", ("film",), "Film", "film-white-50mm")]
     under: Annotated[Part | None, _under()]
-    where: Annotated[tuple[str, ...], _where()]
+    where: Annotated[
+        tuple[str, ...], some_words("What is lined", PLACES, "border", "takes no lining")
+    ]
 
     @property
     def conducts(self) -> bool:
