@@ -6,7 +6,7 @@ joined; its own ends are no points, since no probe goes there.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from itertools import pairwise
 from math import inf
 
@@ -24,8 +24,6 @@ TIE = 1e-4
 #: Groups of a row are put together into so many lumps: their pattern along the row is then lost,
 #: and a hundredth of the row's own drop with it.
 LUMPS = 8
-#: Nothing is nearer to a short circuit of a module than this current limit, turned down. [A].
-LIMIT_LOW = 0.2
 
 
 class UnknownError(ValueError):
@@ -209,7 +207,8 @@ class Netlist:
             return inf
         stands = self.state.positions.get(f"{ref}.limit", "")
         # As it comes, the limit stands at the module's own current.
-        return {"low": LIMIT_LOW, "design": self.number("limit.set")}.get(stands, inf)
+        named = {"low": "regulator.limit_low", "design": "limit.set"}
+        return self.number(named[stands]) if stands in named else inf
 
     def _pulse_width(self, ref: str, keys: list[str]) -> None:
         """At full duty a resistance in the pole that it opens; the other pole goes through."""
@@ -249,8 +248,8 @@ class Netlist:
         share = self._share(ref)
         self.resistor(live, lugs["2"], share * track)
         self.resistor(lugs["2"], other, (1 - share) * track)
-        for name, value in (("across_resistor", "control.across"),):
-            self._legs(name, value)
+        for part in self.state.model.by_role("across_resistor"):
+            self._across(self.ends.get(part.ref, []), self.number("control.across"))
 
     def _share(self, ref: str) -> float:
         """Part of the track between live lug and wiper: least where its own leg asks for it."""
@@ -260,11 +259,6 @@ class Netlist:
                 return 0.5
             raise UnknownError(ref)
         return 1 - stands if self.state.facts.get("control_lower") else stands
-
-    def _legs(self, role: str, value: str) -> None:
-        """A resistor that is joined by its own legs."""
-        for part in self.state.model.by_role(role):
-            self._across(self.ends.get(part.ref, []), self.number(value))
 
     def _end(self, ref: str, keys: list[str]) -> None:
         """A resistor with one free leg, the other one joined."""
@@ -282,9 +276,3 @@ def _apart(one: Terminal, other: Terminal) -> float:
     if one.at is None or other.at is None:
         return 0.0
     return abs(one.at[0] - other.at[0]) + abs(one.at[1] - other.at[1])
-
-
-def points_of(circuit: Circuit) -> Iterator[str]:
-    """Every point that an element names."""
-    for link in circuit.links():
-        yield from link
