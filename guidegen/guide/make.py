@@ -13,7 +13,6 @@ from typing import Any
 from guidegen.content.files import SearchPath, read
 from guidegen.content.render import Renderer
 from guidegen.content.words import Words, load_words
-from guidegen.design.model import Model
 from guidegen.design.parts import part_of, pulse_of, regulator_of
 from guidegen.design.result import Design
 from guidegen.errors import GuidegenError, Place
@@ -83,16 +82,17 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
     chosen = cautions.load_cautions(search, *parts, steps)
     steps = cautions.placed(steps, chosen, lambda step: "steps")
     found_faults = faults.load_faults(search, *parts, steps)
-    report = walk(design.model, steps, all_facts(facts, design.values), Solver())
+    known = all_facts(facts, design.values)
+    report = walk(design.model, steps, known, Solver())
     if design.stops:
         # A light that is not to be built may well not work: its guide says so, and shows why.
         kept = tuple(one for one in report.findings if one.rule != "solved")
         report = replace(report, findings=kept)
     if not report.passed:
         raise WalkError(report)
-    planned = work(design.model, steps, all_facts(facts, design.values))
+    planned = work(design.model, steps, known)
     figures = draw(design, steps)
-    desk = _Desk(design, search, words, facts, steps)
+    desk = _Desk(design, search, words, known, steps)
     head = desk.head()
     sentences = Sentences(search, words=words)
     said = [sentences.say(finding) for finding in design.findings]
@@ -135,8 +135,9 @@ class _Desk:
         self.design, self.search, self.words, self.steps = design, search, words, steps
         self.renderer = Renderer(search)
         numbers = {step.id: step.number for step in steps}
-        self.bench = Bench(Chooser(design.model, words), design.values,
-                           all_facts(facts, design.values), self.renderer, numbers)  # fmt: skip
+        self.bench = Bench(Chooser(design.model, words), design.values, facts,
+                           self.renderer, numbers)  # fmt: skip
+        self.shown = [views.step(step, design.model) for step in steps]
 
     def head(self) -> dict[str, Any]:
         """What identifies the guide."""
@@ -181,11 +182,11 @@ class _Desk:
             **self._turns(),
             "tools": bill.tools(self.steps),
             "consumables": bill.consumables(self.steps, int(design.values["making.copies"].si)),
-            "steps": [views.step(step, design.model) for step in self.steps],
-            "stages": _stages(self.steps, design.model),
-            "readings": [(views.step(step), reading) for step in self.steps
+            "steps": self.shown,
+            "stages": _stages(self.shown),
+            "readings": [(step, reading) for step in self.shown
                          for reading in step.reads if not reading.absent],
-            "holds": [views.step(step) for step in self.steps if step.hold],
+            "holds": [step for step in self.shown if step.hold],
             "cut_lengths": lambda role: cut_lengths(role, Chooser(design.model, self.words)),
             "schedule": schedule(design, self.steps, self.words),
             "cut_sheets": views.cut_sheets(design.result("making")),
@@ -237,9 +238,9 @@ def _drawn(name: str, figures: Iterable[str]) -> list[str]:
     return [found[number] for number in sorted(found)]
 
 
-def _stages(steps: Sequence[Step], model: Model) -> list[dict[str, Any]]:
+def _stages(steps: Sequence[views.Ready]) -> list[dict[str, Any]]:
     """Steps by stage, with the stage's time."""
-    found: dict[str, list[Step]] = {}
+    found: dict[str, list[views.Ready]] = {}
     for step in steps:
         found.setdefault(step.stage, []).append(step)
     return [
@@ -247,7 +248,7 @@ def _stages(steps: Sequence[Step], model: Model) -> list[dict[str, Any]]:
             "id": stage,
             "number": mine[0].number.split(".")[0],
             "title": mine[0].stage_title,
-            "steps": [views.step(step, model) for step in mine],
+            "steps": mine,
             "time": workings.hours(sum(step.minutes.si for step in mine) / 60),
         }
         for stage, mine in found.items()

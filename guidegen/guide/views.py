@@ -56,7 +56,7 @@ def caution(item: Any) -> Ready:
     return Ready(item, CAUTION)
 
 
-def step(item: Any, model: Model | None = None) -> Ready:
+def step(item: Any, model: Model) -> Ready:
     """A step with its messages.
 
     The most severe that is new on the page stands in full, further new ones with what to do,
@@ -65,7 +65,7 @@ def step(item: Any, model: Model | None = None) -> Ready:
     new = [caution(placed.caution) for placed in item.cautions if placed.full]
     old = [caution(placed.caution) for placed in item.cautions if not placed.full]
     return Ready(item, ("goal", "body", "no_check"), full=new[:1], short=new[1:], pointers=old,
-                 ticks=ticks(item, model) if model else None)  # fmt: skip
+                 ticks=ticks(item, model))  # fmt: skip
 
 
 def fault(item: Any) -> Ready:
