@@ -14,12 +14,13 @@ from guidegen.design.pieces import COUNTERSUNK, Pieces, screw_for, thickness_of
 from guidegen.design.pulse import box_loss, tenderest
 from guidegen.design.result import Desk, Finding, Mend
 from guidegen.design.rim import pilot, shank
-from guidegen.design.rows import place_of, within
+from guidegen.design.rows import place_of
 from guidegen.design.solid import Box, block
 from guidegen.kinds import Metre
 from guidegen.spec.body import Enclosure
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue_part
+from guidegen.spec.quantities import given_or_within, within
 from guidegen.values import Given, Value, band
 
 DEEPEST = 0.2
@@ -145,7 +146,7 @@ def _fits_on_board(desk: Desk) -> None:
 def _wide_enough(desk: Desk, module: CataloguePart, least: Room, box: Enclosure) -> float:
     """The least width whose surface keeps the air inside cool, as far as the board is wide."""
     height, depth = (
-        asked.si if isinstance(asked, Given) else within(asked, number)
+        given_or_within(asked, number)
         for asked, number in ((box.height, least.height), (box.depth, least.depth))
     )
     most = WIDEST * least.width

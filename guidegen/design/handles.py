@@ -11,12 +11,12 @@ from guidegen.design.box import HANDLE_BLOCK
 from guidegen.design.pieces import COUNTERSUNK, THICK, Pieces, screw_for
 from guidegen.design.result import PRACTICE, Desk, Mend
 from guidegen.design.rim import pilot, shank
-from guidegen.design.rows import within
 from guidegen.design.solid import Box, Hole, block
 from guidegen.kinds import FineMetre, Metre
 from guidegen.spec.extras import Handle
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue_part
+from guidegen.spec.quantities import within
 from guidegen.values import Given, Value, renamed
 
 #: Wood that a block keeps over the bar. [m].

@@ -10,11 +10,11 @@ from guidegen.design.mount_plan import WIDTH
 from guidegen.design.pieces import COUNTERSUNK, THICK, Pieces, Screw, screw_for
 from guidegen.design.result import Desk, Finding, Mend
 from guidegen.design.rim import pilot, shank
-from guidegen.design.rows import within
 from guidegen.design.solid import Box, Hole, block
 from guidegen.kinds import Metre
 from guidegen.spec.mount import Mount
 from guidegen.spec.parts import catalogue_part
+from guidegen.spec.quantities import within
 from guidegen.values import Value
 
 #: Where along the block its two screws stand.

@@ -9,12 +9,11 @@ from guidegen.design.mount_plan import HEIGHT, thickness
 from guidegen.design.pieces import Pieces, Screw
 from guidegen.design.result import PRACTICE, Desk, Mend
 from guidegen.design.rim import pilot
-from guidegen.design.rows import within
 from guidegen.design.solid import Box, Hole, block
 from guidegen.design.solid_rules import LEAST_TIP
 from guidegen.kinds import FineMetre, Metre
 from guidegen.spec.mount import Layer, Mount
-from guidegen.spec.quantities import Auto
+from guidegen.spec.quantities import Auto, within
 from guidegen.values import Given, Value, renamed
 
 #: Round the plate of a nut, both sides together, and over it. [m].

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from guidegen.spec.mount import Layer, Mount
+from guidegen.spec.quantities import given_or_within
 from guidegen.values import Given
 
 #: Of a block whose spec leaves them out: along the edge, and the other side of the face that the
@@ -18,11 +19,7 @@ def thickness(layer: Layer) -> Given:
 
 def height(mount: Mount) -> float:
     """Of a block of layers, the other side of the face that its thread opens in. [m]."""
-    asked = mount.height
-    if isinstance(asked, Given):
-        return asked.si
-    low, high = (end.si if end else None for end in (asked.low, asked.high))
-    return min(max(HEIGHT, low or HEIGHT), high or 1.0)
+    return given_or_within(mount.height, HEIGHT)
 
 
 def up(mount: Mount) -> float:

@@ -9,10 +9,11 @@ from guidegen.calc import geometry, making, screws
 from guidegen.design.model import Part
 from guidegen.design.pieces import COUNTERSUNK, PAN, Pieces, Screw, screw_for, thickness_of
 from guidegen.design.result import PRACTICE, Desk, Mend
-from guidegen.design.rows import place_of, within
+from guidegen.design.rows import place_of
 from guidegen.design.solid import Box, Hole, block
 from guidegen.kinds import FineMetre, Kelvin
 from guidegen.spec.body import Border, FilterSlot
+from guidegen.spec.quantities import within
 from guidegen.values import Given, Value, renamed
 
 SCREW_SPACING = 0.15

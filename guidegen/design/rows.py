@@ -10,7 +10,7 @@ from guidegen.design.result import Desk, Mend, Section
 from guidegen.errors import Place
 from guidegen.kinds import Count, FineMetre, Metre
 from guidegen.spec.model import Fixture
-from guidegen.spec.quantities import Auto
+from guidegen.spec.quantities import Auto, within
 from guidegen.values import Given, Value, renamed
 
 #: Rails on the side that has most of them.
@@ -43,16 +43,6 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
 def place_of(asked: Given | Auto | None) -> Place | None:
     """The spec line of a figure, if the spec gave it."""
     return asked.place if isinstance(asked, Given) else None
-
-
-def within(asked: Given | Auto | None, number: float) -> float:
-    """A computed number kept inside the bounds that the spec gave with `auto`."""
-    if isinstance(asked, Auto):
-        if asked.low is not None:
-            number = max(number, asked.low.si)
-        if asked.high is not None:
-            number = min(number, asked.high.si)
-    return number
 
 
 def _margin(desk: Desk) -> Value:

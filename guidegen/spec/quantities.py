@@ -34,6 +34,21 @@ class Auto:
     high: Given | None = None
 
 
+def within(asked: Given | Auto | None, number: float) -> float:
+    """A computed number kept inside the bounds that the spec gave with `auto`."""
+    if isinstance(asked, Auto):
+        if asked.low is not None:
+            number = max(number, asked.low.si)
+        if asked.high is not None:
+            number = min(number, asked.high.si)
+    return number
+
+
+def given_or_within(asked: Given | Auto | None, number: float) -> float:
+    """What the spec gives, in SI; else the computed number within its bounds."""
+    return asked.si if isinstance(asked, Given) else within(asked, number)
+
+
 #: A choice without bounds: a part, a word.
 AUTO = Auto()
 _BOUNDED = re.compile(r"(?:auto )?at (least|most) (.+)", re.S)
