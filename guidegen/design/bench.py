@@ -89,9 +89,7 @@ def _sample(desk: Desk, rated: Value) -> None:
                      track_resistance=desk["tape.track_resistance"],
                      row_length=desk["row.length"])  # fmt: skip
     none = desk.given("row.sample_none", MilliVolt, 0.0, "clipped to the pads")
-    share = desk.given(
-        "row.sample_share", Ratio, 2 / 3, "mean of a parabola over its greatest value"
-    )
+    share = _mean_share(desk, "row.sample_share", False)
     mean = desk.work("row.sample_mean", loaded.mean_drop, before=none, stage=none, link=none,
                      pole=none, row=lost, mean_share=share)  # fmt: skip
     desk.work("row.sample_current", loaded.lowered_current, current=rated, drop=mean,
