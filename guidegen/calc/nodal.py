@@ -8,16 +8,17 @@ tried, never a result.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
 
-from guidegen.calc.circuits import Circuit, Islands, Resistor
-from guidegen.calc.nodal_system import GROUND, MODES, Modes, System, all_modes, first_modes
+from guidegen.calc.circuits import Circuit, Resistor
+from guidegen.calc.nodal_system import GROUND, MODES, Modes, System, all_modes, entries, first_modes
 from guidegen.errors import GuidegenError
+from guidegen.islands import Islands
 
 Floats = NDArray[np.float64]
 
@@ -254,17 +255,9 @@ def _inverse(resistors: Sequence[Resistor]) -> tuple[dict[str, int], Floats]:
     names = dict.fromkeys(point for one in resistors for point in (one.a, one.b))
     at = {point: i for i, point in enumerate(names)}
     whole = np.zeros((len(at), len(at)))
-    for i, j, value in _stamps(resistors, at):
-        whole[i, j] += value
+    for one in resistors:
+        for i, j, value in entries(at[one.a], at[one.b], 1 / one.ohms):
+            whole[i, j] += value
     inverse = np.zeros_like(whole)
     inverse[:-1, :-1] = np.linalg.inv(whole[:-1, :-1])
     return at, inverse
-
-
-def _stamps(resistors: Sequence[Resistor], at: dict[str, int]) -> Iterator[tuple[int, int, float]]:
-    for one in resistors:
-        a, b, value = at[one.a], at[one.b], 1 / one.ohms
-        yield a, a, value
-        yield b, b, value
-        yield a, b, -value
-        yield b, a, -value

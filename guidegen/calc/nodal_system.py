@@ -55,6 +55,11 @@ def all_modes(system: System) -> Iterator[Modes]:
         yield dict(zip(kinds, chosen, strict=True))
 
 
+def entries(a: int, b: int, value: float) -> tuple[tuple[int, int, float], ...]:
+    """What a conductance between two points adds to a matrix: row, column, value."""
+    return (a, a, value), (b, b, value), (a, b, -value), (b, a, -value)
+
+
 @dataclass
 class _Stamp:
     """Entries of a matrix."""
@@ -74,8 +79,8 @@ class _Stamp:
                 np.array(self.values, dtype=float))  # fmt: skip
 
     def conductance(self, a: int, b: int, value: float) -> None:
-        for row, column, sign in ((a, a, 1), (b, b, 1), (a, b, -1), (b, a, -1)):
-            self.put(row, column, sign * value)
+        for row, column, entry in entries(a, b, value):
+            self.put(row, column, entry)
 
 
 class System:
