@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from guidegen.design import places
 from guidegen.design.growing import BOLT, SCREW, SOLDER
-from guidegen.design.model import Model
+from guidegen.design.model import Model, owner
 from guidegen.design.parts import first_stage, part_of
 from guidegen.design.result import Desk
 from guidegen.spec.stages import ConnectorStage
@@ -22,7 +22,7 @@ def _connector_word(desk: Desk, word: str) -> str:
 def _fed_from(model: Model, role: str) -> bool:
     """Whether a feed wire begins at a part of this role."""
     refs = {part.ref for part in model.by_role(role)}
-    return any(wire.start.split(":")[0] in refs for wire in model.wires("feed"))
+    return any(owner(wire.start) in refs for wire in model.wires("feed"))
 
 
 def _bare_crossings(desk: Desk, model: Model) -> bool:

@@ -11,7 +11,7 @@ import numpy as np
 from guidegen.calc import geometry, segments
 from guidegen.design import panels, places
 from guidegen.design.growing import SCREW
-from guidegen.design.model import Conductor, Model, Part
+from guidegen.design.model import Conductor, Model, Part, owner
 from guidegen.design.result import PRACTICE, Desk, Finding, Mend, Section
 from guidegen.kinds import Count, FineMetre, Metre
 from guidegen.spec.model import Fixture
@@ -111,7 +111,7 @@ def _crowded(desk: Desk, model: Model) -> None:
     if not ends:
         return
     key, most = max(ends.items(), key=lambda item: item[1])
-    two_sided = model.part(key.partition(":")[0]).role == "junction"
+    two_sided = model.part(owner(key)).role == "junction"
     room = desk.given("screw.room", Count, 2 * MOST_ENDS if two_sided else MOST_ENDS, PRACTICE)
     found = desk.given("screw.ends", Count, most, "counted in the model")
     desk.limit("screw-crowded", room, found, terminal=key.replace("-", "−"),

@@ -7,7 +7,6 @@ import math
 from guidegen.calc import control, network, tape, trimming
 from guidegen.design.parts import part_of, regulator_of, steps_up
 from guidegen.design.result import PRACTICE, Desk, Finding, Halt, Mend, Section
-from guidegen.design.rows import within
 from guidegen.errors import GuidegenError
 from guidegen.kinds import (
     ConductorArea,
@@ -22,7 +21,7 @@ from guidegen.kinds import (
 from guidegen.spec.control import Control
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
-from guidegen.spec.quantities import Auto
+from guidegen.spec.quantities import Auto, within
 from guidegen.spec.stages import RegulatorStage
 from guidegen.values import Given, Value, renamed
 

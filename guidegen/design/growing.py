@@ -10,7 +10,7 @@ from guidegen.calc import geometry
 from guidegen.calc.wire import resistance_per_metre
 from guidegen.design import places
 from guidegen.design.looks import LOOKS, Look
-from guidegen.design.model import Conductor, Joint, Part, Terminal
+from guidegen.design.model import Conductor, Joint, Part, Terminal, owner
 from guidegen.design.openings import home_of
 from guidegen.design.pieces import piece
 from guidegen.design.result import Desk
@@ -78,7 +78,7 @@ class Wiring:
 
     def part_of(self, terminal: str) -> Part:
         """The part that a terminal is on."""
-        ref = terminal.split(":")[0]
+        ref = owner(terminal)
         return next(part for part in self.parts if part.ref == ref)
 
     def terminal(

@@ -9,7 +9,7 @@ from guidegen.design import panels, places
 from guidegen.design.box import WIDE_GROMMET, feed_grommets, grommet_of, holder_of, separate
 from guidegen.design.growing import Wiring
 from guidegen.design.lining import underlay
-from guidegen.design.model import Part
+from guidegen.design.model import Part, owner
 from guidegen.design.openings import Openings, home_of
 from guidegen.design.parts import first_stage, part_of, pulse_of, regulator_of
 from guidegen.design.pieces import PAN, screw_for
@@ -67,7 +67,7 @@ def _on_rails(wiring: Wiring, board: Part, rails: list[Part]) -> None:
     clips = len(rails) * max(2, int(desk["rail.length"].si / 0.08) + 1)
     places_there = places.rails(desk, max(panel, 1))
     crossing = {rail.ref for rail, place in zip(rails, places_there, strict=True) if place.second}
-    over = sum(wire.role == "jumper" and wire.bare and wire.start.split(":")[0] in crossing
+    over = sum(wire.role == "jumper" and wire.bare and owner(wire.start) in crossing
                for wire in wiring.conductors)  # fmt: skip
     if over:
         wiring.part("H", "sleeve", None, board.ref, key="sleeve-heat-shrink", count=over,

@@ -128,6 +128,11 @@ class Opening:
         )
 
 
+def owner(key: str) -> str:
+    """The part of a terminal's key: `T1` of `T1:OUT+`."""
+    return key.partition(":")[0]
+
+
 def _opening(part: Part, hole: Hole) -> Opening:
     """The box that a hole takes out of its part; a through hole goes from face to face."""
     solid = part.solid

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from guidegen.design.model import Conductor, Model, Part
+from guidegen.design.model import Conductor, Model, Part, owner
 from guidegen.diagrams.dimension import rows_of_text, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import clip
-from guidegen.diagrams.source import DesignLike, letter, minus, owner, pin, pole, shown, words
+from guidegen.diagrams.source import DesignLike, letter, minus, pin, pole, shown, words
 from guidegen.diagrams.style import PHONE, TEXT, TITLE
 from guidegen.diagrams.svg import Canvas, Figure
 from guidegen.diagrams.symbols import ring

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from guidegen.design.model import Part
+from guidegen.design.model import Part, owner
 from guidegen.diagrams.dimension import STEP, across, inside, leader, rows_of_text, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.plan import case
@@ -14,7 +14,6 @@ from guidegen.diagrams.source import (
     letter,
     millimetres,
     minus,
-    owner,
     pole,
     ranges,
 )

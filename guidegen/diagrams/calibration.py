@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from guidegen.design.model import Model
+from guidegen.design.model import Model, owner
 from guidegen.diagrams.dimension import rows_of_text
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import clip
-from guidegen.diagrams.source import DesignLike, minus, owner, pin, words
+from guidegen.diagrams.source import DesignLike, minus, pin, words
 from guidegen.diagrams.style import PHONE, SMALL, TEXT, TITLE
 from guidegen.diagrams.svg import Canvas, Figure, circle
 from guidegen.diagrams.symbols import ring

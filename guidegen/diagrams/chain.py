@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from guidegen.design.model import Model, Part
+from guidegen.design.model import Model, Part, owner
 from guidegen.diagrams.dimension import rows_of_text, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import clip
@@ -11,7 +11,6 @@ from guidegen.diagrams.schematic_parts import kind_of
 from guidegen.diagrams.source import (
     DesignLike,
     letter,
-    owner,
     pole,
     ranges,
     shown,

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from guidegen.design.contacts import positive_contact
-from guidegen.design.model import Part
+from guidegen.design.model import Part, owner
 from guidegen.diagrams.dimension import rows_of_text, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import clip
-from guidegen.diagrams.source import DesignLike, called, links, minus, owner, pin, pole
+from guidegen.diagrams.source import DesignLike, called, links, minus, pin, pole
 from guidegen.diagrams.style import PHONE, TITLE
 from guidegen.diagrams.svg import Canvas, Figure, circle, sign
 

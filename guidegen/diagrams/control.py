@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from guidegen.design.model import Model, Part
+from guidegen.design.model import Model, Part, owner
 from guidegen.diagrams.dimension import rows_of_text
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import clip, width
-from guidegen.diagrams.source import DesignLike, Link, called, links, minus, owner, pin
+from guidegen.diagrams.source import DesignLike, Link, called, links, minus, pin
 from guidegen.diagrams.style import TEXT, TITLE
 from guidegen.diagrams.svg import Canvas, Figure, circle, rectangle
 from guidegen.diagrams.symbols import upright_resistor

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from guidegen.design.model import Model, Part
+from guidegen.design.model import Model, Part, owner
 from guidegen.design.solid import Solid
 from guidegen.diagrams.dimension import inside, leader, rows_of_text, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import width
 from guidegen.diagrams.solids import Seen, assemblies, extent, hull, seen, slanted_last
-from guidegen.diagrams.source import DesignLike, called, letter, millimetres, owner, ranges
+from guidegen.diagrams.source import DesignLike, called, letter, millimetres, ranges
 from guidegen.diagrams.style import PHONE, TEXT, TITLE
 from guidegen.diagrams.svg import Canvas, Figure, Point, circle, polyline
 

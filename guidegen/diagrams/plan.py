@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import hypot
 
-from guidegen.design.model import Model, Part
+from guidegen.design.model import Model, Part, owner
 from guidegen.design.solid import Box
 from guidegen.diagrams.dimension import inside, leader, rows_of_text, wrapped
 from guidegen.diagrams.field import Area, around
@@ -18,7 +18,6 @@ from guidegen.diagrams.source import (
     letter,
     links,
     minus,
-    owner,
     pin,
     ranges,
     union,

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from guidegen.design.model import Conductor, Model, Part, Terminal
+from guidegen.design.model import Conductor, Model, Part, Terminal, owner
 from guidegen.diagrams.dimension import inside, leader, rows_of_text, wrapped
 from guidegen.diagrams.field import Area
-from guidegen.diagrams.source import DesignLike, each_panel, minus, owner, pole, ranges, words
+from guidegen.diagrams.source import DesignLike, each_panel, minus, pole, ranges, words
 from guidegen.diagrams.style import PHONE, TITLE
 from guidegen.diagrams.svg import Canvas, Figure, Point, circle, rectangle, sign
 from guidegen.diagrams.symbols import through

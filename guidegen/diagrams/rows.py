@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from guidegen.design.model import Conductor, Part
+from guidegen.design.model import Conductor, Part, owner
 from guidegen.design.solid import Box
 from guidegen.diagrams.dimension import STEP, Written, across, rows_of_text, upright, wrapped
 from guidegen.diagrams.field import Area
@@ -18,7 +18,6 @@ from guidegen.diagrams.source import (
     millimetres,
     minus,
     named,
-    owner,
     pin,
     pole,
     ranges,

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from guidegen.design.model import Conductor, Model, Part
+from guidegen.design.model import Conductor, Model, Part, owner
 from guidegen.diagrams.rows_axis import pitch
-from guidegen.diagrams.source import millimetres, minus, owner, pin, ranges, words
+from guidegen.diagrams.source import millimetres, minus, pin, ranges, words
 
 
 def carries(model: Model) -> Part:

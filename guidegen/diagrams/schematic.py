@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from guidegen.design.model import Conductor, Model, Part
+from guidegen.design.model import Conductor, Model, Part, owner
 from guidegen.diagrams.dimension import rows_of_text, wrapped
 from guidegen.diagrams.metrics import clip
 from guidegen.diagrams.schematic_control import network, reach
@@ -24,7 +24,7 @@ from guidegen.diagrams.schematic_parts import (
     ways,
 )
 from guidegen.diagrams.schematic_rows import drawn_rows, feed_room, panel, rail_sides, width_of
-from guidegen.diagrams.source import DesignLike, Link, links, minus, owner, ranges
+from guidegen.diagrams.source import DesignLike, Link, links, minus, ranges
 from guidegen.diagrams.style import SHEET, SMALL
 from guidegen.diagrams.svg import Canvas, Figure, arrow
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from guidegen.design.model import Model, Part
+from guidegen.design.model import Model, Part, owner
 from guidegen.diagrams import symbols
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import width
-from guidegen.diagrams.source import DesignLike, Link, letter, links, owner, pin, rating
+from guidegen.diagrams.source import DesignLike, Link, letter, links, pin, rating
 from guidegen.diagrams.style import SMALL
 from guidegen.diagrams.svg import Canvas, Point, arrow
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from guidegen.design.model import Model, Part
+from guidegen.design.model import Model, Part, owner
 from guidegen.diagrams import symbols
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import clip, width
@@ -16,7 +16,6 @@ from guidegen.diagrams.source import (
     letter,
     links,
     minus,
-    owner,
     pin,
     pole,
     rating,

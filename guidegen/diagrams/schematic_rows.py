@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from guidegen.design.model import Model, Part, Terminal
+from guidegen.design.model import Model, Part, Terminal, owner
 from guidegen.diagrams import symbols
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import width
-from guidegen.diagrams.source import DesignLike, minus, owner, pin, shown
+from guidegen.diagrams.source import DesignLike, minus, pin, shown
 from guidegen.diagrams.style import SMALL, TEXT
 from guidegen.diagrams.svg import Canvas, Point, polyline
 

@@ -184,11 +184,6 @@ def links(model: Model) -> list[Link]:
     return wires + [Link(ref, ends[0], ends[-1], "") for ref, ends in legs.items() if len(ends) > 1]
 
 
-def owner(key: str) -> str:
-    """The part of a terminal key."""
-    return key.partition(":")[0]
-
-
 def pin(key: str) -> str:
     """The name of a terminal key, as marked on the part."""
     return key.partition(":")[2]

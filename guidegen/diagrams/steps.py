@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 
-from guidegen.design.model import Conductor, Part
+from guidegen.design.model import Conductor, Part, owner
 from guidegen.design.solid import Box
 from guidegen.diagrams.dimension import leader, rows_of_text, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import width
-from guidegen.diagrams.source import DesignLike, called, minus, owner, pole, ranges, union
+from guidegen.diagrams.source import DesignLike, called, minus, pole, ranges, union
 from guidegen.diagrams.style import PHONE, TEXT
 from guidegen.diagrams.svg import Canvas, Figure, Point, circle, polyline
 from guidegen.diagrams.view import View, fitted

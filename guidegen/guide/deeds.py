@@ -9,6 +9,7 @@ from typing import Annotated
 from guidegen.content.files import ContentError, fault
 from guidegen.content.headers import Deed
 from guidegen.content.render import Renderer
+from guidegen.design.model import owner
 from guidegen.errors import Place, Trouble, nearest
 from guidegen.guide.amounts import limits, named
 from guidegen.guide.net import SUPPLY
@@ -87,7 +88,7 @@ def _cuts(deed: Deed, place: Place, reader: Reader) -> Act:
 def _joins(deed: Deed, place: Place, reader: Reader) -> Act:
     text = str(deed.joins)
     found = reader.chooser.joints(text, place)
-    refs = dict.fromkeys(r for j in found for r in (j.conductor, j.terminal.split(":")[0]))
+    refs = dict.fromkeys(r for j in found for r in (j.conductor, owner(j.terminal)))
     named = {ref for side in text.split(" to ") for ref in reader.chooser.meant(side, place)}
     return Act("joins", text, tuple(refs), tuple(ref for ref in refs if ref in named),
                tuple(joint.ref for joint in found))  # fmt: skip
@@ -111,7 +112,7 @@ def _powers(deed: Deed, place: Place, reader: Reader) -> Act:
     if powers.source == "none":
         return Act("powers", "none", source="none")
     pairs = reader.chooser.probes(powers.at, place) if powers.at else ()
-    parts = [{key.split(":")[0] for key in both} for both in pairs]
+    parts = [{owner(key) for key in both} for both in pairs]
     if len(pairs) > 1 and any(len(both) > 1 for both in parts):
         raise fault(place, f"'{powers.at}': power comes at one pair of points, not {len(pairs)}")
     # Several equal parts, each on its own: one after another, and the first stands for all.
@@ -147,7 +148,7 @@ def _reads(deed: Deed, place: Place, reader: Reader) -> Act:
         )
     _check_claim(instrument, holds, reader, place)
     plain = Reading(0, instrument, probes, parts, holds, where=where)
-    refs = dict.fromkeys([*parts, *(key.split(":")[0] for both in probes for key in both)])
+    refs = dict.fromkeys([*parts, *(owner(key) for both in probes for key in both)])
     text = f"{instrument} {deed.at or ''}".strip()
     return Act("reads", text, tuple(refs), reading=_with_limits(plain, deed, place, reader))
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from guidegen.design.model import Conductor, Part
+from guidegen.design.model import Conductor, Part, owner
 from guidegen.guide.net import REGULATOR, ROW
 from guidegen.guide.state import HARMLESS, Power, State
 from guidegen.guide.step import Act, Step
@@ -46,7 +46,7 @@ def _points(power: Power, state: State) -> Found:
         if not point:
             yield "points", f"the {sign} of the supply goes nowhere"
             continue
-        ref = point.split(":")[0]
+        ref = owner(point)
         if state.net.polarity.get(point) not in (sign, ""):
             yield "polarity", f"the {sign} of the supply goes to {point}"
         if not state.is_made(ref):
@@ -84,7 +84,7 @@ def _low(power: Power, live: set[str], state: State) -> Found:
             if stands != "low":
                 yield "control", f"power comes while {ref} is {stands}, and must be low"
     for ref in state.trimmers():
-        if not any(key.split(":")[0] == ref.split(".")[0] for key in live):
+        if not any(owner(key) == ref.split(".")[0] for key in live):
             continue
         stands = state.positions.get(ref, "unknown")
         accepted = ("design",) if power.limit > HARMLESS else ("low", "design")
@@ -99,14 +99,14 @@ def live_rules(power: Power, live: set[str], state: State) -> Found:
         key for key in live & state.joined_points()
         if state.net.polarity[key] and key not in state.cold
         # A battery's own poles are never without power: nobody reads ohms there.
-        and state.net.parts[key.split(":")[0]].role != "supply"
+        and state.net.parts[owner(key)].role != "supply"
     )  # fmt: skip
     if unchecked:
         shown = ", ".join(unchecked[:4]) + (" …" if len(unchecked) > 4 else "")
         yield "cold", f"power on nets not read against their opposite pole since joined: {shown}"
     if power.limit > HARMLESS:
         yield from _bare(live, state)
-    for ref in sorted({key.split(":")[0] for key in live} & state.wet):
+    for ref in sorted({owner(key) for key in live} & state.wet):
         yield "wet", f"power on {ref} while it is wet"
 
 

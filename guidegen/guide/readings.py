@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from guidegen.design.model import owner
 from guidegen.guide.net import ROW
 from guidegen.guide.state import State
 from guidegen.guide.step import Act, Reading, Step
@@ -27,7 +28,7 @@ def reads(act: Act, step: Step, state: State) -> Found:
 
 def _reachable(reading: Reading, state: State) -> Found:
     points = dict.fromkeys(key for both in reading.probes for key in both)
-    refs = dict.fromkeys([*(point.split(":")[0] for point in points), *reading.parts])
+    refs = dict.fromkeys([*(owner(point) for point in points), *reading.parts])
     for ref in refs:
         if not state.is_made(ref):
             yield "made", f"reads at {ref} before it is made"
@@ -43,7 +44,7 @@ def _reachable(reading: Reading, state: State) -> Found:
 
 def _in_hand(ref: str, state: State) -> bool:
     """In its place, or loose on the bench with nothing joined to it."""
-    joined = {point.split(":")[0] for point in state.joined_points()}
+    joined = {owner(point) for point in state.joined_points()}
     return state.is_fitted(ref) or (state.is_made(ref) and ref not in joined)
 
 
@@ -58,16 +59,16 @@ def _power(reading: Reading, state: State) -> Found:
         yield from _measured(reading, state)
 
 
-def _on_the_supply(reading: Reading, state: State) -> bool:
+def on_the_supply(reading: Reading, state: State) -> bool:
     """A supply that is read at its own open plug needs nothing else to be powered."""
-    points = {key.split(":")[0] for both in reading.probes for key in both}
+    points = {owner(key) for both in reading.probes for key in both}
     return bool(points) and all(state.net.parts[ref].role == "supply" for ref in points)
 
 
 def _measured(reading: Reading, state: State) -> Found:
     """Volts and currents: the power is on, and reaches the points."""
     what = reading.instrument
-    if _on_the_supply(reading, state):
+    if on_the_supply(reading, state):
         return
     if not state.power:
         yield "power-off", f"reads {what} without power"
@@ -77,7 +78,7 @@ def _measured(reading: Reading, state: State) -> Found:
         if state.power.source != "bench":
             yield "instrument", "reads amps, and only a bench supply shows them"
         stages = {ref for ref, part in state.net.parts.items() if part.role == "pulse_width"}
-        if stages & {key.split(":")[0] for key in state.live(state.power)}:
+        if stages & {owner(key) for key in state.live(state.power)}:
             yield from _full(what, state, "the display shows the mean of pulses")
         return
     live = state.fed(state.power)

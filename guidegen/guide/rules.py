@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
-from guidegen.design.model import Joint, Model, Part
+from guidegen.design.model import Joint, Model, Part, owner
 from guidegen.guide.power import powers, sets
 from guidegen.guide.readings import reads
 from guidegen.guide.state import State
@@ -142,7 +142,7 @@ def joins(act: Act, step: Step, state: State) -> Found:
 
 
 def _joinable(joint: Joint, state: State) -> Found:
-    for ref in (joint.conductor, joint.terminal.split(":")[0]):
+    for ref in (joint.conductor, owner(joint.terminal)):
         if ref not in state.things:
             yield "design", f"{joint.ref} joins {ref}, which is no part"
             continue

@@ -12,7 +12,9 @@ from math import inf, isinf
 
 from guidegen.calc.circuits import Circuit, Resistor
 from guidegen.calc.nodal import NoSolutionError, Solution, resistances, solve
+from guidegen.design.model import owner
 from guidegen.guide.netlist import SHUNT, Netlist, UnknownError
+from guidegen.guide.readings import on_the_supply
 from guidegen.guide.state import Power, State
 from guidegen.guide.step import Reading
 from guidegen.kinds import Ohm, kind_of
@@ -99,13 +101,10 @@ def _stands(state: State) -> tuple[object, ...]:
 
 def _own(reading: Reading, state: State) -> Power | None:
     """A supply that is read at its own terminals, with nothing else powered."""
-    refs = {key.split(":")[0] for both in reading.probes for key in both}
-    if not refs or any(state.net.parts[ref].role != "supply" for ref in refs):
-        return None
     volts = state.facts.get("supply.voltage")
-    if not isinstance(volts, int | float):
+    if not on_the_supply(reading, state) or not isinstance(volts, int | float):
         return None
-    ref = next(iter(refs))
+    ref = owner(reading.probes[0][0])
     return Power("supply", (f"{ref}:+", f"{ref}:-"), inf, float(volts))
 
 

@@ -11,7 +11,7 @@ from markupsafe import Markup, escape
 
 from guidegen.content.when import Fact
 from guidegen.content.words import Words
-from guidegen.design.model import Model
+from guidegen.design.model import Model, owner
 from guidegen.errors import GuidegenError, Place, accepted_words, nearest
 from guidegen.guide.selector import selector
 from guidegen.guide.selectors import Chooser, listed_words, ranges
@@ -140,7 +140,7 @@ class Speech:
     def terminal(self, text: str) -> Markup:
         """'terminal OUT+ of regulator T1'."""
         keys = self.chooser.points(selector(text, _HERE))
-        self.probed.update(key.split(":")[0] for key in keys)
+        self.probed.update(owner(key) for key in keys)
         return Markup(escape(spots(keys, self.chooser, self.words.phrases["terminal"] + " ")))
 
     def tool(self, name: str) -> Markup:
@@ -263,7 +263,7 @@ def spots(keys: tuple[str, ...], chooser: Chooser, before: str = "") -> str:
         groups.setdefault((ref if tap else part.role, "" if tap else name), []).append(key)
     texts = []
     for (_, name), members in groups.items():
-        refs = tuple(dict.fromkeys(key.split(":")[0] for key in members))
+        refs = tuple(dict.fromkeys(owner(key) for key in members))
         names = name or _numbers([key.split(":")[1] for key in members], words)
         role = chooser.parts[refs[0]].role
         names = names.replace("-", "−")

@@ -8,12 +8,13 @@ from itertools import pairwise
 
 from guidegen.content.when import Fact
 from guidegen.design import circuit_rules
-from guidegen.design.model import Conductor, Joint, Model
+from guidegen.design.model import Conductor, Joint, Model, owner
 from guidegen.guide.coverage import unseen
-from guidegen.guide.net import ROW, Groups, Net
+from guidegen.guide.net import ROW, Net
 from guidegen.guide.solved import Solver
 from guidegen.guide.step import Act, Step
 from guidegen.guide.walk import WalkReport, walk
+from guidegen.islands import Islands
 
 #: Rules of the circuit that look at where conductors end.
 CIRCUIT = (circuit_rules.free, circuit_rules.wrong_poles, circuit_rules.joined_poles,
@@ -186,14 +187,14 @@ def _wrong_terminal(model: Model, steps: tuple[Step, ...]) -> Iterator[Spoiling]
     Where both are one piece of metal - taps of a rail, ends of a row's track - nothing is wrong.
     """
     net = Net(model)
-    metal = Groups()
+    metal = Islands()
     for ref, keys in net.terminals.items():
         if net.parts[ref].role == "rail" or ref[0] == ROW:
             for sign in ("+", "-", ""):
                 metal.join([key for key in keys if net.polarity[key] == sign])
     for i, joint in enumerate(model.joints):
         here = joint.terminal
-        others = [key for key in net.terminals[here.split(":")[0]]
+        others = [key for key in net.terminals[owner(here)]
                   if key != here and net.polarity[key] == net.polarity[here]
                   and not metal.same(key, here)]  # fmt: skip
         for other in others[:1]:
@@ -213,7 +214,7 @@ def _moved(wire: Conductor, here: str, other: str) -> Conductor:
 def _other_pole(joint: Joint, signs: Mapping[str, str], keys: Sequence[str]) -> str:
     sign = signs.get(joint.terminal, "")
     part, name = joint.terminal.split(":")
-    same = [key for key in keys if key.split(":")[0] == part and signs[key] not in (sign, "")]
+    same = [key for key in keys if owner(key) == part and signs[key] not in (sign, "")]
     alike = [key for key in same if key.split(":")[1][:-1] == name[:-1]]
     return (alike or same or [""])[0] if sign else ""
 

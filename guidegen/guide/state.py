@@ -6,9 +6,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from guidegen.content.when import Fact
-from guidegen.design.model import Conductor, Model, Part
-from guidegen.guide.net import CONNECTOR, SWITCH, Groups, Net
+from guidegen.design.model import Conductor, Model, Part, owner
+from guidegen.guide.net import CONNECTOR, SWITCH, Net
 from guidegen.guide.step import Act
+from guidegen.islands import Islands
 
 #: A limit above this burns: bare live metal must be covered first. [A]
 HARMLESS = 1.0
@@ -95,11 +96,12 @@ class State:
     def coverer(self, ref: str) -> str:
         """The fitted part that keeps hands and probes off another, or an empty text."""
         for cover in self.coverers:
-            if cover.ref in self.fitted and self._covers(cover, ref):
+            if cover.ref in self.fitted and self.covers(cover, ref):
                 return cover.ref
         return ""
 
-    def _covers(self, cover: Part, ref: str) -> bool:
+    def covers(self, cover: Part, ref: str) -> bool:
+        """Whether a part, once fitted, lies over another part or conductor."""
         thing = self.things[ref]
         host = self.things.get(cover.on)
         if thing.role not in cover.covers:
@@ -108,7 +110,7 @@ class State:
             return True
         # A sleeve on one rail covers that rail and what ends on it, not the rail beside it.
         ends = (thing.start, thing.end) if isinstance(thing, Conductor) else ()
-        return cover.on == ref or any(end.split(":")[0] == cover.on for end in ends)
+        return cover.on == ref or any(owner(end) == cover.on for end in ends)
 
     def closed(self, unknown: bool, power: Power | None = None) -> set[str]:
         """Switches that are closed; one that nobody has set counts as `unknown` says.
@@ -125,7 +127,7 @@ class State:
                      or (unknown and ref not in self.positions)))
         }  # fmt: skip
 
-    def islands(self) -> Groups:
+    def islands(self) -> Islands:
         """What hangs together now; a switch of unknown position lets nothing pass."""
         return self.net.islands(self.joints, self.closed(False))
 

@@ -12,7 +12,7 @@ from guidegen.content.load import load_all
 from guidegen.content.render import Renderer
 from guidegen.content.when import Fact
 from guidegen.content.words import Words
-from guidegen.design.model import Model, Part
+from guidegen.design.model import Model, Part, owner
 from guidegen.errors import Place, Trouble, accepted_words
 from guidegen.guide.amounts import amount, minutes, named
 from guidegen.guide.bench import Bench, all_facts, choose, each
@@ -128,7 +128,7 @@ def _panels(deeds: Iterable[Act], chooser: Chooser) -> int:
     """How many panels a step is done to: what its file says of one goes with their number."""
     refs = {ref for act in deeds if act.verb in ("cuts", "fits", "joins") for ref in act.refs}
     joints = {ref for act in deeds for ref in act.joints}
-    refs |= {j.terminal.split(":")[0] for j in chooser.model.joints if j.ref in joints}
+    refs |= {owner(j.terminal) for j in chooser.model.joints if j.ref in joints}
     numbers = {part.panel for part in chooser.model.parts if part.ref in refs}
     return max(numbers, default=0) or 1
 

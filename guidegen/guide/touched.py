@@ -11,11 +11,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from guidegen.content.when import Fact
-from guidegen.design.model import Model, Part
-from guidegen.guide.net import Groups, Net
+from guidegen.design.model import Model, Part, owner
+from guidegen.guide.net import Net
 from guidegen.guide.rules import RULES
 from guidegen.guide.state import State
 from guidegen.guide.step import Act, Step
+from guidegen.islands import Islands
 
 
 @dataclass(frozen=True)
@@ -119,27 +120,14 @@ def _of_fit(act: Act, state: State) -> tuple[set[str], set[str]]:
                 finds |= {f"fitted {part.on}", f"dry {part.on}"}
             if part.cures:
                 leaves.add(f"dry {ref}")
-            leaves |= {f"reach {one}" for one in _covered(part, state)}
+            leaves |= {f"reach {one}" for one in state.things if state.covers(part, one)}
     return finds, leaves
-
-
-def _covered(part: Part, state: State) -> Iterator[str]:
-    """What can't be reached any more once a part is fitted."""
-    for ref, thing in state.things.items():
-        if thing.role in part.covers and (not part.on or part.on == ref or _far(part, state)):
-            yield ref
-
-
-def _far(part: Part, state: State) -> bool:
-    """Whether a part covers by role, rather than the one part that it lies on."""
-    host = state.things.get(part.on)
-    return host is None or host.role not in part.covers
 
 
 def _owners(joint: str, state: State) -> Iterator[str]:
     one = state.by_joint[joint]
     yield one.conductor
-    yield one.terminal.split(":")[0]
+    yield owner(one.terminal)
 
 
 def _parts(refs: Sequence[str], state: State) -> set[str]:
@@ -160,7 +148,7 @@ def _of_reading(act: Act, state: State) -> set[str]:
     if reading is None or reading.absent:
         return set()
     points = {key for both in reading.probes for key in both}
-    found = _handled({key.split(":")[0] for key in points} | set(reading.parts), state)
+    found = _handled({owner(key) for key in points} | set(reading.parts), state)
     if points and reading.instrument != "rule":
         found |= _network(points, state)
     return found
@@ -176,15 +164,15 @@ def _powered(act: Act, state: State) -> set[str]:
 
 def _network(points: set[str], state: State) -> set[str]:
     """All that hangs together with these points: its joints, its insulation, its settings."""
-    groups = Groups()
+    groups = Islands()
     for ref in state.joints:
         groups.join(state.net.ends[ref])
     for ref, keys in state.net.terminals.items():
         groups.join([*keys, *state.net.legs.get(ref, ())])
     roots = {groups.root(point) for point in points}
     joints = {ref for ref in state.joints if groups.root(state.net.ends[ref][1]) in roots}
-    parts = {owner for ref in joints for owner in _owners(ref, state)}
-    parts |= {point.split(":")[0] for point in points}
+    parts = {end for ref in joints for end in _owners(ref, state)}
+    parts |= {owner(point) for point in points}
     over = {part.ref for part in state.coverers if part.on in parts and part.ref in state.fitted}
     set_there = {ref for ref in state.positions if ref.split(".")[0] in parts}
     return (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from guidegen.design.model import Conductor, Part
+from guidegen.design.model import Conductor, Part, owner
 from guidegen.design.result import Design
 from guidegen.diagrams.figures import Figure, Probed, Setup, calibration, draw, step_figure
 from guidegen.guide.step import Step
@@ -39,12 +39,12 @@ def drawings(design: Design, steps: Sequence[Step]) -> Mapping[str, Figure]:
             view = _view(step.shows.view, wanted, design)
             found[name] = step_figure(design, name, wanted, there - wanted, view)
         elif _drawable(put, design):
-            joined = {joints[ref].split(":")[0] for act in step.acts for ref in act.joints}
+            joined = {owner(joints[ref]) for act in step.acts for ref in act.joints}
             view = _side({ref for ref in put if ref in known} | joined, design)
             found[name] = step_figure(design, name, put, there - put, view)
         elif probes := _probed(step, design, there):
             # Where nothing is put in place, the picture shows where the probes go.
-            read = {key.split(":")[0] for one in probes for key in (one.red, one.black)} & there
+            read = {owner(key) for one in probes for key in (one.red, one.black)} & there
             view = _side(read, design)
             found[name] = step_figure(design, name, read, there - read, view, probes)
         there |= put | {ref for act in step.acts if act.verb == "cuts" for ref in act.refs
@@ -91,7 +91,7 @@ def _view(asked: str, new: set[str], design: Design) -> str:
     """The side that a step is drawn from: that of its new parts, or of what its wires begin at."""
     if asked != "auto":
         return asked
-    ends = {w.end.split(":")[0] for w in design.model.conductors if w.ref in new}
+    ends = {owner(w.end) for w in design.model.conductors if w.ref in new}
     return _side(new | ends, design)
 
 
