@@ -13,6 +13,7 @@ from guidegen.design import panels, places
 from guidegen.design.growing import SCREW
 from guidegen.design.model import Conductor, Model, Part, owner
 from guidegen.design.result import PRACTICE, Desk, Finding, Mend, Section
+from guidegen.islands import Islands
 from guidegen.kinds import Count, FineMetre, Metre
 from guidegen.spec.model import Fixture
 
@@ -71,23 +72,12 @@ def wrong_poles(model: Model) -> list[str]:
 
 def joined_poles(model: Model) -> list[str]:
     """Terminals of both poles that conductors join to one net: a short."""
-    net = {terminal.key: terminal.key for terminal in model.terminals}
-
-    def root(key: str) -> str:
-        while net[key] != key:
-            net[key] = net[net[key]]
-            key = net[key]
-        return key
-
-    for wire in model.conductors:
-        net[root(wire.start)] = root(wire.end)
+    nets = Islands((wire.start, wire.end) for wire in model.conductors)
     for rail in model.by_role("rail"):
-        keys = [t.key for t in model.terminals if t.part == rail.ref]
-        for key in keys[1:]:
-            net[root(key)] = root(keys[0])
+        nets.join([terminal.key for terminal in model.terminals if terminal.part == rail.ref])
     poles: dict[str, set[str]] = {}
     for terminal in model.terminals:
-        poles.setdefault(root(terminal.key), set()).add(terminal.polarity)
+        poles.setdefault(nets.root(terminal.key), set()).add(terminal.polarity)
     return [key for key, found in poles.items() if {"+", "-"} <= found]
 
 
@@ -169,8 +159,9 @@ def _apart(desk: Desk, model: Model) -> None:
     found = desk.given("bare.nearest", FineMetre, distance, "places on the board")
     insulated = Mend({"wiring.jumpers.conductor": "hook-up"})
     wider = Mend({"rows.1.pitch": "auto"})
+    farther = Mend({"wiring.rails.offset": "9 mm"})
     desk.limit("bare-clearance", desk["limits.clearance"], found, at_most=False,
-               first=first.name, second=second.name, mends=(insulated, wider),
+               first=first.name, second=second.name, mends=(insulated, wider, farther),
                place=desk.fixture.place("wiring"))  # fmt: skip
 
 
@@ -193,17 +184,19 @@ def _nearest(metal: list[Bare]) -> tuple[Bare, Bare, float] | None:
 
 
 def bare_metal(desk: Desk, model: Model) -> Iterator[Bare]:
-    """Rails, jumpers and joined pads that nothing insulates when the joints are made."""
+    """Rails, jumpers and pads that nothing insulates when the joints are made.
+
+    A pad that nothing is joined to is as live as its row.
+    """
     parts = {part.ref: part for part in model.parts}
     for rail in model.by_role("rail"):
         if rail.bare and rail.solid:
             x = rail.solid.low[0] + rail.solid.size[0] / 2
             ends = (x, rail.solid.low[1], x, rail.solid.high[1])
             yield Bare(rail.ref, rail.polarity, rail.side, ends, rail.solid.size[0] / 2)
-    joined = {joint.terminal for joint in model.joints}
     for terminal in model.terminals:
         part = parts[terminal.part]
-        if part.role == "row" and terminal.key in joined and terminal.at:
+        if part.role == "row" and terminal.at:
             name, ends = terminal.key.replace("-", "−"), (*terminal.at, *terminal.at)
             yield Bare(name, terminal.polarity, "front", ends, row=part.row)
     yield from _jumpers(desk, model, parts)

@@ -49,7 +49,7 @@ def _margin(desk: Desk) -> Value:
     """Room that the rails and the rim need beside the rows."""
     feed = desk.fixture.rows.fed_from
     rails = desk.given("rail.a_side", Count, RAILS_A_SIDE.get(feed, 2), "feed of the rows")
-    offset = desk.given("rail.offset", FineMetre, 0.009, "project default")
+    offset = desk.put(desk.fixture.wiring.rails.offset)
     strip = _strip_thickness(desk)
     return desk.work("board.least_margin", geometry.least_margin, strip=strip, offset=offset,
                      rails=rails, clearance=desk.put(desk.fixture.limits.clearance))  # fmt: skip

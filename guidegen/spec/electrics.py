@@ -108,6 +108,12 @@ class Rails(Section):
                  choice=True, wording=_SIZE_WORDING),
     ]  # fmt: skip
     fed_at: Annotated[str, _fed_at()]
+    offset: Annotated[
+        Given,
+        quantity("rail.offset", kinds.FineMetre, ("3 mm", "300 mm", "15 mm"),
+                 "From the rows' ends to the first rail, and from rail to rail",
+                 default="9 mm"),
+    ]  # fmt: skip
 
 
 class Jumpers(Section):

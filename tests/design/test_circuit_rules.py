@@ -104,6 +104,15 @@ def test_rails_nearer_than_the_clearance_are_told(demo):
     assert found(settle(kept, mends=False), "bare-clearance")[0].level == "holds"
 
 
+def test_a_rail_too_near_to_the_free_pads_of_its_rows_is_told(demo):
+    """Pads that nothing is joined to are live: 3 mm less half a wire of 1.5 mm², 0.69 mm."""
+    close = changed(demo, {"wiring.rails.offset": "3 mm"})
+    [finding] = found(settle(close), "bare-clearance")
+    assert finding.level == "stop"
+    assert finding.found.si == pytest.approx(0.003 - (1.5e-6 / np.pi) ** 0.5, abs=1e-9)
+    assert {"wiring.rails.offset": "9 mm"} in [dict(mend.changes) for mend in finding.mends]
+
+
 @pytest.mark.parametrize(
     ("first", "second", "apart"),
     [
