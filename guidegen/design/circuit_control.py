@@ -5,9 +5,13 @@ from __future__ import annotations
 from guidegen.design import places
 from guidegen.design.circuit_chain import PADS
 from guidegen.design.growing import Wiring
+from guidegen.design.model import owner
 from guidegen.design.parts import regulator_of
 from guidegen.design.result import Desk
 from guidegen.spec.part import Part as CataloguePart
+
+#: From a pad of the module to the free leg of a resistor that stands on it. [m].
+FREE_LEG = 0.012
 
 
 def control(wiring: Wiring) -> None:
@@ -17,16 +21,18 @@ def control(wiring: Wiring) -> None:
     assert stage is not None
     assert stage.control is not None
     carries, idle = _lugs(desk, stage.control.raises)
-    ref, (x, y), lugs = potentiometer(wiring, stage.control.part, carries)
+    ref, lugs = potentiometer(wiring, stage.control.part, carries)
     pads = control_pads(wiring)
-    start = live = lugs[carries]
+    start = pads[0]
     if "control.end" in desk:
-        # The lead goes to the free leg of the end resistor, its other leg to the lug.
-        end = wiring.part("R", "end_resistor", None, ref, side="back", key="resistor-quarter-watt",
-                          rating=str(desk["control.end"]))  # fmt: skip
-        start = wiring.terminal(end, "free", "", (x + 0.012, y + 0.005))
-        wiring.join(end, live)
-    wiring.wire("control_lead", pads[0], start, "a")
+        # At the module: where both leads touch each other, or both lugs, it still counts.
+        module = owner(start)
+        end = wiring.part("R", "end_resistor", None, module, side="back",
+                          key="resistor-quarter-watt", rating=str(desk["control.end"]))  # fmt: skip
+        x, y = next(one.at for one in wiring.terminals if one.key == start and one.at)
+        wiring.join(end, start)
+        start = wiring.terminal(end, "free", "", (x, y + FREE_LEG))
+    wiring.wire("control_lead", start, lugs[carries], "a")
     wiring.wire("control_lead", pads[1], lugs["2"], "b")
     # With the wiper tied to the unused lug, a wiper that lifts leaves the whole track in circuit.
     wiring.wire("wiper_tie", lugs["2"], lugs[idle], "b")
@@ -40,7 +46,7 @@ def control(wiring: Wiring) -> None:
 
 def potentiometer(
     wiring: Wiring, part: CataloguePart, live: str
-) -> tuple[str, places.Point, dict[str, str]]:
+) -> tuple[str, dict[str, str]]:
     """Enter the control in its wall, and its three lugs.
 
     Parameters
@@ -55,7 +61,7 @@ def potentiometer(
     Returns
     -------
     tuple
-        Its reference, the place of its middle lug, and the lugs' keys by their names.
+        Its reference, and the lugs' keys by their names.
     """
     solid = places.in_box(wiring.desk, "control")
     # Its lugs look into the box: the shaft passes through the left wall.
@@ -65,7 +71,7 @@ def potentiometer(
         name: wiring.terminal(ref, name, "", (x, y + up), mark="live" if name == live else "")
         for name, up in (("1", 0.005), ("2", 0.0), ("3", -0.005))
     }
-    return ref, (x, y), lugs
+    return ref, lugs
 
 
 def _lugs(desk: Desk, raises: str) -> tuple[str, str]:

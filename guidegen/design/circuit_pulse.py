@@ -27,7 +27,7 @@ def control(wiring: Wiring) -> None:
         return
     # Turned clockwise the wiper leaves lug 1: at the low end it lies there, or at lug 3.
     live = "1" if stage.control.raises == "clockwise" else "3"
-    _, _, lugs = potentiometer(wiring, stage.control.part, live)
+    _, lugs = potentiometer(wiring, stage.control.part, live)
     straight = stage.control.raises == part_of(stage).words["raises"]
     module = next(part.ref for part in wiring.parts if part.role == "pulse_width")
     names = "123" if straight else "321"

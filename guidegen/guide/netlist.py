@@ -176,19 +176,19 @@ class Netlist:
         fixed = self.number("regulator.fixed_resistor")
         pads = names.get("VR1", f"{ref}~1"), names.get("VR2", f"{ref}~2")
         if facts.get("replaces_trimmer"):
-            self._across([out, pads[0]], TIE)
-            self._across([pads[1], tap], TIE)
+            self._across([out, pads[0]], INSIDE)
+            self._across([pads[1], tap], INSIDE)
             self.resistor(tap, minus, fixed)
             return
         trimmer = self._trimmer(ref)
         if facts.get("control_upper"):
             self.resistor(out, pads[0], trimmer)
-            self._across([pads[1], tap], TIE)
+            self._across([pads[1], tap], INSIDE)
             self.resistor(tap, minus, fixed)
         elif facts.get("control_lower"):
             self.resistor(out, tap, trimmer)
-            self._across([tap, pads[0]], TIE)
-            self._across([pads[1], minus], TIE)
+            self._across([tap, pads[0]], INSIDE)
+            self._across([pads[1], minus], INSIDE)
         else:
             self.resistor(out, tap, trimmer)
             self.resistor(tap, minus, fixed)
