@@ -44,9 +44,7 @@ def control(wiring: Wiring) -> None:
         wiring.join(across, lugs["3"])
 
 
-def potentiometer(
-    wiring: Wiring, part: CataloguePart, live: str
-) -> tuple[str, dict[str, str]]:
+def potentiometer(wiring: Wiring, part: CataloguePart, live: str) -> tuple[str, dict[str, str]]:
     """Enter the control in its wall, and its three lugs.
 
     Parameters

@@ -159,24 +159,26 @@ def _screws(desk: Desk, pieces: Pieces, plan: _Plan, refs: list[str]) -> None:
                                 for y in lines))  # fmt: skip
 
 
-def misses_rows(desk: Desk, screw: CataloguePart) -> Callable[[float], bool]:
-    """Whether a screw's head misses all rows, asked of its height on the board. [m]."""
-    away = desk["tape.width"].si / 2 + screw["head"].si / 2 + HEAD_AIR
-    ys = [places.row_y(desk, number) for number in range(1, int(desk["row.count"].si) + 1)]
-    return lambda line: all(abs(line - y) >= away - 1e-9 for y in ys)
+def head_lies_clear(desk: Desk, screw: CataloguePart, rows: bool = True) -> Callable[[float], bool]:
+    """Whether a screw's head misses the rim and all rows, asked of its height. [m]."""
+    head = screw["head"].si / 2
+    away = desk["tape.width"].si / 2 + head + HEAD_AIR
+    ys = [places.row_y(desk, number) for number in range(1, int(desk["row.count"].si) + 1) if rows]
+    # The strips of the rim lie on the edges of the board, and have screws of their own.
+    rim, tall = desk["border.thickness"].si, desk["board.height"].si
+    low = rim + head + (HEAD_AIR if rim else 0.0)
+    return lambda line: (low - 1e-9 <= line <= tall - low + 1e-9
+                         and all(abs(line - y) >= away - 1e-9 for y in ys))  # fmt: skip
 
 
 def clear_lines(desk: Desk, low: float, tall: float, key: str) -> tuple[float, float] | None:
-    """The lowest and the highest line between two ends at which a screw's head misses all rows.
+    """The lowest and the highest line between two ends at which a screw's head lies clear.
 
     None where there are no two lines a third of the height apart.
     """
     figures = catalogue_part(key)
     inset = 2 * figures["diameter"].si
-    # The rim has screws of its own, and its strips lie on the edges of the board.
-    rim = desk["border.thickness"].si + figures["head"].si / 2
-    start = max(low + inset, rim)
-    end = min(low + tall - inset, desk["board.height"].si - rim)
+    start, end = low + inset, low + tall - inset
     lines = [start + n * HEAD_AIR for n in range(max(int((end - start) / HEAD_AIR), 0) + 1)]
-    free = list(filter(misses_rows(desk, figures), lines))
+    free = list(filter(head_lies_clear(desk, figures), lines))
     return (free[0], free[-1]) if free and free[-1] - free[0] >= tall / 3 else None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from guidegen.design.handles import HEAD_AIR, misses_rows
+from guidegen.design.handles import HEAD_AIR, head_lies_clear
 from guidegen.design.mount_layers import laminate
 from guidegen.design.mount_plan import WIDTH
 from guidegen.design.pieces import COUNTERSUNK, THICK, Pieces, Screw, screw_for
@@ -90,6 +90,9 @@ def _screws(
     if y is None:
         keys, y = COUNTERSUNK, _clear_line(desk, outline, COUNTERSUNK[0], sound)
     desk.set(mount_screw_under_row=y is None)
+    # A head under a row is sunk and taped over; under the rim nobody could drive it.
+    if y is None:
+        y = _clear_line(desk, outline, keys[0], sound, rows=False)
     line = outline.y + outline.height / 2 if y is None else y
     fixing = screw_for(desk, "mount", keys, desk["board.thickness"], deep, material)
     return fixing, [(outline.x + outline.width * share, line) for share in SHARES]
@@ -105,11 +108,15 @@ def _heads(
 
 
 def _clear_line(
-    desk: Desk, outline: Box, key: str, sound: Callable[[float, float], bool]
+    desk: Desk,
+    outline: Box,
+    key: str,
+    sound: Callable[[float, float], bool],
+    rows: bool = True,
 ) -> float | None:
-    """The height nearest to the block's middle at which a screw's head lies clear of all rows."""
+    """The height nearest to the block's middle at which a screw's head lies clear."""
     figures = catalogue_part(key)
-    clear = misses_rows(desk, figures)
+    clear = head_lies_clear(desk, figures, rows)
     thick = figures["diameter"].si
     middle, least = outline.y + outline.height / 2, 2 * thick
     steps = int((outline.height / 2 - least) / HEAD_AIR)

@@ -70,6 +70,8 @@ def _judged(model: Model) -> tuple[Judged, ...]:
         Judged("size-as-drawn", "stop", wrong_sizes(model)),
         Judged("cover-over-rows", "stop", uncovered(model), (AUTO_BOARD,)),
         Judged("screw-edge", "advice", near_edges(model)),
+        # The rim is glued before these screws are driven: neither bit nor driver gets there.
+        Judged("screw-under-rim", "stop", under_rim(model), (NO_MOUNT, NO_HANDLES)),
         Judged("screw-under-row", "advice", under_rows(model),
                (Mend({"body.mount.edge": "top"}), NO_MOUNT)),
         Judged("on-the-board", "advice", overhanging(model),
@@ -257,14 +259,24 @@ def _head_boxes(found: Sequence[Opening]) -> tuple[Floats, Floats]:
     return at - half, at + half
 
 
-def under_rows(model: Model) -> list[str]:
-    """Heads of screws that a row of tape would lie on."""
-    found, rows = heads(model), [part for part in model.by_role("row") if part.solid]
+def heads_under(model: Model, role: str) -> list[str]:
+    """Heads of screws that parts of a role lie on."""
+    found, rows = heads(model), [part for part in model.by_role(role) if part.solid]
     if not found or not rows:
         return []
     low, high = _corners([part.solid for part in rows if part.solid])
     deep = boxes.overlaps(*_head_boxes(found), low[:, :2], high[:, :2])
     return [f"{found[a].name} under {rows[b].ref}" for a, b in np.argwhere(deep > SLIP)]
+
+
+def under_rows(model: Model) -> list[str]:
+    """Heads of screws that a row of tape would lie on."""
+    return heads_under(model, "row")
+
+
+def under_rim(model: Model) -> list[str]:
+    """Heads of screws that a strip of the rim lies on."""
+    return heads_under(model, "border")
 
 
 def over_lid(model: Model) -> list[str]:

@@ -24,8 +24,8 @@ RULES: dict[str, Callable[[Model], list[str]]] = {
     rule.__name__: rule
     for rule in (
         rules.collisions, rules.misses, rules.meetings, rules.thin_walls, rules.blocked,
-        rules.come_out, rules.too_short, rules.near_edges, rules.under_rows, rules.over_lid,
-        rules.wrong_sizes, rules.uncovered, rules.overhanging,
+        rules.come_out, rules.too_short, rules.near_edges, rules.under_rows, rules.under_rim,
+        rules.over_lid,        rules.wrong_sizes, rules.uncovered, rules.overhanging,
     )
 }  # fmt: skip
 
@@ -153,6 +153,20 @@ def test_a_screw_under_a_row(model: Model) -> None:
     screw = next(hole for hole in board.solid.holes if hole.role == "mount_screw")
     under = dataclasses.replace(screw, at=(0.1, row.solid.low[1], 0.0))
     assert rules.under_rows(holed(model, board.ref, under)) == [f"U1 (mount screw) under {row.ref}"]
+
+
+def test_a_screw_under_the_rim(model: Model) -> None:
+    """A head of 6 mm around 14 mm from the edge would reach under a strip of 12 mm."""
+    board, strip = first(model, "board"), first(model, "border")
+    assert board.solid is not None
+    assert strip.solid is not None
+    screw = next(hole for hole in board.solid.holes if hole.role == "mount_screw")
+    under = dataclasses.replace(screw, at=(0.1, strip.solid.low[1] - 0.002, 0.0))
+    assert rules.under_rim(holed(model, board.ref, under)) == [
+        f"U1 (mount screw) under {strip.ref}"
+    ]
+    clear = dataclasses.replace(screw, at=(0.1, strip.solid.low[1] - 0.004, 0.0))
+    assert rules.under_rim(holed(model, board.ref, clear)) == []
 
 
 def test_a_bar_over_the_lid(model: Model) -> None:
