@@ -2,9 +2,22 @@
 
 from __future__ import annotations
 
+import math
+
 from guidegen.calc import tables
 from guidegen.errors import RangeError
-from guidegen.kinds import Ampere, AmpereRating, Ohm, OhmRating, Ratio, SupplyVolt, Volt, Watt
+from guidegen.kinds import (
+    Ampere,
+    AmpereRating,
+    Count,
+    FineMetre,
+    Ohm,
+    OhmRating,
+    Ratio,
+    SupplyVolt,
+    Volt,
+    Watt,
+)
 
 
 def fan_resistance(voltage: Volt, current: AmpereRating) -> Ohm:
@@ -50,6 +63,30 @@ def next_dropper(least: Ohm) -> OhmRating:
         decade *= 10
     values = [round(value * decade, 6) for value in (*tables.preferred("E24"), 10.0)]
     return next(value for value in values if value >= least * (1 - 1e-9))
+
+
+def inlet_holes(opening: FineMetre, hole: FineMetre) -> Count:
+    """Holes that together let in what an opening lets out.
+
+    Parameters
+    ----------
+    opening : FineMetre
+        Diameter of the fan's opening. [m]
+    hole : FineMetre
+        Diameter of one hole. [m]
+
+    Raises
+    ------
+    RangeError
+        If the hole has no diameter.
+
+    References
+    ----------
+    .. [1] Areas of circles go with the square of their diameters.
+    """
+    if hole <= 0:
+        raise RangeError("hole", hole, "above 0 mm")
+    return float(math.ceil((opening / hole) ** 2 - 1e-9))
 
 
 def fan_voltage(voltage: SupplyVolt, fan: Ohm, dropper: OhmRating) -> Volt:

@@ -201,6 +201,7 @@ def _in_wall(wiring: Wiring, openings: Openings, part: Part) -> None:
         openings.in_wall(part.ref, part.role, known, part.solid)
         if part.role == "fan":
             openings.fan(part.ref, known, part.solid)
+            openings.inlet(part.solid)
 
 
 def _stage_part(desk: Desk, kind: type[Stage]) -> CataloguePart | None:

@@ -7,6 +7,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 
 from guidegen.calc import screws
+from guidegen.calc.fan import inlet_holes
 from guidegen.design import places
 from guidegen.design.box import separate
 from guidegen.design.model import Part
@@ -21,6 +22,9 @@ from guidegen.values import Given, Value
 POCKET_AIR = 0.004
 #: Height of a notch that lets rails with their insulation under a wall. [m].
 NOTCH_HIGH = 0.004
+#: Holes that let air in: less than the 12.5 mm of a finger (IEC 60529, from memory); and how far
+#: they keep from the corners of the box, where its posts stand. [m].
+INLET, CORNER = 0.010, 0.035
 #: From the edges of a module to its fixing holes. [m].
 MODULE_INSET = 0.003
 
@@ -29,6 +33,13 @@ def side_walls(body: Iterable[Part]) -> list[tuple[Part, Solid]]:
     """The walls of the box that stand across x: what sits in a wall sits in one of these."""
     walls = [(part, part.solid) for part in body if part.role == "wall" and part.solid]
     return [(part, solid) for part, solid in walls if solid.axis == "x"]
+
+
+def grid_between(low: float, high: float, pitch: float) -> list[float]:
+    """Places a pitch apart, at equal distances from both ends. [m]."""
+    steps = max(int((high - low) / pitch + 1e-9), 0)
+    first = (low + high - steps * pitch) / 2
+    return [first + number * pitch for number in range(steps + 1)]
 
 
 def home_of(body: tuple[Part, ...], solid: Solid) -> Part:
@@ -180,6 +191,29 @@ class Openings:
                  holds=ref)
             for up in (-1, 1) for along in (-1, 1)
         ]  # fmt: skip
+
+    def inlet(self, fan: Solid) -> None:
+        """Holes for the air that the fan blows out, in the lower wall, far from the fan."""
+        walls = [(part, part.solid) for part in self.body
+                 if part.role == "wall" and part.solid and part.solid.axis == "y"]  # fmt: skip
+        if not walls or "fan.hole" not in self.desk:
+            return
+        ref, wall = min(((part.ref, solid) for part, solid in walls), key=lambda one: one[1].low[1])
+        hole = self.desk.given("fan.inlet", FineMetre, INLET, "project default: no finger enters")
+        count = int(self.desk.work("fan.inlet_holes", inlet_holes, opening=self.desk["fan.hole"],
+                                   hole=hole).si)  # fmt: skip
+        pitch, inset = 1.8 * INLET, CORNER + INLET
+        xs = grid_between(wall.low[0] + inset, wall.high[0] - inset, pitch)
+        if fan.middle[0] > wall.middle[0]:
+            xs = xs[::-1]
+        # From the end away from the fan; the row nearest to the lid first, clear of the feed.
+        zs = grid_between(wall.low[2] + INLET, wall.high[2] - INLET, pitch)
+        rows = min(len(zs), max(2, math.ceil(count / max(len(xs), 1))))
+        wide = math.ceil(count / max(rows, 1))
+        places_there = [(x, z) for z in zs for x in xs[::-1][:wide]]
+        self.found[ref] += [
+            Hole("inlet", (x, wall.low[1], z), "y", "round", hole) for x, z in places_there[:count]
+        ]
 
     def under(self, module: Solid, fixing: Screw, ref: str) -> None:
         """Pilot holes under the four corners of a module."""

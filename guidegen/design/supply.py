@@ -69,10 +69,13 @@ def _window(desk: Desk, part: CataloguePart, battery: bool) -> None:
     nominal = desk.put(renamed(part["voltage"], "supply.voltage"))
     assert isinstance(nominal, Given)
     low, high = nominal.si - nominal.spread, nominal.si + nominal.spread
+    rested = low
     if battery:
         low, high = battery_window(part)
-        trips = _trips_at(desk)
+        rested, trips = low, _trips_at(desk)
         if trips is not None:
+            # At rest it must read so much that its cut-off closes, whatever its tolerance.
+            rested = max(low, trips.si + trips.spread)
             low = max(low, trips.si - trips.spread)
     for name, number in (("supply.lowest", low), ("supply.highest", high)):
         desk.put(
@@ -82,7 +85,7 @@ def _window(desk: Desk, part: CataloguePart, battery: bool) -> None:
         # A rested battery may read anything of its window: full is no fault, nor is half. A bank
         # is kept full, and read with its charger off: at rest, or still falling from absorption.
         bank = is_bank(part)
-        middle = part["rest"].si if bank else (low + high) / 2
+        middle = part["rest"].si if bank else (rested + high) / 2
         top = part["absorption"].si if bank else high
         desk.given("supply.reading", SupplyVolt, middle, "window of the battery", top - middle)
     else:

@@ -77,6 +77,25 @@ def test_what_it_takes_counts_for_the_supply() -> None:
     assert found["regulator.current"].si == plain["regulator.current"].si
 
 
+def test_what_it_blows_out_comes_in_again() -> None:
+    """An opening of 38 mm is (38/10)² = 14.4 holes of 10 mm."""
+    assert calc.inlet_holes(opening=0.038, hole=0.010) == 15
+    model = settle(load(SPEC), mends=False).model
+    [fan] = model.by_role("fan")
+    walls = [part for part in model.by_role("wall") if part.solid]
+    inlets = {part.ref: [hole for hole in part.solid.holes if hole.role == "inlet"]
+              for part in walls}  # fmt: skip
+    opening = next(hole for part in walls for hole in part.solid.holes if hole.role == "fan")
+    [home] = [ref for ref, holes in inlets.items() if holes]
+    area = sum(hole.width.si**2 for hole in inlets[home])
+    assert area >= opening.width.si**2
+    # In another wall than the fan's, in the half of the box away from it.
+    assert home != fan.on
+    middle = next(part.solid.middle[0] for part in walls if part.ref == home)
+    side = fan.solid.middle[0] < middle
+    assert all((hole.at[0] > middle - 0.03) == side for hole in inlets[home])
+
+
 def test_its_wires_hang_before_the_regulator(demo: Fixture) -> None:
     model = with_fan(demo).model
     assert [(w.start, w.end, w.polarity) for w in model.wires("fan_wire")] == [
