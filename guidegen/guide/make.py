@@ -33,7 +33,6 @@ from guidegen.guide.speech import cut_lengths
 from guidegen.guide.step import Step
 from guidegen.guide.steps import load_steps
 from guidegen.guide.walk import WalkReport, walk
-from guidegen.values import shown_band
 
 #: In the order of the work; titles are in `templates/words/`.
 PAGES = ("index", "safety", "parts", "cutting", "wiring", "plan", "steps", "calibration",
@@ -177,8 +176,6 @@ class _Desk:
             "open": [views.Ready(one, ("text",)) for one in said
                      if one.level != "holds" and not one.from_memory],
             "items": [views.Ready(item, ("at_least",)) for item in items],
-            "low": lambda value: shown_band(value).low,
-            "high": lambda value: shown_band(value).high,
             **self._turns(),
             "tools": bill.tools(self.steps),
             "consumables": bill.consumables(self.steps, int(design.values["making.copies"].si)),
@@ -208,7 +205,7 @@ class _Desk:
             "size_list": workings.sizes(design, self.words),
         }  # fmt: skip
 
-    def _turns(self) -> dict[str, str]:
+    def _turns(self) -> dict[str, Any]:
         """Directions of trimmer and control, in words."""
         stage = regulator_of(self.design.fixture)
         phrases = self.words.phrases
@@ -219,6 +216,7 @@ class _Desk:
         control = asked.raises if asked else "clockwise"
         return {
             "turn_words": phrases[turn or "turn_unknown"],
+            "turn_unknown": turn is None,
             "control_turns": phrases[control],
         }
 

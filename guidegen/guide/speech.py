@@ -16,7 +16,7 @@ from guidegen.errors import GuidegenError, Place, accepted_words, nearest
 from guidegen.guide.selector import selector
 from guidegen.guide.selectors import Chooser, listed_words, ranges
 from guidegen.guide.step import Reading
-from guidegen.values import Value
+from guidegen.values import Value, shown_band
 
 
 class SpeechError(GuidegenError):
@@ -113,6 +113,8 @@ class Speech:
             "v": Names(self.values), "part": self.part, "terminal": self.terminal,
             "tool": self.tool, "consumable": self.consumable, "reading": self.reading,
             "step": self.step, "has": self.has, "fact": self.fact, "lengths": self.lengths,
+            "low": lambda value: shown_band(value).low,
+            "high": lambda value: shown_band(value).high,
         }  # fmt: skip
 
     def part(self, text: str) -> Markup:
