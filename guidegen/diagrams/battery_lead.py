@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from guidegen.design.model import Conductor, Model, Part, owner
 from guidegen.diagrams.dimension import rows_of_text, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import clip
-from guidegen.diagrams.source import DesignLike, letter, minus, pin, pole, shown, words
+from guidegen.diagrams.source import DesignLike, letter, minus, pin, pole, ranges, shown, words
 from guidegen.diagrams.style import PHONE, TEXT, TITLE
 from guidegen.diagrams.svg import Canvas, Figure
 from guidegen.diagrams.symbols import ring
@@ -15,26 +17,49 @@ _COLUMNS = {"+": (44.0, "wide"), "-": (PHONE - 44.0, "minus")}
 _HIGH, _GAP, _TOP = 46.0, 54.0, 40.0
 
 
-def battery_lead(design: DesignLike) -> Figure | None:
-    """Draw it; None where no conductor begins at the supply."""
+def stays_there(model: Model) -> set[str]:
+    """What the figure shows: the parts that stay with the battery, and the wires between them."""
+    parts = {part.ref for part in _parts(model)}
+    between = {wire.ref for wire in model.conductors
+               if {owner(wire.start), owner(wire.end)} <= parts}  # fmt: skip
+    return parts | between if between else set()
+
+
+def battery_lead(
+    design: DesignLike, name: str = "battery-lead", new: Collection[str] | None = None
+) -> Figure | None:
+    """Draw it; None where no conductor begins at the supply.
+
+    Parameters
+    ----------
+    design : DesignLike
+        The design.
+    name : str
+        Name of the figure.
+    new : collection of str, optional
+        What a step adds, in strong line, the rest thin; None: everything alike.
+    """
     model = design.model
     parts = _parts(model)
     if len(parts) < 2:
         return None
-    canvas = Canvas("battery-lead")
+    canvas = Canvas(name)
     canvas.text((8, 20), "At the battery, in this order; not to scale", size=TITLE)
     tops = {part.ref: _TOP + number * (_HIGH + _GAP) for number, part in enumerate(parts)}
     for part in parts:
         area = Area(8, tops[part.ref], PHONE - 8, tops[part.ref] + _HIGH)
-        canvas.box("body", area)
+        canvas.box("body" if new is None else "strong" if part.ref in new else "ghost", area)
         canvas.text((PHONE / 2, area.middle[1] + 5), clip(f"{part.ref} {words(part)}", TEXT, 140),
                     "middle")  # fmt: skip
     refs = [part.ref for part in parts]
     for wire in model.conductors:
         ends = [key for key in (wire.start, wire.end) if owner(key) in refs]
         if len(ends) == 2 and pole(wire.polarity):
-            _wire(canvas, wire, sorted(ends, key=lambda key: refs.index(owner(key))), tops)
+            ends.sort(key=lambda key: refs.index(owner(key)))
+            _wire(canvas, wire, ends, tops, None if new is None else wire.ref in new)
     notes = _notes(design)
+    if new is not None:
+        notes = [f"New: {ranges(ref for ref in model.refs() if ref in new)}.", *notes]
     low = rows_of_text(canvas, wrapped(notes, PHONE - 16), max(tops.values()) + _HIGH + 10)
     return canvas.figure(
         low,
@@ -62,9 +87,17 @@ def _parts(model: Model) -> list[Part]:
     return found
 
 
-def _wire(canvas: Canvas, wire: Conductor, ends: list[str], tops: dict[str, float]) -> None:
+def _wire(
+    canvas: Canvas,
+    wire: Conductor,
+    ends: list[str],
+    tops: dict[str, float],
+    new: bool | None,
+) -> None:
     """A straight line from box to box with number, sign, colour and length."""
     x, style = _COLUMNS[pole(wire.polarity)]
+    if new is not None:
+        style = ("new" if new else "faint") + ("-minus" if pole(wire.polarity) == "-" else "")
     y0, y1 = tops[owner(ends[0])] + _HIGH, tops[owner(ends[1])]
     skipped = [top for top in tops.values() if y0 < top < y1]
     if skipped:  # the negative conductor passes what breaks the positive one

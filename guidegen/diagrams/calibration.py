@@ -91,7 +91,12 @@ def _meter(canvas: Canvas, setup: Setup) -> None:
     area = _METER
     canvas.box("body", area)
     canvas.box("tinted", Area(area.x0 + 12, area.y0 + 12, area.x1 - 12, area.y0 + 54))
-    canvas.text((area.middle[0], area.y0 + 39), clip(setup.mode, TITLE, 100), "middle", TITLE)
+    canvas.text(
+        (area.middle[0], area.y0 + 39),
+        clip(setup.mode.partition(",")[0], TITLE, 100),
+        "middle",
+        TITLE,
+    )
     canvas.path("narrow", circle(area.middle[0], area.y0 + 86, 20))
     canvas.line("wide", [(area.middle[0], area.y0 + 86), (area.middle[0] + 12, area.y0 + 72)])
     for x, name in zip(_sockets(), ("COM", _socket(setup.mode)), strict=True):
@@ -105,8 +110,7 @@ def _sockets() -> tuple[float, float]:
 
 def _socket(mode: str) -> str:
     """The socket of the red lead: current has one of its own."""
-    amperes = mode.replace("DC", "").replace("m", "").strip().upper() in {"A", "AMPS", "AMPERES"}
-    return "A" if amperes else "V Ω"
+    return "10 A" if mode.partition(" ")[0] == "A" else "V Ω"
 
 
 def _probes(canvas: Canvas, setup: Setup, places: dict[str, float]) -> None:

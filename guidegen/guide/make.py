@@ -261,5 +261,7 @@ def _csv(lines: Sequence[Any]) -> bytes:
     for line in lines:
         row = (line.ref, line.start, line.end, line.pole, line.size, line.colour, line.length,
                line.start_end, line.end_end)  # fmt: skip
-        writer.writerow([f"'{c}" if str(c)[:1] in "=+-@" else c for c in row])
+        # A sign alone is a pole and no formula.
+        writer.writerow([f"'{c}" if str(c)[:1] in ("=", "+", "-", "@") and len(str(c)) > 1 else c
+                         for c in row])  # fmt: skip
     return out.getvalue().encode()

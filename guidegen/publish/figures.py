@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from guidegen.design.model import Conductor, Part, owner
 from guidegen.design.result import Design
+from guidegen.diagrams.battery_lead import battery_lead, stays_there
 from guidegen.diagrams.figures import Figure, Probed, Setup, calibration, draw, step_figure
 from guidegen.guide.step import Step
 
@@ -33,7 +34,10 @@ def drawings(design: Design, steps: Sequence[Step]) -> Mapping[str, Figure]:
         # A strip of tape has no place of its own: the rail that it covers shows it.
         put |= _under(put, design)
         name = f"step-{step.id}"
-        if step.shows is not None:
+        beside = battery_lead(design, name, put) if _at_battery(put, design) else None
+        if beside is not None:
+            found[name] = beside
+        elif step.shows is not None:
             wanted = {ref for ref in new if _role(ref, design) in step.shows.new} or new
             wanted |= _under(wanted, design)
             view = _view(step.shows.view, wanted, design)
@@ -51,6 +55,14 @@ def drawings(design: Design, steps: Sequence[Step]) -> Mapping[str, Figure]:
                         if ref in bases}  # fmt: skip
     setups = [setup for step in steps if step.stage == "power" for setup in _setups(step)]
     return {**found, **calibration(design, setups)} if setups else found
+
+
+def _at_battery(put: set[str], design: Design) -> bool:
+    """Whether what a step puts in place stays with the battery."""
+    lead = stays_there(design.model) if design.model.by_role("supply") else set()
+    placed = {part.ref for part in design.model.parts if part.box is not None and part.on}
+    wires = {wire.ref for wire in design.model.conductors}
+    return bool(put & lead) and not put & placed and not (put - lead) & wires
 
 
 def _under(put: set[str], design: Design) -> set[str]:
