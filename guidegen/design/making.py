@@ -23,7 +23,7 @@ from guidegen.design import panels
 from guidegen.design.model import Model, Part
 from guidegen.design.result import Desk, Finding, Halt, Mend, Section
 from guidegen.design.volumes import taken
-from guidegen.kinds import Count, FineMetre, Hour, Kilogram, Ratio
+from guidegen.kinds import Count, FineMetre, Hour, Kilogram, Metre, Ratio
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.values import Given, Value, given, renamed, work
@@ -266,6 +266,13 @@ def _counts(desk: Desk, model: Model) -> None:
     length = min(desk["board.width"].si, LONGEST_2768)
     tolerance = making.tolerance_2768(length=length, tolerance_class="c")
     desk.given("size.tolerance", FineMetre, tolerance, "ISO 2768-1, class c")
+    # The standard's steps that pieces of a light fall into.
+    for name, most in (("small", 0.12), ("medium", 0.4), ("large", 1.0)):
+        desk.given(f"size.{name}", Metre, most, "ISO 2768-1, class c")
+        desk.given(f"size.tolerance_{name}", FineMetre,
+                   making.tolerance_2768(length=most, tolerance_class="c"),
+                   "ISO 2768-1, class c")  # fmt: skip
+    desk.set(long_pieces=desk["board.width"].si > 1.0)
     desk.given("row.tolerance", FineMetre, 0.001, "project default")
     desk.given("glue.hours", Hour, 4.0, "common practice, no source: see the bottle")
     desk.given("burn_in.hours", Hour, 2.0, "project default")

@@ -144,7 +144,7 @@ def plan(work: Work, words: Words) -> dict[str, Any]:
         "turns": [
             {"begins": said(turn.begins), "person": words.phrases[f"person_{turn.person}"],
              "step": turn.step,
-             "takes": said(turn.step.minutes.si),
+             "takes": str(turn.step.minutes),
              "waits": said(turn.step.waiting.si * 60) if turn.step.waiting else ""}
             for turn in work.together.turns
         ],
