@@ -10,9 +10,7 @@ from guidegen.kinds import (
     FinePercent,
     Kelvin,
     LongMetre,
-    MilliAmpere,
     MilliVolt,
-    Ohm,
     Percent,
     Ratio,
     SupplyVolt,
@@ -44,38 +42,6 @@ def shared(current: Ampere, among: Count) -> Ampere:
     if among <= 0:
         raise RangeError("among", among, "counts above 0")
     return current / among
-
-
-def left_over(full: Volt, feed: MilliVolt, rail: MilliVolt, jumper: MilliVolt, row: Volt) -> Volt:
-    """Voltage left for the worst group of the worst row.
-
-    References
-    ----------
-    .. [1] Kirchhoff's voltage law; both rails lose the same; all worst cases at one group.
-    """
-    return full - feed - 2 * rail - jumper - row
-
-
-def group_at(voltage: Volt, threshold: Volt, group_resistance: Ohm) -> MilliAmpere:
-    """Current of a group at the voltage that is left for it.
-
-    References
-    ----------
-    .. [1] LEDs and resistor in series, forward voltage taken constant.
-    """
-    return max(voltage - threshold, 0) / group_resistance
-
-
-def dimming(least: MilliAmpere, greatest: MilliAmpere) -> FinePercent:
-    """How much less current the worst group has than the best one.
-
-    References
-    ----------
-    .. [1] Light of an LED goes with its current, nearly.
-    """
-    if greatest <= 0:
-        raise RangeError("greatest", greatest, "currents above 0")
-    return 1 - least / greatest
 
 
 def current_of(power: Watt, voltage: SupplyVolt) -> Ampere:

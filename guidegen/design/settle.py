@@ -22,6 +22,7 @@ from guidegen.design import (
     resolve,
     rows,
     solid_rules,
+    solved_panel,
     supply,
     thermal_cut_out,
     wiring,
@@ -54,6 +55,7 @@ SUBJECTS: tuple[Subject, ...] = (
     lining.settle,
     making.settle,
     bench.settle,
+    solved_panel.settle,
 )
 SURROUNDINGS = ("damp", "rain", "dust", "rotating tools", "sensitive objects", "public",
                 "children", "air travel", "vehicle")  # fmt: skip
@@ -128,6 +130,8 @@ def _design(fixture: Fixture, sections: tuple[Section, ...], complete: bool) -> 
 
 def _tried(design: Design, subjects: tuple[Subject, ...]) -> Design:
     """Every mend tried on the whole design: kept only if its finding goes and no stop comes."""
+    # What finds nothing can't tell whether a mend helps.
+    subjects = tuple(subject for subject in subjects if subject is not solved_panel.settle)
     findings = tuple(
         dataclasses.replace(finding, mends=_that_help(design, finding, subjects))
         if finding.mends

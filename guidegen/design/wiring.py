@@ -10,7 +10,6 @@ from guidegen.design import panels
 from guidegen.design.box import separate
 from guidegen.design.enclosure import enclosure_corner
 from guidegen.design.parts import all_stages, first_stage, part_of
-from guidegen.design.pulse import output
 from guidegen.design.rail_feed import fed
 from guidegen.design.result import PRACTICE, Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
@@ -58,7 +57,6 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     _links(desk)
     _battery_wires(desk)
     _leads(desk)
-    _tape_end(desk)
     return desk.section()
 
 
@@ -377,14 +375,3 @@ def _battery_wires(desk: Desk) -> None:
     _resistance(desk, "battery_wire", supply_cable(desk.fixture)[1], size)
     desk.work("battery_wire.drop", drops.lead_drop, current=desk["input.highest_current"],
               resistance_per_metre=desk["battery_wire.resistance"], length=run)  # fmt: skip
-
-
-def _tape_end(desk: Desk) -> None:
-    """The voltage that is left for the worst group, and what it costs in light."""
-    lowest = desk.work("panel.lowest_voltage", budget.left_over, full=output(desk),
-                       feed=desk["feed.drop"], rail=desk["rail.drop"], jumper=desk["jumper.drop"],
-                       row=desk["row.drop"])  # fmt: skip
-    current = desk.work("panel.lowest_group_current", budget.group_at, voltage=lowest,
-                        threshold=desk["tape.threshold"],
-                        group_resistance=desk["group.resistance"])  # fmt: skip
-    desk.work("panel.dimming", budget.dimming, least=current, greatest=desk["group.current"])

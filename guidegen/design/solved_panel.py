@@ -1,0 +1,152 @@
+"""A panel solved as the network it is: what its wiring does to the light of each group."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from guidegen.calc.ladder import (
+    MINUS,
+    PLUS,
+    Feed,
+    Floats,
+    Ints,
+    Ladders,
+    Link,
+    Rail,
+    State,
+    total_current,
+)
+from guidegen.calc.ladder_solve import solve
+from guidegen.calc.led_group import IDEALITY, GroupLaw
+from guidegen.design.result import Desk, Section
+from guidegen.kinds import Ampere, Count, FinePercent, MilliWatt
+from guidegen.spec.model import Fixture
+
+#: Ends of a row at which each rail feeds it: pole and place.
+WAYS: dict[str, tuple[tuple[int, str], ...]] = {
+    "one_end": ((PLUS, "first"), (MINUS, "first")),
+    "opposite_ends": ((PLUS, "first"), (MINUS, "last")),
+    "both_ends": ((PLUS, "first"), (MINUS, "first"), (PLUS, "last"), (MINUS, "last")),
+    "middle": ((PLUS, "middle"), (MINUS, "middle")),
+}
+#: Copper between a module's screws and its chip, each pole (project default). [ohm].
+INSIDE = 0.001
+_SOURCE = "panel solved as a network"
+
+
+def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
+    """Solve the panel at the full setting, as it is fed and as it might be."""
+    desk = Desk("solved panel", fixture, before)
+    own = way(desk)
+    desk.given("network.ideality", Count, IDEALITY, "from memory: 1.5 to 3.5 are measured")
+    for name in WAYS:
+        net = ladders(desk, name)
+        state = solve(net)
+        desk.given(f"network.{name}", FinePercent, evenness(state), _SOURCE)
+        if name == own:
+            _enter(desk, net, state)
+    return desk.section()
+
+
+def way(desk: Desk) -> str:
+    """How the rows are fed."""
+    for name, fact in (("opposite_ends", "opposite_ends"), ("both_ends", "both_ends"),
+                       ("middle", "fed_middle")):  # fmt: skip
+        if desk.fact(fact):
+            return name
+    return "one_end"
+
+
+def evenness(state: State) -> float:
+    """Current of the dimmest group over that of the brightest."""
+    lit = state.currents[state.currents > 0]
+    return float(lit.min() / lit.max())
+
+
+def _enter(desk: Desk, net: Ladders, state: State) -> None:
+    """What the panel is found to do, and where its power goes."""
+    rows = state.currents.sum(axis=(0, 2))
+    desk.given("network.current", Ampere, float(total_current(net, state)[0]), _SOURCE)
+    desk.given("network.rows", FinePercent, float(rows.min() / rows.max()), _SOURCE)
+    for name, watts in losses(net, state).items():
+        desk.given(f"network.{name}_loss", MilliWatt, watts, _SOURCE)
+
+
+def losses(net: Ladders, state: State) -> dict[str, float]:
+    """Heat in the conductors of one case. [W]."""
+    tracks = sum(
+        float((net.wide(values, net.rows, net.stations - 1)
+               * np.diff(state.rows[..., pole], axis=-1) ** 2).sum())
+        for pole, values in enumerate(net.tracks)
+    )  # fmt: skip
+    jumpers = rails = feeds = 0.0
+    for link in net.links:
+        across = (state.rows[:, :, link.station, link.pole]
+                  - state.rails[:, net.tap_of_row, link.rail])  # fmt: skip
+        jumpers += float((net.wide(link.conductance, net.rows) * across**2).sum())
+    for number, rail in enumerate(net.rails):
+        along = np.diff(state.rails[..., number], axis=-1)
+        rails += float((net.wide(rail.segments, net.taps - 1) * along**2).sum())
+        for feed in rail.feeds:
+            across = state.rails[:, feed.tap, number] - state.ends[:, rail.pole]
+            feeds += float((net.wide(feed.conductance) * across**2).sum())
+    return {"track": tracks, "jumper": jumpers, "rail": rails, "feed": feeds}
+
+
+def ladders(desk: Desk, feed: str) -> Ladders:
+    """One panel of the design, its rows fed in one of `WAYS`.
+
+    Copper is taken at 20 °C, as the design's other figures are.
+    """
+    rows, groups = int(desk["row.count"].si), int(desk["row.groups"].si)
+    joint, pitch = desk["joint.resistance"].si, desk["row.pitch"].si
+    step = desk["tape.track_resistance"].si * desk["tape.increment"].si
+    # Of a feed between the ends the pads stand at a cut line, half an increment from both sides.
+    split = _split(desk, groups) if feed == "middle" else 0
+    stations = groups + (split > 0)
+    count, pieces = np.ones(stations), np.full(stations - 1, step)
+    if split:
+        count[split] = 0
+        pieces[split - 1 : split + 1] = step / 2
+    place = {"first": 0, "last": stations - 1, "middle": split}
+    # Where there is no cut line between two groups, the pads are a row's only ones.
+    beside = 0.0 if split else step / 2
+    jumper = desk["jumper.resistance"].si * desk["jumper.length"].si + 2 * joint + beside
+    links = tuple(Link(pole, place[end], number, np.full(rows, 1 / jumper))
+                  for number, (pole, end) in enumerate(WAYS[feed]))  # fmt: skip
+    tap_of_row, segments, fed = _taps(desk, rows, desk["rail.resistance"].si * pitch)
+    wire = desk["feed.resistance"].si * desk["feed.length"].si + 2 * joint
+    rails = tuple(Rail(pole, 1 / segments, (Feed(fed, 1 / wire),)) for pole, _ in WAYS[feed])
+    volts, amps = desk["tape.voltage"].si, desk["group.rated_current"].si
+    law = GroupLaw.rated(volts, amps, desk["tape.leds_per_group"].si,
+                         desk["tape.forward_voltage"].si)  # fmt: skip
+    return Ladders(
+        cases=1, rows=rows, stations=stations, law=law, groups=count,
+        tracks=(1 / pieces, 1 / pieces), links=links, rails=rails, tap_of_row=tap_of_row,
+        taps=len(segments) + 1, volts=desk["setting.full"].si, source=(1 / INSIDE, 1 / INSIDE),
+    )  # fmt: skip
+
+
+def _split(desk: Desk, groups: int) -> int:
+    """Groups on the left of the feed point; as they are halved where the spec feeds the ends."""
+    if "row.feed_point" in desk:
+        found = round(desk["row.feed_point"].si / desk["tape.increment"].si)
+        return min(max(found, 1), groups - 1) if groups > 1 else 0
+    return groups // 2
+
+
+def _taps(desk: Desk, rows: int, segment: float) -> tuple[Ints, Floats, int]:
+    """Tap of each row, resistance from tap to tap, and the tap that the feed meets."""
+    below = desk.fixture.wiring.rail_fed_below
+    middle = bool(desk.fact("rail_fed_middle"))
+    if middle and rows % 2:
+        return np.arange(rows), np.full(rows - 1, segment), rows // 2
+    if not below and not middle:
+        return np.arange(rows), np.full(rows - 1, segment), 0
+    fed = below or rows // 2
+    if fed >= rows:
+        return np.arange(rows), np.full(rows - 1, segment), rows - 1
+    taps = np.array([row + (row >= fed) for row in range(rows)])
+    pieces = np.full(rows, segment)
+    pieces[fed - 1 : fed + 1] = segment / 2
+    return taps, pieces, fed
