@@ -24,6 +24,7 @@ sys.path.insert(0, str(TOP))
 import drawing  # noqa: E402 - beside this file
 import serving  # noqa: E402 - as above
 from cutting import GOAL, seconds  # noqa: E402 - as above
+from network import network  # noqa: E402 - as above
 
 from guidegen.publish.drawn import ChartProcess  # noqa: E402 - found by the line above
 from guidegen.publish.pages import files  # noqa: E402 - as above
@@ -176,6 +177,7 @@ BENCHMARKS: dict[str, Bench] = {
     "version": version,
     "cutting": cutting,
     "drawings": drawings,
+    "network": network,
     "pdf": pdf,
 }
 

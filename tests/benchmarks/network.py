@@ -1,0 +1,69 @@
+"""The network of a panel against ngspice: processor time, ngspice's whole process."""
+
+from __future__ import annotations
+
+import resource
+import statistics
+import subprocess
+import time
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from guidegen.calc.ladder_solve import solve
+from tests.reference.ladder_decks import NGSPICE, Numbers
+
+RUNS = 5
+OPTIONS = ".options reltol=1e-6 abstol=1e-12 vntol=1e-9 gmin=1e-15 temp=27 tnom=27"
+#: Rows and groups, by the number of groups in all.
+SIZES = {"2400": (24, 100), "20000": (100, 200)}
+FEEDS = {"any": "opposite ends", "one-end": "one end"}
+POINTS = 60
+
+
+def network(folder: Path) -> Iterator[dict[str, Any]]:
+    """Both sizes with both feeds, and a sweep of the voltage over 400 groups."""
+    if NGSPICE is None:
+        return
+    for size, (rows, groups) in SIZES.items():
+        for case, feed in FEEDS.items():
+            numbers = Numbers(rows, groups, feed)
+            net = numbers.net()
+            yield _result(f"{size} {case}", lambda net=net: solve(net),  # type: ignore[misc]
+                          _deck(folder, numbers, "op"))  # fmt: skip
+    numbers = Numbers(20, 20, "opposite ends")
+    low, high = 8.0, 12.0
+    net = replace(numbers.net(), cases=POINTS, volts=np.linspace(low, high, POINTS))
+    sweep = f"dc V1 {low} {high} {(high - low) / (POINTS - 1)}"
+    yield _result("sweep", lambda: solve(net), _deck(folder, numbers, sweep))
+
+
+def _deck(folder: Path, numbers: Numbers, analysis: str) -> Path:
+    file = folder / "panel.cir"
+    control = [OPTIONS, ".control", analysis, "print i(V1)", ".endc", ".end"]
+    file.write_text("\n".join(["* panel", *numbers.deck(), *control]) + "\n", encoding="utf-8")
+    return file
+
+
+def _result(case: str, ours: Any, deck: Path) -> dict[str, Any]:
+    took: tuple[list[float], list[float]] = ([], [])
+    for _ in range(RUNS):
+        start = time.process_time()
+        ours()
+        took[0].append(time.process_time() - start)
+        before = _children()
+        done = subprocess.run([str(NGSPICE), "-b", str(deck)], capture_output=True, text=True,
+                              timeout=300, check=False)  # fmt: skip
+        took[1].append(_children() - before)
+        assert "i(v1)" in done.stdout.lower(), done.stdout + done.stderr
+    mine, theirs = (statistics.median(times) for times in took)
+    return {"name": "network", "case": case, "ours_s": mine, "reference": "ngspice",
+            "reference_s": theirs, "ratio": theirs / mine}  # fmt: skip
+
+
+def _children() -> float:
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
