@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import math
+from math import ceil
 
 from guidegen.calc import tables
 from guidegen.errors import RangeError
@@ -86,7 +86,7 @@ def inlet_holes(opening: FineMetre, hole: FineMetre) -> Count:
     """
     if hole <= 0:
         raise RangeError("hole", hole, "above 0 mm")
-    return float(math.ceil((opening / hole) ** 2 - 1e-9))
+    return ceil((opening / hole) ** 2)
 
 
 def fan_voltage(voltage: SupplyVolt, fan: Ohm, dropper: OhmRating) -> Volt:

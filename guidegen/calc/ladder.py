@@ -173,7 +173,7 @@ def groups_at(net: Ladders, across: Floats) -> tuple[Floats, Floats]:
     ----------
     net : Ladders
         The network.
-    across : ndarray
+    across : Floats
         (case, row, station). [V]
     """
     count = net.wide(net.groups, net.rows, net.stations)

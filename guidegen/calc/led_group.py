@@ -88,7 +88,7 @@ class GroupLaw:
 
         Parameters
         ----------
-        volts : array_like
+        volts : ArrayLike
             Voltage across the group. [V]
 
         Returns
@@ -108,7 +108,7 @@ def wright_omega(x: ArrayLike) -> Floats:
 
     Parameters
     ----------
-    x : array_like
+    x : ArrayLike
         Real. [-]
 
     References

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 
 from guidegen.design.model import Conductor, Model, Part, owner
 from guidegen.diagrams.dimension import rows_of_text, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import clip
 from guidegen.diagrams.source import DesignLike, letter, minus, pin, pole, ranges, shown, words
+from guidegen.diagrams.steps import Probed
 from guidegen.diagrams.style import PHONE, TEXT, TITLE
 from guidegen.diagrams.svg import Canvas, Figure
 from guidegen.diagrams.symbols import ring
@@ -26,7 +27,10 @@ def stays_there(model: Model) -> set[str]:
 
 
 def battery_lead(
-    design: DesignLike, name: str = "battery-lead", new: Collection[str] | None = None
+    design: DesignLike,
+    name: str = "battery-lead",
+    new: Collection[str] | None = None,
+    probes: Sequence[Probed] = (),
 ) -> Figure | None:
     """Draw it; None where no conductor begins at the supply.
 
@@ -38,6 +42,8 @@ def battery_lead(
         Name of the figure.
     new : collection of str, optional
         What a step adds, in strong line, the rest thin; None: everything alike.
+    probes : sequence of Probed
+        Readings of the step, in words.
     """
     model = design.model
     parts = _parts(model)
@@ -59,7 +65,9 @@ def battery_lead(
             _wire(canvas, wire, ends, tops, None if new is None else wire.ref in new)
     notes = _notes(design)
     if new is not None:
-        notes = [f"New: {ranges(ref for ref in model.refs() if ref in new)}.", *notes]
+        read = [f"{one.letter}: red on {minus(one.red)}, black on {minus(one.black)}."
+                for one in probes]  # fmt: skip
+        notes = [f"New: {ranges(ref for ref in model.refs() if ref in new)}.", *read, *notes]
     low = rows_of_text(canvas, wrapped(notes, PHONE - 16), max(tops.values()) + _HIGH + 10)
     return canvas.figure(
         low,

@@ -110,7 +110,9 @@ def _sockets() -> tuple[float, float]:
 
 def _socket(mode: str) -> str:
     """The socket of the red lead: current has one of its own."""
-    return "10 A" if mode.partition(" ")[0] == "A" else "V Ω"
+    if mode.partition(" ")[0] != "A":
+        return "V Ω"
+    return "10 A" if "10 A" in mode else "A"
 
 
 def _probes(canvas: Canvas, setup: Setup, places: dict[str, float]) -> None:

@@ -6,8 +6,7 @@ from guidegen.design.contacts import positive_contact
 from guidegen.design.model import Part, owner
 from guidegen.diagrams.dimension import rows_of_text, wrapped
 from guidegen.diagrams.field import Area
-from guidegen.diagrams.metrics import clip
-from guidegen.diagrams.source import DesignLike, called, links, minus, pin, pole
+from guidegen.diagrams.source import DesignLike, called, links, minus, pin, pole, words
 from guidegen.diagrams.style import PHONE, TITLE
 from guidegen.diagrams.svg import Canvas, Figure, circle, sign
 
@@ -26,18 +25,18 @@ def connectors(design: DesignLike) -> list[Figure]:
 
 def _draw(design: DesignLike, part: Part, positive: str, number: int) -> Figure:
     canvas = Canvas("connector" if number == 1 else f"connector-{number}")
-    canvas.text((8, 20), clip(f"{part.ref} {called(part)}", TITLE, PHONE - 16), size=TITLE)
+    canvas.text((8, 20), f"{part.ref} {words(part)}", size=TITLE)
     canvas.text((8, 42), "The socket from its front, where the plug goes in")
     if positive == "marked":
-        words = _flat(canvas)
+        said = _flat(canvas)
     else:
-        words = _barrel(canvas, positive == "centre")
-    notes = [f"{words}. From memory: prove it with the meter before you join anything."]
+        said = _barrel(canvas, positive == "centre")
+    notes = [f"{called(part)}.", f"{said}. From memory: the meter proves it in a step of its own."]
     notes += _joined(design, part)
     low = rows_of_text(canvas, wrapped(notes, PHONE - 16), 212)
     return canvas.figure(
         low,
-        f"Connector {part.ref} from the front of the socket: {words[0].lower()}{words[1:]}",
+        f"Connector {part.ref} from the front of the socket: {said[0].lower()}{said[1:]}",
         " ".join(notes),
         f"Polarity of {part.ref}, from the front of the socket.",
     )

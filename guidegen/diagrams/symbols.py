@@ -47,11 +47,14 @@ def thermal_cut_out(canvas: Canvas, x: float, y: float) -> None:
 
 
 def contact(canvas: Canvas, x: float, y: float) -> None:
-    """A plug in a socket: a bar in an arc."""
-    canvas.path("solid", rectangle(x - REACH, y - 3, 14, 6))
-    canvas.line("wide", [(x - 3, y), (x + REACH, y)])
-    canvas.path("wide", f"M{x + 2:.1f} {y - 8:.1f}a8 8 0 0 0 0 16")
-    canvas.field.take(Area(x - REACH, y - 8, x + 4, y + 8))
+    """A socket, an arc, on the side of the source, and a plug, a bar, in it.
+
+    The half that stays live is the one without open pins.
+    """
+    canvas.path("solid", rectangle(x + REACH - 14, y - 3, 14, 6))
+    canvas.line("wide", [(x - REACH, y), (x + 3, y)])
+    canvas.path("wide", f"M{x - 2:.1f} {y - 8:.1f}a8 8 0 0 1 0 16")
+    canvas.field.take(Area(x - 4, y - 8, x + REACH, y + 8))
 
 
 def battery(canvas: Canvas, x: float, top: float, low: float) -> None:

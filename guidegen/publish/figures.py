@@ -34,7 +34,11 @@ def drawings(design: Design, steps: Sequence[Step]) -> Mapping[str, Figure]:
         # A strip of tape has no place of its own: the rail that it covers shows it.
         put |= _under(put, design)
         name = f"step-{step.id}"
-        beside = battery_lead(design, name, put) if _at_battery(put, design) else None
+        beside = (
+            battery_lead(design, name, put, _probed(step, design, there))
+            if _at_battery(put, design)
+            else None
+        )
         if beside is not None:
             found[name] = beside
         elif step.shows is not None:

@@ -160,8 +160,8 @@ def test_what_a_panel_takes_is_counted_for_each(two: Design, settled: Settled) -
     steps = {step.id: step for step in mine}
     (glue,) = [use.amount.si for use in steps["mount-fitted"].consumables]
     assert glue == pytest.approx(20)
-    (paint,) = [use.amount.si for use in steps["board-painted"].consumables]
-    assert paint == pytest.approx(2 * two.values["coat.amount"].si)
+    used = {use.id: use.amount.si for use in steps["board-painted"].consumables}
+    assert used["paint"] == pytest.approx(2 * two.values["coat.amount"].si)
     rows = steps["rows-stuck"].minutes.si
     single = settled("as it is")
     one = load_steps(search_path(), {**single.facts, "stops": False}, single.model,
