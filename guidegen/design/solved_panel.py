@@ -19,7 +19,7 @@ from guidegen.calc.ladder import (
 from guidegen.calc.ladder_solve import solve
 from guidegen.calc.led_group import IDEALITY, GroupLaw
 from guidegen.design.result import Desk, Section
-from guidegen.kinds import Ampere, Count, FinePercent, MilliWatt
+from guidegen.kinds import Ampere, Celsius, Count, FinePercent, MilliWatt
 from guidegen.spec.model import Fixture
 
 #: Ends of a row at which each rail feeds it: pole and place.
@@ -39,6 +39,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk = Desk("solved panel", fixture, before)
     own = way(desk)
     desk.given("network.ideality", Count, IDEALITY, "from memory: 1.5 to 3.5 are measured")
+    desk.given("network.temperature", Celsius, 293.15, "tables of conductors: 20 °C")
     for name in WAYS:
         net = ladders(desk, name)
         state = solve(net)

@@ -63,7 +63,8 @@ IMPLIES = {
 VALUES = {
     "setting.full": "", "setting.low": "", "row.current": "", "panel.current": "",
     "input.highest_current": "", "tape.highest_voltage": "", "supply.voltage": "",
-    "supply.reading": "",
+    "supply.reading": "", "input.bench_current": "", "panel.pad_voltage": "",
+    "control.low_output": "control",
     "supply.highest": "", "supply.lowest": "", "contact.least": "", "row.drop": "",
     "board.back_temperature": "", "body.mass": "", "fuse.rating": "fuse",
     "limit.set": "current_limit", "leads.longest": "leads", "leads.drop": "leads",
@@ -231,6 +232,7 @@ def context(facts: Mapping[str, Fact]) -> dict[str, Any]:
         "v": Said(facts), "fact": fact, "part": part, "terminal": part, "stands": [],
         "tool": lambda name: words.tools[name].name,
         "consumable": lambda name: words.consumables[name].name,
+        "low": lambda value: value, "high": lambda value: value,
     }  # fmt: skip
 
 
