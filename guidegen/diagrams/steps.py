@@ -28,6 +28,8 @@ class Probed:
     red: str
     black: str
     """Terminal keys."""
+    socket: str = ""
+    """The meter's socket for the red lead, where it is not the usual one: `10 A`."""
 
     @property
     def letter(self) -> str:
@@ -130,6 +132,7 @@ class _Step:
                 self.canvas.path("solid", circle(*at, 3))
                 leader(self.canvas, at, ", ".join(texts))
         return [f"{one.letter}: red on {self._spot(one.red)}, black on {self._spot(one.black)}."
+                + (f" Red lead in the {one.socket} socket, black in COM." if one.socket else "")
                 for one in probes]  # fmt: skip
 
     def _spot(self, key: str) -> str:

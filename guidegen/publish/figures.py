@@ -75,7 +75,7 @@ def _probed(step: Step, design: Design, there: set[str]) -> list[Probed]:
               if terminal.at and design.model.part(terminal.part).on
               and terminal.part in there}  # fmt: skip
     return [
-        Probed(reading.number, *reading.probes[0])
+        Probed(reading.number, *reading.probes[0], SOCKET.get(reading.instrument, ""))
         for reading in step.reads
         if reading.probes and not reading.absent and set(reading.probes[0]) & placed
     ]
@@ -115,19 +115,21 @@ def _setups(step: Step) -> list[Setup]:
         return []
     seen: dict[tuple[str, str], str] = {}
     for reading in step.reads:
-        for red, black in reading.probes[:1]:
+        # The bench supply's own display has no probes.
+        for red, black in reading.probes[:1] if reading.instrument in DIAL else ():
             seen.setdefault((red, black), reading.instrument)
     adjust = [act.refs[0].partition(".")[2] or "control" for act in step.acts
               if act.verb == "sets" and act.refs and act.to in ("design", "high")]  # fmt: skip
     return [
-        Setup(
-            step.goal, red, black, DIAL[mode], "rows not joined", ", ".join(dict.fromkeys(adjust))
-        )
+        Setup(step.goal, red, black, DIAL[mode], "rows not joined",
+              ", ".join(dict.fromkeys(adjust)), SOCKET.get(mode, ""))
         for (red, black), mode in seen.items()
-    ]
+    ]  # fmt: skip
 
 
-#: What the meter's dial says.
-DIAL = {"volts": "V DC", "mv": "mV DC", "ohms": "Ω", "short": "A DC, 10 A socket", "amps": "A DC"}
+#: What the meter's dial says, by instrument.
+DIAL = {"volts": "V DC", "mv": "mV DC", "ohms": "Ω", "short": "A DC"}
+#: The meter's socket for the red lead, where it is not that of voltage and resistance.
+SOCKET = {"short": "10 A"}
 #: Steps that have a procedure on the calibration page.
 CALIBRATIONS = ("upper-end-set", "fixed-output-set", "lower-end-read", "limit-set")
