@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from guidegen.diagrams.battery_lead import battery_lead
+from guidegen.diagrams.battery_lead import battery_lead, lead_refs, lead_step
 from guidegen.diagrams.board import board_backs
 from guidegen.diagrams.calibration import Setup, calibration
 from guidegen.diagrams.chain import chain
@@ -18,7 +18,8 @@ from guidegen.diagrams.rows import rows
 from guidegen.diagrams.schematic import schematic
 from guidegen.diagrams.section import section
 from guidegen.diagrams.source import DesignLike
-from guidegen.diagrams.steps import Probed, step_figure
+from guidegen.diagrams.step_words import Probed
+from guidegen.diagrams.steps import step_figure
 from guidegen.diagrams.style import literal
 from guidegen.diagrams.svg import Figure
 from guidegen.diagrams.wiring import wiring
@@ -30,6 +31,8 @@ __all__ = [
     "calibration",
     "draw",
     "hole_plan",
+    "lead_refs",
+    "lead_step",
     "literal",
     "step_figure",
 ]

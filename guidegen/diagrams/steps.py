@@ -3,38 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass
 
 from guidegen.design.model import Conductor, Part, owner
 from guidegen.design.solid import Box
 from guidegen.diagrams.dimension import leader, rows_of_text, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import width
-from guidegen.diagrams.source import DesignLike, called, minus, pole, ranges, union
+from guidegen.diagrams.source import DesignLike, minus, pole, ranges, union
+from guidegen.diagrams.step_words import EACH, Probed, part_lines, wire_lines
 from guidegen.diagrams.style import PHONE, TEXT
 from guidegen.diagrams.svg import Canvas, Figure, Point, circle, polyline
 from guidegen.diagrams.view import View, fitted
-
-#: More new things of one kind than this share one label.
-_EACH = 6
-
-
-@dataclass(frozen=True)
-class Probed:
-    """Where a step holds the meter's probes for one reading."""
-
-    number: int
-    """Of the reading in its step, from 1."""
-    red: str
-    black: str
-    """Terminal keys."""
-    socket: str = ""
-    """The meter's socket for the red lead, where it is not the usual one: `10 A`."""
-
-    @property
-    def letter(self) -> str:
-        """`a` for the first reading of a step: numbers stand before its sentences."""
-        return chr(ord("a") + self.number - 1)
 
 
 def step_figure(
@@ -131,9 +110,7 @@ class _Step:
             if self._inside(at):
                 self.canvas.path("solid", circle(*at, 3))
                 leader(self.canvas, at, ", ".join(texts))
-        return [f"{one.letter}: red on {self._spot(one.red)}, black on {self._spot(one.black)}."
-                + (f" Red lead in the {one.socket} socket, black in COM." if one.socket else "")
-                for one in probes]  # fmt: skip
+        return [one.said(self._spot(one.red), self._spot(one.black)) for one in probes]
 
     def _spot(self, key: str) -> str:
         """A terminal, and that it lies where this side does not show it."""
@@ -240,7 +217,7 @@ class _Step:
                 middle = ((ends[0][0] + ends[1][0]) / 2, (ends[0][1] + ends[1][1]) / 2)
                 groups.setdefault(wire.role, []).append((wire.ref, middle))
         for found in groups.values():
-            if len(found) > _EACH:
+            if len(found) > EACH:
                 refs = {ref for ref, _ in found}
                 found = [(ranges(r for r in self.model.refs() if r in refs), found[0][1])]
             for text, at in found:
@@ -270,36 +247,16 @@ class _Step:
 
     def _list(self) -> list[str]:
         """What is new, in words; also what the picture can't show."""
-        kinds: dict[str, list[str]] = {}
-        for part in self.every.parts:
-            if part.ref in self.new:
-                count = f" ({part.count} ×)" if part.count > 1 else ""
-                kinds.setdefault(called(part) + count, []).append(part.ref)
-        lines = [f"{ranges(refs)}: {words}" for words, refs in kinds.items()]
         last = self._last_panel()
         other = "panel 2 is" if last == 2 else f"panels 2 to {last} are"
         alike = [f"Panel 1 is drawn; {other} alike."] if last > 1 else []
-        return lines + self._wire_list() + alike
+        return part_lines(self.every, self.new) + wire_lines(self.every, self.new) + alike
 
     def _last_panel(self) -> int:
         """The last panel that gets something new; 0 where there is only one."""
         new = [part.ref for part in self.every.parts if part.ref in self.new]
         new += [owner(w.end) for w in self.every.conductors if w.ref in self.new]
         return max((self.every.part(ref).panel for ref in new), default=0)
-
-    def _wire_list(self) -> list[str]:
-        """A few conductors with their ends; many of a kind together."""
-        kinds: dict[str, list[Conductor]] = {}
-        for wire in self.every.conductors:
-            if wire.ref in self.new:
-                kinds.setdefault(wire.role.replace("_", " "), []).append(wire)
-        lines = []
-        for words, wires in kinds.items():
-            if len(wires) > _EACH:
-                lines.append(f"{ranges(wire.ref for wire in wires)}: {words}")
-            else:
-                lines += [f"{w.ref} {words}: {minus(w.start)} to {minus(w.end)}" for w in wires]
-        return lines
 
 
 def _area(part: Part) -> float:
