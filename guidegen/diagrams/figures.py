@@ -17,6 +17,7 @@ from guidegen.diagrams.row_ends import row_ends
 from guidegen.diagrams.rows import rows
 from guidegen.diagrams.schematic import schematic
 from guidegen.diagrams.section import section
+from guidegen.diagrams.solids import side_of
 from guidegen.diagrams.source import DesignLike
 from guidegen.diagrams.step_words import Probed
 from guidegen.diagrams.steps import step_figure
@@ -34,6 +35,7 @@ __all__ = [
     "lead_refs",
     "lead_step",
     "literal",
+    "side_of",
     "step_figure",
 ]
 

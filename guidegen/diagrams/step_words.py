@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from guidegen.design.model import Conductor, Model
 from guidegen.diagrams.source import called, minus, ranges
@@ -35,17 +36,22 @@ class Probed:
         return f"{self.letter}: red on {red}, black on {black}.{socket}"
 
 
-def part_lines(model: Model, new: Collection[str]) -> list[str]:
-    """New parts, those of a kind together."""
+def part_lines(
+    model: Model, new: Collection[str], where: Mapping[str, str] = MappingProxyType({})
+) -> list[str]:
+    """New parts, those of a kind and place together; the place of those that are not drawn."""
     kinds: dict[str, list[str]] = {}
     for part in model.parts:
         if part.ref in new:
             count = f" ({part.count} ×)" if part.count > 1 else ""
-            kinds.setdefault(called(part) + count, []).append(part.ref)
+            place = f", {where[part.ref]}" if part.ref in where else ""
+            kinds.setdefault(called(part) + count + place, []).append(part.ref)
     return [f"{ranges(refs)}: {words}" for words, refs in kinds.items()]
 
 
-def wire_lines(model: Model, new: Collection[str]) -> list[str]:
+def wire_lines(
+    model: Model, new: Collection[str], where: Mapping[str, str] = MappingProxyType({})
+) -> list[str]:
     """A few conductors with their ends; many of a kind together."""
     kinds: dict[str, list[Conductor]] = {}
     for wire in model.conductors:
@@ -56,5 +62,9 @@ def wire_lines(model: Model, new: Collection[str]) -> list[str]:
         if len(wires) > EACH:
             lines.append(f"{ranges(wire.ref for wire in wires)}: {words}")
         else:
-            lines += [f"{w.ref} {words}: {minus(w.start)} to {minus(w.end)}" for w in wires]
+            lines += [
+                f"{w.ref} {words}: {minus(w.start)} to {minus(w.end)}"
+                + (f", {where[w.ref]}" if w.ref in where else "")
+                for w in wires
+            ]
     return lines

@@ -14,6 +14,7 @@ from guidegen.diagrams.figures import (
     draw,
     lead_refs,
     lead_step,
+    side_of,
     step_figure,
 )
 from guidegen.guide.step import Step
@@ -55,14 +56,16 @@ def _picture(
     """The picture of one step: where it puts something, else where it reads."""
     (put, new), name = put_new, f"step-{step.id}"
     if step.shows is not None:
-        wanted = {ref for ref in new if _role(ref, design) in step.shows.new} or new
+        # Small parts that the step fits are told with what it shows.
+        wanted = {ref for ref in new if _role(ref, design) in step.shows.new
+                  or (ref in put and ref[:1] == "H")} or new  # fmt: skip
         wanted |= _under(wanted, design)
         view = _view(step.shows.view, wanted, design)
     else:
         wanted = put
         joints = {joint.ref: joint.terminal for joint in design.model.joints}
         joined = {owner(joints[ref]) for act in step.acts for ref in act.joints}
-        view = _side({ref for ref in put if ref in set(design.model.refs())} | joined, design)
+        view = _sides(put, design) or _side(put | joined, design)
     lead = _on_lead(step, design, wanted, there)
     if lead is not None:
         return lead_step(design, name, wanted, lead)
@@ -129,6 +132,13 @@ def _side(refs: set[str], design: Design) -> str:
     """The side on which the parts among these lie; the front where they lie on both."""
     placed = [part for part in design.model.parts if part.ref in refs and part.box is not None]
     return "back" if placed and all(part.side == "back" for part in placed) else "front"
+
+
+def _sides(put: set[str], design: Design) -> str:
+    """`both` where a step fits parts on both sides; else empty."""
+    fitted = [part for part in design.model.parts if part.ref in put and part.on]
+    sides = {side_of(design.model, part) for part in fitted}
+    return "both" if len(sides) > 1 and any(part.box for part in fitted) else ""
 
 
 def _view(asked: str, new: set[str], design: Design) -> str:
