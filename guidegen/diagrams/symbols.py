@@ -47,11 +47,15 @@ def thermal_cut_out(canvas: Canvas, x: float, y: float) -> None:
 
 
 def contact(canvas: Canvas, x: float, y: float) -> None:
-    """A plug in a socket: a bar in an arc."""
-    canvas.path("solid", rectangle(x - REACH, y - 3, 14, 6))
-    canvas.line("wide", [(x - 3, y), (x + REACH, y)])
+    """A socket and a plug: the arc on the supply's side, which stays live; the bar in it goes on.
+
+    The contact that is live when both are apart is the one that no finger reaches.
+    """
+    canvas.line("wide", [(x - REACH, y), (x - 6, y)])
     canvas.path("wide", f"M{x + 2:.1f} {y - 8:.1f}a8 8 0 0 0 0 16")
-    canvas.field.take(Area(x - REACH, y - 8, x + 4, y + 8))
+    canvas.path("solid", rectangle(x - 1, y - 3, 14, 6))
+    canvas.line("wide", [(x + 13, y), (x + REACH, y)])
+    canvas.field.take(Area(x - 6, y - 8, x + 13, y + 8))
 
 
 def battery(canvas: Canvas, x: float, top: float, low: float) -> None:
