@@ -1,4 +1,7 @@
-"""The lead at a battery: what stays with it, in order, with lengths and the fuse's place."""
+"""The lead at a battery: what stays with it, in order, with lengths and the fuse's place.
+
+The same drawing is the picture of every step that works on it, with what is new in strong line.
+"""
 
 from __future__ import annotations
 
@@ -7,74 +10,75 @@ from collections.abc import Collection, Sequence
 from guidegen.design.model import Conductor, Model, Part, owner
 from guidegen.diagrams.dimension import rows_of_text, wrapped
 from guidegen.diagrams.field import Area
-from guidegen.diagrams.metrics import clip
+from guidegen.diagrams.metrics import clip, width
 from guidegen.diagrams.source import DesignLike, letter, minus, pin, pole, ranges, shown, words
-from guidegen.diagrams.steps import Probed
+from guidegen.diagrams.step_words import Probed, part_lines, wire_lines
 from guidegen.diagrams.style import PHONE, TEXT, TITLE
-from guidegen.diagrams.svg import Canvas, Figure
+from guidegen.diagrams.svg import Canvas, Figure, circle
 from guidegen.diagrams.symbols import ring
 
-_COLUMNS = {"+": (44.0, "wide"), "-": (PHONE - 44.0, "minus")}
-_HIGH, _GAP, _TOP = 46.0, 54.0, 40.0
+_COLUMNS = {"+": (44.0, ""), "-": (PHONE - 44.0, "-minus")}
+_HIGH, _GAP, _TOP = 58.0, 46.0, 40.0
+_SCENE = "At the battery, in this order; not to scale"
 
 
-def stays_there(model: Model) -> set[str]:
-    """What the figure shows: the parts that stay with the battery, and the wires between them."""
-    parts = {part.ref for part in _parts(model)}
-    between = {wire.ref for wire in model.conductors
-               if {owner(wire.start), owner(wire.end)} <= parts}  # fmt: skip
-    return parts | between if between else set()
+def battery_lead(design: DesignLike) -> Figure | None:
+    """Draw it; None where no conductor begins at the supply."""
+    lead = _Lead(design, "battery-lead", None)
+    if len(lead.parts) < 2:
+        return None
+    lead.draw()
+    notes = _notes(design)
+    return lead.canvas.figure(
+        lead.write(notes),
+        f"Lead at the battery: {', '.join(lead.refs)} in order, with wires and lengths",
+        " ".join(notes),
+        "What stays at the battery, from its poles on.",
+    )
 
 
-def battery_lead(
-    design: DesignLike,
-    name: str = "battery-lead",
-    new: Collection[str] | None = None,
-    probes: Sequence[Probed] = (),
-) -> Figure | None:
-    """Draw it; None where no conductor begins at the supply.
+def lead_refs(model: Model) -> set[str]:
+    """The parts of the lead at the battery, their holders, and the conductors between them.
+
+    Empty where no conductor begins at the supply.
+    """
+    parts = _parts(model)
+    if len(parts) < 2:
+        return set()
+    refs = {part.ref for part in parts}
+    held = {holder.ref for part in parts for holder in _holders(model, part)}
+    return refs | held | {wire.ref for wire in _wires(model, refs)}
+
+
+def lead_step(
+    design: DesignLike, name: str, new: Collection[str], probes: Sequence[Probed] = ()
+) -> Figure:
+    """Draw the lead as the picture of a step: what is new in strong line, the rest thin.
 
     Parameters
     ----------
     design : DesignLike
-        The design.
+        A design with a lead at its battery.
     name : str
         Name of the figure.
-    new : collection of str, optional
-        What a step adds, in strong line, the rest thin; None: everything alike.
+    new : collection of str
+        References of parts and conductors that the step adds; empty: it only reads.
     probes : sequence of Probed
-        Readings of the step, in words.
+        Readings whose places are marked, as far as they lie here.
     """
-    model = design.model
-    parts = _parts(model)
-    if len(parts) < 2:
-        return None
-    canvas = Canvas(name)
-    canvas.text((8, 20), "At the battery, in this order; not to scale", size=TITLE)
-    tops = {part.ref: _TOP + number * (_HIGH + _GAP) for number, part in enumerate(parts)}
-    for part in parts:
-        area = Area(8, tops[part.ref], PHONE - 8, tops[part.ref] + _HIGH)
-        canvas.box("body" if new is None else "strong" if part.ref in new else "ghost", area)
-        canvas.text((PHONE / 2, area.middle[1] + 5), clip(f"{part.ref} {words(part)}", TEXT, 140),
-                    "middle")  # fmt: skip
-    refs = [part.ref for part in parts]
-    for wire in model.conductors:
-        ends = [key for key in (wire.start, wire.end) if owner(key) in refs]
-        if len(ends) == 2 and pole(wire.polarity):
-            ends.sort(key=lambda key: refs.index(owner(key)))
-            _wire(canvas, wire, ends, tops, None if new is None else wire.ref in new)
-    notes = _notes(design)
-    if new is not None:
-        read = [f"{one.letter}: red on {minus(one.red)}, black on {minus(one.black)}."
-                for one in probes]  # fmt: skip
-        notes = [f"New: {ranges(ref for ref in model.refs() if ref in new)}.", *read, *notes]
-    low = rows_of_text(canvas, wrapped(notes, PHONE - 16), max(tops.values()) + _HIGH + 10)
-    return canvas.figure(
-        low,
-        f"Lead at the battery: {', '.join(refs)} in order, with wires and lengths",
-        " ".join(notes),
-        "What stays at the battery, from its poles on.",
-    )
+    lead = _Lead(design, name, set(new), probes)
+    lead.draw()
+    said = [one.said(minus(one.red), minus(one.black)) for one in probes]
+    notes = [*said, *part_lines(design.model, new), *wire_lines(design.model, new)]
+    names = ranges(ref for ref in design.model.refs() if ref in new)
+    drawn = f"{names} in strong line" if names else "where the probes go"
+    return lead.canvas.figure(
+        lead.write(notes),
+        f"Step drawing, lead at the battery: {drawn}",
+        f"In order: {', '.join(lead.refs)}. New: {names or 'nothing'}. " + " ".join(said),
+        "At the battery. " + ("New in strong line; thin: what was there, or comes later."
+                              if names else "Where the probes go."),
+    )  # fmt: skip
 
 
 def _parts(model: Model) -> list[Part]:
@@ -95,31 +99,91 @@ def _parts(model: Model) -> list[Part]:
     return found
 
 
-def _wire(
-    canvas: Canvas,
-    wire: Conductor,
-    ends: list[str],
-    tops: dict[str, float],
-    new: bool | None,
-) -> None:
-    """A straight line from box to box with number, sign, colour and length."""
-    x, style = _COLUMNS[pole(wire.polarity)]
-    if new is not None:
-        style = ("new" if new else "faint") + ("-minus" if pole(wire.polarity) == "-" else "")
-    y0, y1 = tops[owner(ends[0])] + _HIGH, tops[owner(ends[1])]
-    skipped = [top for top in tops.values() if y0 < top < y1]
-    if skipped:  # the negative conductor passes what breaks the positive one
-        x += -22 if x > PHONE / 2 else 22
-    canvas.line(style, [(x, y0), (x, y1)])
-    side = 1 if x < PHONE / 2 else -1
-    align = "start" if side > 0 else "end"
-    for y, key, drop in ((y0, ends[0], -6), (y1, ends[1], 15)):
-        ring(canvas, x, y)
-        canvas.text((x + side * 8, y + drop), minus(pin(key)), align)
-    texts = (f"{wire.ref} {minus(wire.polarity)} {wire.colour}", str(wire.length))
-    middle = (y0 + y0 + _GAP) / 2
-    for text, y in zip(texts, (middle - 3, middle + 14), strict=True):
-        canvas.text((x + side * 9, y), text, align)
+def _wires(model: Model, refs: Collection[str]) -> list[Conductor]:
+    """The conductors of either pole between two of these parts."""
+    return [wire for wire in model.conductors if pole(wire.polarity)
+            and {owner(wire.start), owner(wire.end)} <= set(refs)
+            and owner(wire.start) != owner(wire.end)]  # fmt: skip
+
+
+def _holders(model: Model, part: Part) -> list[Part]:
+    """What holds a part of the lead: the holder of its fuse."""
+    return [other for other in model.by_role(f"{part.role}_holder") if not other.on]
+
+
+class _Lead:
+    """The drawing in the making; without `new` all of it is drawn alike."""
+
+    def __init__(
+        self, design: DesignLike, name: str, new: set[str] | None, probes: Sequence[Probed] = ()
+    ) -> None:
+        self.model, self.new = design.model, new
+        self.canvas = Canvas(name)
+        self.parts = _parts(self.model)
+        self.refs = [part.ref for part in self.parts]
+        self.tops = {ref: _TOP + n * (_HIGH + _GAP) for n, ref in enumerate(self.refs)}
+        self.marks: dict[str, list[str]] = {}
+        for one in probes:
+            for key, colour in ((one.red, "red"), (one.black, "black")):
+                self.marks.setdefault(key, []).append(f"{one.letter} {colour}")
+
+    def draw(self) -> None:
+        """Boxes from the battery to the connector, then the conductors between them."""
+        self.canvas.text((8, 20), _SCENE, size=TITLE)
+        for part in self.parts:
+            held = [part, *_holders(self.model, part)]
+            area = Area(8, self.tops[part.ref], PHONE - 8, self.tops[part.ref] + _HIGH)
+            self.canvas.box(self._style({one.ref for one in held}, "body", "strong", "ghost"), area)
+            name = " in ".join(f"{one.ref} {words(one)}" for one in held)
+            self.canvas.text((PHONE / 2, area.middle[1] + 5), clip(name, TEXT, PHONE - 32),
+                             "middle")  # fmt: skip
+        for wire in _wires(self.model, self.refs):
+            ends = [(wire.start, wire.start_treatment), (wire.end, wire.end_treatment)]
+            self._wire(wire, sorted(ends, key=lambda end: self.refs.index(owner(end[0]))))
+
+    def write(self, notes: list[str]) -> float:
+        """Write lines below the last box; returns where they end."""
+        low = max(self.tops.values()) + _HIGH + 10
+        return rows_of_text(self.canvas, wrapped(notes, PHONE - 16), low)
+
+    def _style(self, refs: set[str], plain: str, strong: str, thin: str) -> str:
+        if self.new is None:
+            return plain
+        return strong if refs & self.new else thin
+
+    def _wire(self, wire: Conductor, ends: list[tuple[str, str]]) -> None:
+        """A straight line from box to box with number, sign, colour and length."""
+        x, dashed = _COLUMNS[pole(wire.polarity)]
+        y0, y1 = self.tops[owner(ends[0][0])] + _HIGH, self.tops[owner(ends[1][0])]
+        if any(y0 < top < y1 for top in self.tops.values()):
+            # The negative conductor passes what breaks the positive one.
+            x += -22 if x > PHONE / 2 else 22
+        plain = "minus" if dashed else "wide"
+        style = self._style({wire.ref}, plain, f"new{dashed}", f"faint{dashed}")
+        self.canvas.line(style, [(x, y0), (x, y1)])
+        side = 1 if x < PHONE / 2 else -1
+        align = "start" if side > 0 else "end"
+        for y, (key, treatment), drop in ((y0, ends[0], -6), (y1, ends[1], 15)):
+            marks = self.marks.get(key, [])
+            if marks:
+                self.canvas.path("solid", circle(x, y, 4))
+            else:
+                ring(self.canvas, x, y)
+            text = minus(pin(key)) + (", lug" if "lug" in treatment else "")
+            self.canvas.text((x + side * 8, y + drop), self._marked(text, marks), align)
+        texts = (f"{wire.ref} {minus(wire.polarity)} {wire.colour}", str(wire.length))
+        middle = (y0 + y0 + _GAP) / 2
+        for text, y in zip(texts, (middle - 3, middle + 14), strict=True):
+            self.canvas.text((x + side * 9, y), text, align)
+
+    @staticmethod
+    def _marked(text: str, marks: Sequence[str]) -> str:
+        """A terminal's name and the probes that are held there, in half the box at the most."""
+        if not marks:
+            return text
+        long = f"{text}: {', '.join(marks)}"
+        letters = ", ".join(dict.fromkeys(mark.split(" ")[0] for mark in marks))
+        return long if width(long, TEXT) < PHONE / 2 - 64 else f"{text}: {letters}"
 
 
 def _notes(design: DesignLike) -> list[str]:

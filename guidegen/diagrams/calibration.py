@@ -6,11 +6,11 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from guidegen.design.model import Model, owner
-from guidegen.diagrams.dimension import rows_of_text
+from guidegen.diagrams.dimension import rows_of_text, titled, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import clip
 from guidegen.diagrams.source import DesignLike, minus, pin, words
-from guidegen.diagrams.style import PHONE, SMALL, TEXT, TITLE
+from guidegen.diagrams.style import PHONE, TEXT, TITLE
 from guidegen.diagrams.svg import Canvas, Figure, circle
 from guidegen.diagrams.symbols import ring
 
@@ -28,10 +28,13 @@ class Setup(NamedTuple):
     """Words for the load: `rows joined`, `rows off`."""
     adjust: str = ""
     """What is turned meanwhile: `trimmer`, `control`."""
+    socket: str = ""
+    """The meter's socket for the red lead, as marked: `10 A`; empty: that of the mode."""
 
 
 _ROW, _BOX = 26, 166
 _METER = Area(228, 66, 352, 226)
+"""Where the meter lies under a title of one line."""
 
 
 def calibration(design: DesignLike, setups: Iterable[Setup | Sequence[str]]) -> dict[str, Figure]:
@@ -45,32 +48,36 @@ def calibration(design: DesignLike, setups: Iterable[Setup | Sequence[str]]) -> 
 
 def _draw(model: Model, name: str, setup: Setup) -> Figure:
     canvas = Canvas(name)
-    canvas.text((8, 20), clip(setup.title, TITLE, PHONE - 16), size=TITLE)
-    canvas.text((8, 42), "Terminals as marked on the part; not to scale")
-    places, low = _parts(canvas, model, setup)
-    _meter(canvas, setup)
-    _probes(canvas, setup, places)
+    down = titled(canvas, setup.title)
+    canvas.text((8, down + 22), "Terminals as marked on the part; not to scale")
+    meter = _METER.moved(0, down - 20)
+    places, low = _parts(canvas, model, setup, meter.y0 - 6)
+    _meter(canvas, setup, meter)
+    _probes(canvas, setup, places, meter)
     notes = [
         f"Red probe: {minus(setup.red)}. Black probe: {minus(setup.black)}.",
-        f"Meter: {setup.mode}." + (f" Load: {setup.load}." if setup.load else ""),
+        f"Meter: {setup.mode}, black lead in COM, red lead in {_socket(setup)}.",
+        *([f"Load: {setup.load}."] if setup.load else []),
         *([f"Turn: {setup.adjust}."] if setup.adjust else []),
     ]
-    low = rows_of_text(canvas, notes, max(low, _METER.y1 + 76) + 6)
+    low = rows_of_text(canvas, wrapped(notes, PHONE - 16), max(low, meter.y1 + 76) + 6)
     return canvas.figure(
         low,
-        f"Set-up: meter on {setup.mode}, red probe on {minus(setup.red)}, "
-        f"black on {minus(setup.black)}",
+        f"Set-up: meter on {setup.mode}, socket {_socket(setup)}, red probe on "
+        f"{minus(setup.red)}, black on {minus(setup.black)}",
         " ".join(notes),
         f"{setup.title}: where the probes go.",
     )
 
 
-def _parts(canvas: Canvas, model: Model, setup: Setup) -> tuple[dict[str, float], float]:
+def _parts(
+    canvas: Canvas, model: Model, setup: Setup, top: float
+) -> tuple[dict[str, float], float]:
     """The parts that are probed, and the regulator, with their terminals; y of each."""
     probed = [owner(setup.red), owner(setup.black)]
     refs = [p.ref for p in model.parts if p.ref in probed]
     places: dict[str, float] = {}
-    y = 60.0
+    y = top
     for ref in refs:
         keys = [t.key for t in model.terminals if t.part == ref]
         if len(keys) > 8 or ref not in probed:
@@ -86,9 +93,8 @@ def _parts(canvas: Canvas, model: Model, setup: Setup) -> tuple[dict[str, float]
     return places, y
 
 
-def _meter(canvas: Canvas, setup: Setup) -> None:
+def _meter(canvas: Canvas, setup: Setup, area: Area) -> None:
     """A meter with display, dial and two sockets."""
-    area = _METER
     canvas.box("body", area)
     canvas.box("tinted", Area(area.x0 + 12, area.y0 + 12, area.x1 - 12, area.y0 + 54))
     canvas.text(
@@ -99,7 +105,7 @@ def _meter(canvas: Canvas, setup: Setup) -> None:
     )
     canvas.path("narrow", circle(area.middle[0], area.y0 + 86, 20))
     canvas.line("wide", [(area.middle[0], area.y0 + 86), (area.middle[0] + 12, area.y0 + 72)])
-    for x, name in zip(_sockets(), ("COM", _socket(setup.mode)), strict=True):
+    for x, name in zip(_sockets(), ("COM", _socket(setup)), strict=True):
         canvas.shape("body", circle(x, area.y1 - 16, 7))
         canvas.text((x, area.y1 - 30), name, "middle", TEXT)
 
@@ -108,17 +114,16 @@ def _sockets() -> tuple[float, float]:
     return _METER.x0 + 32, _METER.x1 - 32
 
 
-def _socket(mode: str) -> str:
+def _socket(setup: Setup) -> str:
     """The socket of the red lead: current has one of its own."""
-    if mode.partition(" ")[0] != "A":
-        return "V Ω"
-    return "10 A" if "10 A" in mode else "A"
+    kind = setup.mode.replace("DC", "").partition(",")[0].strip()
+    return setup.socket or (kind if kind in ("A", "mA") else "V Ω")
 
 
-def _probes(canvas: Canvas, setup: Setup, places: dict[str, float]) -> None:
+def _probes(canvas: Canvas, setup: Setup, places: dict[str, float], meter: Area) -> None:
     """Leads from the sockets to the terminals; red solid, black dashed, each with its word."""
     black, red = _sockets()
-    y = _METER.y1 - 9
+    y = meter.y1 - 9
     for key, socket, style, word, lane, drop in (
         (setup.black, black, "minus", "black", 192, 26),
         (setup.red, red, "wide", "red", 208, 52),
@@ -130,4 +135,4 @@ def _probes(canvas: Canvas, setup: Setup, places: dict[str, float]) -> None:
             style, [(socket, y), (socket, low), (lane, low), (lane, at), (8 + _BOX + 6, at)]
         )
         canvas.path("solid", circle(8 + _BOX, at, 4.5))
-        canvas.text(((lane + socket) / 2 + 10, low + 16), word, "middle", SMALL + 1.5)
+        canvas.text(((lane + socket) / 2 + 10, low + 16), word, "middle", TEXT)

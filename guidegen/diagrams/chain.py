@@ -5,7 +5,6 @@ from __future__ import annotations
 from guidegen.design.model import Model, Part, owner
 from guidegen.diagrams.dimension import rows_of_text, wrapped
 from guidegen.diagrams.field import Area
-from guidegen.diagrams.metrics import clip
 from guidegen.diagrams.schematic import chain_parts
 from guidegen.diagrams.schematic_parts import kind_of
 from guidegen.diagrams.source import (
@@ -16,7 +15,7 @@ from guidegen.diagrams.source import (
     shown,
     words,
 )
-from guidegen.diagrams.style import PHONE, TEXT
+from guidegen.diagrams.style import PHONE
 from guidegen.diagrams.svg import Canvas, Figure, arrow
 
 #: A supply's voltage, the highest first.
@@ -32,10 +31,12 @@ def chain(design: DesignLike) -> Figure | None:
         return None
     top = 8.0
     for number, (refs, title, detail) in enumerate(blocks):
-        canvas.box("body", Area(_LEFT, top, _RIGHT, top + _HIGH))
-        for line, y in ((title, top + 19), (detail, top + 37)):
-            canvas.text((PHONE / 2, y), clip(line, TEXT, _RIGHT - _LEFT - 12), "middle")
-        top += _HIGH
+        lines = [line.strip() for line in wrapped([title, detail], _RIGHT - _LEFT - 12)]
+        high = _HIGH + 18 * (len(lines) - 2)
+        canvas.box("body", Area(_LEFT, top, _RIGHT, top + high))
+        for row, line in enumerate(lines):
+            canvas.text((PHONE / 2, top + 19 + 18 * row), line, "middle")
+        top += high
         if number + 1 < len(blocks):
             canvas.line("wide", [(100, top), (100, top + _GAP - 6)])
             canvas.path("solid", arrow((100, top + _GAP), 90, 9))

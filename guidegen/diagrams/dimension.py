@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from guidegen.diagrams.field import around
 from guidegen.diagrams.metrics import width
-from guidegen.diagrams.style import TEXT
+from guidegen.diagrams.style import TEXT, TITLE
 from guidegen.diagrams.svg import Canvas, Point, arrow, circle, rectangle, text_area
 
 #: Distance of a dimension line from the outline, and from the next one.
@@ -134,14 +134,23 @@ def rows_of_text(canvas: Canvas, lines: list[str], top: float, x: float = 8) -> 
     return top
 
 
-def wrapped(lines: Iterable[str], room: float) -> list[str]:
+def titled(canvas: Canvas, title: str) -> float:
+    """Write a title over as many lines as it takes; returns the base line of the last."""
+    y = 20.0
+    for number, line in enumerate(wrapped([title], canvas.width - 16, TITLE)):
+        y = 20.0 + 19 * number
+        canvas.text((8, y), line.strip(), size=TITLE)
+    return y
+
+
+def wrapped(lines: Iterable[str], room: float, size: float = TEXT) -> list[str]:
     """The same lines, each broken at its blanks where it is wider than the room."""
     found: list[str] = []
     for line in lines:
         current = ""
         for word in line.split(" "):
             longer = f"{current} {word}" if current else word
-            if current and width(longer, TEXT) > room:
+            if current and width(longer, size) > room:
                 found.append(current)
                 longer = f"    {word}"
             current = longer

@@ -79,6 +79,8 @@ class Field:
 
     def __init__(self, wide: float) -> None:
         self.width = wide
+        self.top = 0.0
+        """Labels that are put where there is room stay below this."""
         self.taken: list[Area] = []
         self.lines: list[tuple[tuple[float, float], tuple[float, float]]] = []
 
@@ -108,7 +110,7 @@ class Field:
         wider = area.grown(GAP)
         return (
             wider.x0 >= 0
-            and wider.y0 >= 0
+            and wider.y0 >= self.top
             and wider.x1 <= self.width
             and not any(wider.meets(other) for other in self.taken)
             and not any(wider.crossed(*line) for line in self.lines)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from guidegen.diagrams.battery_lead import battery_lead
+from guidegen.diagrams.battery_lead import battery_lead, lead_refs, lead_step
 from guidegen.diagrams.board import board_backs
 from guidegen.diagrams.calibration import Setup, calibration
 from guidegen.diagrams.chain import chain
@@ -17,8 +17,10 @@ from guidegen.diagrams.row_ends import row_ends
 from guidegen.diagrams.rows import rows
 from guidegen.diagrams.schematic import schematic
 from guidegen.diagrams.section import section
+from guidegen.diagrams.solids import side_of
 from guidegen.diagrams.source import DesignLike
-from guidegen.diagrams.steps import Probed, step_figure
+from guidegen.diagrams.step_words import Probed
+from guidegen.diagrams.steps import step_figure
 from guidegen.diagrams.style import literal
 from guidegen.diagrams.svg import Figure
 from guidegen.diagrams.wiring import wiring
@@ -30,7 +32,10 @@ __all__ = [
     "calibration",
     "draw",
     "hole_plan",
+    "lead_refs",
+    "lead_step",
     "literal",
+    "side_of",
     "step_figure",
 ]
 

@@ -136,6 +136,19 @@ def root(model: Model, part: Part) -> Part:
     return part
 
 
+def side_of(model: Model, part: Part) -> str:
+    """The side that a part is seen on; a small one without a place, that of what carries it."""
+    known = {other.ref: other for other in model.parts}
+    carried = {part.ref}
+    while part.box is None and part.on in known and part.on not in carried:
+        host = known[part.on]
+        if host.role == "board":
+            break
+        carried.add(part.on)
+        part = host
+    return part.side
+
+
 def assemblies(model: Model) -> list[list[Part]]:
     """Parts with a place, by what carries them, which comes first: the light, then others.
 

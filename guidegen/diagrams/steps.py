@@ -3,36 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass
 
 from guidegen.design.model import Conductor, Part, owner
 from guidegen.design.solid import Box
 from guidegen.diagrams.dimension import leader, rows_of_text, wrapped
 from guidegen.diagrams.field import Area
+from guidegen.diagrams.hung import hung, hung_resistor
 from guidegen.diagrams.metrics import width
-from guidegen.diagrams.source import DesignLike, called, minus, pole, ranges, union
+from guidegen.diagrams.solids import side_of
+from guidegen.diagrams.source import DesignLike, minus, pole, ranges, union
+from guidegen.diagrams.step_words import EACH, Probed, part_lines, wire_lines
 from guidegen.diagrams.style import PHONE, TEXT
-from guidegen.diagrams.svg import Canvas, Figure, Point, circle, polyline
+from guidegen.diagrams.svg import Canvas, Figure, Point, circle, polyline, rectangle
 from guidegen.diagrams.view import View, fitted
 
-#: More new things of one kind than this share one label.
-_EACH = 6
-
-
-@dataclass(frozen=True)
-class Probed:
-    """Where a step holds the meter's probes for one reading."""
-
-    number: int
-    """Of the reading in its step, from 1."""
-    red: str
-    black: str
-    """Terminal keys."""
-
-    @property
-    def letter(self) -> str:
-        """`a` for the first reading of a step: numbers stand before its sentences."""
-        return chr(ord("a") + self.number - 1)
+_HIGH, _HALF = 260.0, 150.0
+"""Most height of one view, and of each where there are two."""
 
 
 def step_figure(
@@ -54,36 +40,96 @@ def step_figure(
     new, shown : collection of str
         References of parts and conductors that the step adds, and of those that were there.
     view : str
-        `front` or `back`; the back is mirrored, and says so.
+        `front`, `back`, or `both`, one below the other; the back is mirrored, and says so.
     probes : sequence of Probed
         Readings whose places are marked, as far as they lie on this side.
     """
-    step = _Step(design, name, set(new), set(shown) - set(new), view == "back")
-    return step.draw(probes)
+    canvas, every = Canvas(name), design.model
+    sides = ("front", "back") if view == "both" else (view,)
+    there, low = set(shown) - set(new), 0.0
+    drawn: set[str] = set()
+    marked: list[str] = []
+    for side in sides:
+        high = _HIGH if len(sides) == 1 else _HALF
+        scene = _Scene(design, canvas, (set(new), there), side, (low, high))
+        marked = scene.draw(probes)
+        drawn |= scene.drawn
+        low = max(scene.low, canvas.field.bottom) + 12
+    notes = [*marked, *_notes(design, set(new), drawn, view)]
+    low = rows_of_text(canvas, wrapped(notes, PHONE - 16), low + 4)
+    names = ranges(ref for ref in every.refs() if ref in drawn)
+    return canvas.figure(
+        low,
+        f"Step drawing, {' and '.join(sides)}: {names} in strong line",
+        f"New: {ranges(ref for ref in every.refs() if ref in new)}. There before: "
+        f"{ranges(ref for ref in every.refs() if ref in there)}.",
+        "Where the probes go. What is read in strong line, the rest thin."
+        if probes else "New parts in strong line, the rest thin.",
+    )  # fmt: skip
 
 
-class _Step:
-    """One step picture in the making."""
+def _notes(design: DesignLike, new: set[str], drawn: set[str], view: str) -> list[str]:
+    """What is new, in words; also what the picture can't show, and where that is."""
+    model = design.model
+    where = {}
+    for part in model.parts:
+        if part.ref not in new:
+            continue
+        side = side_of(model, part)
+        if part.ref not in drawn and part.box is not None and view not in ("both", side):
+            where[part.ref] = f"at the {side}"
+        elif part.box is None and part.on:
+            away = f" at the {side}" if view not in ("both", side) else ""
+            where[part.ref] = f"on {part.on}{away}"
+        elif part.ref not in drawn:
+            where[part.ref] = "not drawn here"
+    hidden = {wire.ref: "not drawn here" for wire in model.panels[0].conductors
+              if wire.ref in new - drawn}  # fmt: skip
+    last = _last_panel(design, new)
+    other = "panel 2 is" if last == 2 else f"panels 2 to {last} are"
+    alike = [f"Panel 1 is drawn; {other} alike."] if last > 1 else []
+    return [*part_lines(model, new, where), *wire_lines(model, new, hidden), *alike]
+
+
+def _last_panel(design: DesignLike, new: set[str]) -> int:
+    """The last panel that gets something new; 0 where there is only one."""
+    parts = [part.ref for part in design.model.parts if part.ref in new]
+    parts += [owner(w.end) for w in design.model.conductors if w.ref in new]
+    return max((design.model.part(ref).panel for ref in parts), default=0)
+
+
+class _Scene:
+    """One view of a step in the making."""
 
     def __init__(
-        self, design: DesignLike, name: str, new: set[str], shown: set[str], back: bool
+        self,
+        design: DesignLike,
+        canvas: Canvas,
+        refs: tuple[set[str], set[str]],
+        side: str,
+        place: tuple[float, float],
     ) -> None:
         # Of several panels the first is drawn: what is done to it is done to the others.
-        self.every, self.model = design.model, design.model.panels[0]
-        self.new, self.shown, self.back = new, shown, back
+        self.model = design.model.panels[0]
+        (self.new, self.shown), self.side, self.back = refs, side, side == "back"
         self.keys = {terminal.key for terminal in self.model.terminals}
         boards = [part.solid for part in self.model.by_role("board") if part.solid]
         self.holes = {hole.holds: hole.at[:2] for solid in boards for hole in solid.holes}
-        self.canvas = Canvas(name)
+        self.canvas, self.drawn, (self.top, high) = canvas, set[str](), place
+        self.bodies: dict[str, Point] = {}
         window = self._window()
-        scale = fitted(window, PHONE - 90, 340)
-        self.view = View((PHONE - window.width * scale) / 2, 52, scale, window, back)
-        self.low = 52 + window.height * scale
+        scale = fitted(window, PHONE - 90, high)
+        self.view = View((PHONE - window.width * scale) / 2, self.top + 52, scale, window,
+                         self.back)  # fmt: skip
+        self.low = self.top + 52 + window.height * scale
+        lids = {part.ref for part in self.model.parts if part.covers and part.side == "back"}
+        self.open = lids & self.new
 
-    def draw(self, probes: Sequence[Probed]) -> Figure:
-        """Draw it."""
-        side = "back" if self.back else "front: light side"
-        self.canvas.text((8, 20), f"Seen from the {side}")
+    def draw(self, probes: Sequence[Probed]) -> list[str]:
+        """Draw it; returns the places of the probes in words."""
+        self.canvas.field.top = self.top
+        words = "back" if self.back else "front: light side"
+        self.canvas.text((8, self.top + 20), f"Seen from the {words}")
         # Large things first, so that small ones lie on them.
         parts = sorted(
             (p for p in self.model.parts if p.ref in self.new | self.shown and self._seen(p)),
@@ -97,22 +143,9 @@ class _Step:
             for wire in wires:
                 if (wire.ref in self.new) is fresh:
                     self._wire(wire)
+            self._legs(fresh)
         self._labels(parts, wires)
-        marked = self._probes(probes)
-        low = rows_of_text(
-            self.canvas,
-            wrapped([*marked, *self._list()], PHONE - 16),
-            max(self.low, self.canvas.field.bottom) + 16,
-        )
-        names = ranges(ref for ref in self.every.refs() if ref in self.new)
-        return self.canvas.figure(
-            low,
-            f"Step drawing, {'back' if self.back else 'front'}: {names} in strong line",
-            f"New: {names}. There before: "
-            f"{ranges(r for r in self.every.refs() if r in self.shown)}.",
-            "Where the probes go. What is read in strong line, the rest thin."
-            if probes else "New parts in strong line, the rest thin.",
-        )  # fmt: skip
+        return self._probes(probes)
 
     def _probes(self, probes: Sequence[Probed]) -> list[str]:
         """Mark where probes are held on this side; every reading in words."""
@@ -129,15 +162,18 @@ class _Step:
             if self._inside(at):
                 self.canvas.path("solid", circle(*at, 3))
                 leader(self.canvas, at, ", ".join(texts))
-        return [f"{one.letter}: red on {self._spot(one.red)}, black on {self._spot(one.black)}."
-                for one in probes]  # fmt: skip
+        return [one.said(self._spot(one.red), self._spot(one.black)) for one in probes]
 
     def _spot(self, key: str) -> str:
         """A terminal, and that it lies where this side does not show it."""
         part = self.model.part(owner(key))
         hidden = part.box is not None and not self._seen(part)
         away = "front" if self.back else "back"
-        return minus(key) + (f" (at the {away})" if hidden else "")
+        if hidden:
+            return f"{minus(key)} (at the {away})"
+        at = self.model.terminal(key).at
+        seen = at is not None and self._inside(self.view.point(*at))
+        return minus(key) + ("" if seen else " (beyond this picture)")
 
     def _seen(self, part: Part) -> bool:
         both = part.role in ("board", "border")
@@ -177,6 +213,7 @@ class _Step:
         area = self._clipped(self.view.area(part.box))
         if area is None:
             return
+        self.drawn |= {part.ref} & self.new
         if part.role == "rail" and area.width < 3:
             style = ("new" if new else "faint") + ("-minus" if pole(part.polarity) == "-" else "")
             x = area.middle[0]
@@ -185,7 +222,10 @@ class _Step:
         style = "strong" if new else "ghost"
         if new and part.role in ("board", "cover"):
             style = "body"
-        self.canvas.box(style, area)
+        if part.ref in self.open:  # a lid is put over what it covers: that stays in sight
+            self.canvas.path("new", rectangle(area.x0, area.y0, area.width, area.height))
+        else:
+            self.canvas.box(style, area)
 
     def _clipped(self, area: Area) -> Area | None:
         """What of it lies inside the window."""
@@ -213,6 +253,7 @@ class _Step:
         if len(ends) < 2 or not all(self._inside(at) for at in ends):
             return
         new = wire.ref in self.new
+        self.drawn |= {wire.ref} & self.new
         style = ("new" if new else "faint") + ("-minus" if pole(wire.polarity) == "-" else "")
         if new:
             self.canvas.line(style, ends)
@@ -223,38 +264,92 @@ class _Step:
         whole = self.view.area(self.view.board)
         return whole.x0 - 1 <= at[0] <= whole.x1 + 1 and whole.y0 - 1 <= at[1] <= whole.y1 + 1
 
+    def _legs(self, fresh: bool) -> None:
+        """Parts without a place that hang between two terminals by their own legs."""
+        for ref, start, end in hung(self.model):
+            if ref not in self.new | self.shown or (ref in self.new) is not fresh:
+                continue
+            one, other = self.view.point(*start), self.view.point(*end)
+            if self.back and self._inside(one) and self._inside(other):
+                style = "strong" if fresh else "ghost"
+                self.bodies[ref] = hung_resistor(self.canvas, one, other, style)
+                self.drawn |= {ref} & self.new
+
     def _labels(self, parts: Iterable[Part], wires: Iterable[Conductor]) -> None:
         """One label a new thing, or one for all of a kind where there are many."""
+        for found in self._named(parts, wires).values():
+            if len(found) > EACH:
+                refs = {ref for ref, _ in found}
+                found = [(ranges(r for r in self.model.refs() if r in refs), found[0][1])]
+            for text, at in found:
+                self._label(", ".join([text, *self._small(text)]), at)
+        for ref in sorted(self.bodies.keys() & self.new):
+            self._label(ref, self.bodies[ref])
+        self._hosts(parts, wires)
+        self._screws()
+
+    def _named(
+        self, parts: Iterable[Part], wires: Iterable[Conductor]
+    ) -> dict[str, list[tuple[str, Point]]]:
+        """What is new and drawn, by role, and where its label belongs."""
         groups: dict[str, list[tuple[str, Point]]] = {}
         for part in parts:
-            if part.ref in self.new and part.box:
-                area = self._clipped(self.view.area(part.box))
-                if area:
-                    groups.setdefault(part.role, []).append((part.ref, area.middle))
+            area = self._clipped(self.view.area(part.box)) if part.box else None
+            if part.ref in self.new and area:
+                groups.setdefault(part.role, []).append((part.ref, area.middle))
         for wire in wires:
             ends = [self.view.point(*at) for at in self._ends(wire)]
             if wire.ref in self.new and len(ends) == 2 and all(self._inside(at) for at in ends):
                 middle = ((ends[0][0] + ends[1][0]) / 2, (ends[0][1] + ends[1][1]) / 2)
                 groups.setdefault(wire.role, []).append((wire.ref, middle))
-        for found in groups.values():
-            if len(found) > _EACH:
-                refs = {ref for ref, _ in found}
-                found = [(ranges(r for r in self.model.refs() if r in refs), found[0][1])]
-            for text, at in found:
-                self._label(text, at)
-        self._hosts(parts, wires)
+        return groups
+
+    def _screws(self) -> None:
+        """New small parts that go into holes of what is seen on this side: a cross at each."""
+        places: dict[str, list[Point]] = {}
+        for part in self.model.parts:
+            if not part.solid or part.ref not in self.new | self.shown or not self._seen(part):
+                continue
+            for hole in part.solid.holes:
+                if hole.holds in self.new - self.drawn and hole.axis == "z" and not hole.follows:
+                    places.setdefault(hole.holds, []).append(self.view.point(*hole.at[:2]))
+        for part in self.model.parts:
+            spots = [at for at in places.get(part.ref, []) if self._inside(at)]
+            if part.box is not None or side_of(self.model, part) != self.side or not spots:
+                continue
+            for x, y in spots:
+                self.canvas.path("wide", polyline([(x - 3, y), (x + 3, y)]),
+                                 polyline([(x, y - 3), (x, y + 3)]))  # fmt: skip
+            leader(self.canvas, spots[0], part.ref)
+            self.drawn.add(part.ref)
+
+    def _small(self, host: str) -> list[str]:
+        """New small parts without a place of their own, on a part."""
+        found = [part.ref for part in self.model.parts if part.on == host
+                 and part.ref in self.new and part.box is None
+                 and part.ref not in self.bodies]  # fmt: skip
+        self.drawn |= set(found)
+        return found
 
     def _hosts(self, parts: Iterable[Part], wires: Iterable[Conductor]) -> None:
-        """The names of the parts that new conductors join, where there is room in them."""
+        """The names of the parts that new things join or sit on, where there is room in them."""
         joined = {owner(key) for w in wires if w.ref in self.new for key in (w.start, w.end)}
         for part in parts:
-            if part.ref in joined - self.new and part.role not in ("row", "rail") and part.box:
-                area = self._clipped(self.view.area(part.box))
-                x, y = area.middle if area else (0.0, 0.0)
+            if part.ref in self.new or not part.box or part.role in ("row", "rail", "board"):
+                continue
+            area = self._clipped(self.view.area(part.box))
+            if area is None:
+                continue
+            x, y = area.middle
+            if small := self._small(part.ref):
+                leader(self.canvas, (x, y), ", ".join(small) + f" on {part.ref}")
+            elif part.ref in joined:
                 spots = [(x, y), (x, y - 14), (x, y + 14), (x - 14, y), (x + 14, y)]
-                found = self.canvas.field.spot(part.ref, TEXT, spots) if area else None
+                found = self.canvas.field.spot(part.ref, TEXT, spots)
                 if found:
                     self.canvas.text(found, part.ref, "middle")
+                else:
+                    leader(self.canvas, (x, y), part.ref)
 
     def _label(self, text: str, at: Point) -> None:
         half = width(text, TEXT) / 2 + 3
@@ -264,39 +359,6 @@ class _Step:
             self.canvas.text(found, text, "middle")
         else:
             leader(self.canvas, at, text)
-
-    def _list(self) -> list[str]:
-        """What is new, in words; also what the picture can't show."""
-        kinds: dict[str, list[str]] = {}
-        for part in self.every.parts:
-            if part.ref in self.new:
-                count = f" ({part.count} ×)" if part.count > 1 else ""
-                kinds.setdefault(called(part) + count, []).append(part.ref)
-        lines = [f"{ranges(refs)}: {words}" for words, refs in kinds.items()]
-        last = self._last_panel()
-        other = "panel 2 is" if last == 2 else f"panels 2 to {last} are"
-        alike = [f"Panel 1 is drawn; {other} alike."] if last > 1 else []
-        return lines + self._wire_list() + alike
-
-    def _last_panel(self) -> int:
-        """The last panel that gets something new; 0 where there is only one."""
-        new = [part.ref for part in self.every.parts if part.ref in self.new]
-        new += [owner(w.end) for w in self.every.conductors if w.ref in self.new]
-        return max((self.every.part(ref).panel for ref in new), default=0)
-
-    def _wire_list(self) -> list[str]:
-        """A few conductors with their ends; many of a kind together."""
-        kinds: dict[str, list[Conductor]] = {}
-        for wire in self.every.conductors:
-            if wire.ref in self.new:
-                kinds.setdefault(wire.role.replace("_", " "), []).append(wire)
-        lines = []
-        for words, wires in kinds.items():
-            if len(wires) > _EACH:
-                lines.append(f"{ranges(wire.ref for wire in wires)}: {words}")
-            else:
-                lines += [f"{w.ref} {words}: {minus(w.start)} to {minus(w.end)}" for w in wires]
-        return lines
 
 
 def _area(part: Part) -> float:

@@ -47,14 +47,15 @@ def thermal_cut_out(canvas: Canvas, x: float, y: float) -> None:
 
 
 def contact(canvas: Canvas, x: float, y: float) -> None:
-    """A socket, an arc, on the side of the source, and a plug, a bar, in it.
+    """A socket and a plug: the arc on the supply's side, which stays live; the bar in it goes on.
 
-    The half that stays live is the one without open pins.
+    The contact that is live when both are apart is the one that no finger reaches.
     """
-    canvas.path("solid", rectangle(x + REACH - 14, y - 3, 14, 6))
-    canvas.line("wide", [(x - REACH, y), (x + 3, y)])
-    canvas.path("wide", f"M{x - 2:.1f} {y - 8:.1f}a8 8 0 0 1 0 16")
-    canvas.field.take(Area(x - 4, y - 8, x + REACH, y + 8))
+    canvas.line("wide", [(x - REACH, y), (x - 6, y)])
+    canvas.path("wide", f"M{x + 2:.1f} {y - 8:.1f}a8 8 0 0 0 0 16")
+    canvas.path("solid", rectangle(x - 1, y - 3, 14, 6))
+    canvas.line("wide", [(x + 13, y), (x + REACH, y)])
+    canvas.field.take(Area(x - 6, y - 8, x + 13, y + 8))
 
 
 def battery(canvas: Canvas, x: float, top: float, low: float) -> None:

@@ -6,8 +6,17 @@ from collections.abc import Mapping, Sequence
 
 from guidegen.design.model import Conductor, Part, owner
 from guidegen.design.result import Design
-from guidegen.diagrams.battery_lead import battery_lead, stays_there
-from guidegen.diagrams.figures import Figure, Probed, Setup, calibration, draw, step_figure
+from guidegen.diagrams.figures import (
+    Figure,
+    Probed,
+    Setup,
+    calibration,
+    draw,
+    lead_refs,
+    lead_step,
+    side_of,
+    step_figure,
+)
 from guidegen.guide.step import Step
 
 
@@ -26,47 +35,66 @@ def drawings(design: Design, steps: Sequence[Step]) -> Mapping[str, Figure]:
     # What lies on nothing is in place as soon as it is cut: the board, the bottom of a box.
     bases = {part.ref for part in design.model.parts if not part.on}
     there: set[str] = set()
-    joints = {joint.ref: joint.terminal for joint in design.model.joints}
     for step in steps:
         put = {ref for ref in _puts(step, design) if ref in known}
         # A step that puts nothing in place shows what it handles: it lies there no sooner for that.
         new = put or {ref for act in step.acts for ref in act.refs if ref in known}
         # A strip of tape has no place of its own: the rail that it covers shows it.
         put |= _under(put, design)
-        name = f"step-{step.id}"
-        beside = (
-            battery_lead(design, name, put, _probed(step, design, there))
-            if _at_battery(put, design)
-            else None
-        )
-        if beside is not None:
-            found[name] = beside
-        elif step.shows is not None:
-            wanted = {ref for ref in new if _role(ref, design) in step.shows.new} or new
-            wanted |= _under(wanted, design)
-            view = _view(step.shows.view, wanted, design)
-            found[name] = step_figure(design, name, wanted, there - wanted, view)
-        elif _drawable(put, design):
-            joined = {owner(joints[ref]) for act in step.acts for ref in act.joints}
-            view = _side({ref for ref in put if ref in known} | joined, design)
-            found[name] = step_figure(design, name, put, there - put, view)
-        elif probes := _probed(step, design, there):
-            # Where nothing is put in place, the picture shows where the probes go.
-            read = {owner(key) for one in probes for key in (one.red, one.black)} & there
-            view = _side(read, design)
-            found[name] = step_figure(design, name, read, there - read, view, probes)
+        picture = _picture(step, design, (put, new), there)
+        if picture is not None:
+            found[picture.name] = picture
         there |= put | {ref for act in step.acts if act.verb == "cuts" for ref in act.refs
                         if ref in bases}  # fmt: skip
     setups = [setup for step in steps if step.stage == "power" for setup in _setups(step)]
     return {**found, **calibration(design, setups)} if setups else found
 
 
-def _at_battery(put: set[str], design: Design) -> bool:
-    """Whether what a step puts in place stays with the battery."""
-    lead = stays_there(design.model) if design.model.by_role("supply") else set()
-    placed = {part.ref for part in design.model.parts if part.box is not None and part.on}
-    wires = {wire.ref for wire in design.model.conductors}
-    return bool(put & lead) and not put & placed and not (put - lead) & wires
+def _picture(
+    step: Step, design: Design, put_new: tuple[set[str], set[str]], there: set[str]
+) -> Figure | None:
+    """The picture of one step: where it puts something, else where it reads."""
+    (put, new), name = put_new, f"step-{step.id}"
+    if step.shows is not None:
+        # Small parts that the step fits are told with what it shows.
+        wanted = {ref for ref in new if _role(ref, design) in step.shows.new
+                  or (ref in put and ref[:1] == "H")} or new  # fmt: skip
+        wanted |= _under(wanted, design)
+        view = _view(step.shows.view, wanted, design)
+    else:
+        wanted = put
+        joints = {joint.ref: joint.terminal for joint in design.model.joints}
+        joined = {owner(joints[ref]) for act in step.acts for ref in act.joints}
+        view = _sides(put, design) or _side(put | joined, design)
+    lead = _on_lead(step, design, wanted, there)
+    if lead is not None:
+        return lead_step(design, name, wanted, lead)
+    if step.shows is not None or _drawable(put, design):
+        return step_figure(design, name, wanted, there - wanted, view)
+    if probes := _probed(step, design, there):
+        # Where nothing is put in place, the picture shows where the probes go.
+        read = {owner(key) for one in probes for key in (one.red, one.black)} & there
+        return step_figure(design, name, read, there - read, _side(read, design), probes)
+    return None
+
+
+def _on_lead(step: Step, design: Design, new: set[str], there: set[str]) -> list[Probed] | None:
+    """The probes of a step that works on nothing but the lead at the battery; None for others."""
+    lead = lead_refs(design.model)
+    fixed = {part.ref for part in design.model.parts if part.on}
+    handled = {ref for ref in new if ref[:1] not in "UH"}
+    probes = [
+        Probed(reading.number, *reading.probes[0], SOCKET.get(reading.instrument, ""))
+        for reading in step.reads
+        if reading.probes and not reading.absent and reading.instrument in DIAL
+    ]
+    ends = {key for wire in design.model.conductors if wire.ref in lead
+            for key in (wire.start, wire.end)}  # fmt: skip
+    read = {key for one in probes for key in (one.red, one.black)}
+    # Before the lead is made its supply may be read, which is no reading on the lead.
+    if not (handled or (read and lead & there)) or not handled <= lead - fixed or not read <= ends:
+        return None
+    return probes
 
 
 def _under(put: set[str], design: Design) -> set[str]:
@@ -91,9 +119,12 @@ def _probed(step: Step, design: Design, there: set[str]) -> list[Probed]:
               if terminal.at and design.model.part(terminal.part).on
               and terminal.part in there}  # fmt: skip
     return [
-        Probed(reading.number, *reading.probes[0])
+        Probed(reading.number, *reading.probes[0], SOCKET.get(reading.instrument, ""))
         for reading in step.reads
-        if reading.probes and not reading.absent and set(reading.probes[0]) & placed
+        if reading.probes
+        and not reading.absent
+        and reading.instrument in DIAL
+        and set(reading.probes[0]) & placed
     ]
 
 
@@ -101,6 +132,13 @@ def _side(refs: set[str], design: Design) -> str:
     """The side on which the parts among these lie; the front where they lie on both."""
     placed = [part for part in design.model.parts if part.ref in refs and part.box is not None]
     return "back" if placed and all(part.side == "back" for part in placed) else "front"
+
+
+def _sides(put: set[str], design: Design) -> str:
+    """`both` where a step fits parts on both sides; else empty."""
+    fitted = [part for part in design.model.parts if part.ref in put and part.on]
+    sides = {side_of(design.model, part) for part in fitted}
+    return "both" if len(sides) > 1 and any(part.box for part in fitted) else ""
 
 
 def _view(asked: str, new: set[str], design: Design) -> str:
@@ -131,19 +169,21 @@ def _setups(step: Step) -> list[Setup]:
         return []
     seen: dict[tuple[str, str], str] = {}
     for reading in step.reads:
-        for red, black in reading.probes[:1]:
+        # The bench supply's own display has no probes.
+        for red, black in reading.probes[:1] if reading.instrument in DIAL else ():
             seen.setdefault((red, black), reading.instrument)
     adjust = [act.refs[0].partition(".")[2] or "control" for act in step.acts
               if act.verb == "sets" and act.refs and act.to in ("design", "high")]  # fmt: skip
     return [
-        Setup(
-            step.goal, red, black, DIAL[mode], "rows not joined", ", ".join(dict.fromkeys(adjust))
-        )
+        Setup(step.goal, red, black, DIAL[mode], "rows not joined",
+              ", ".join(dict.fromkeys(adjust)), SOCKET.get(mode, ""))
         for (red, black), mode in seen.items()
-    ]
+    ]  # fmt: skip
 
 
-#: What the meter's dial says.
-DIAL = {"volts": "V DC", "mv": "mV DC", "ohms": "Ω", "short": "A DC, 10 A socket", "amps": "A DC"}
+#: What the meter's dial says, by instrument.
+DIAL = {"volts": "V DC", "mv": "mV DC", "ohms": "Ω", "short": "A DC"}
+#: The meter's socket for the red lead, where it is not that of voltage and resistance.
+SOCKET = {"short": "10 A"}
 #: Steps that have a procedure on the calibration page.
 CALIBRATIONS = ("upper-end-set", "fixed-output-set", "lower-end-read", "limit-set")

@@ -337,7 +337,7 @@ def test_step_mirrors_the_back(design):
 
 def test_step_lists_what_has_no_place(design):
     found = words(step(design, ["H1"], ["U1"]))
-    assert any(text.startswith("H1: ") and text.endswith("(6 ×)") for text in found)
+    assert any(text.startswith("H1: ") and "(6 ×)" in text for text in found)
 
 
 # --- cutting layouts --------------------------------------------------------------------------
