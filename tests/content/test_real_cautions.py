@@ -41,6 +41,7 @@ step_up supply_lead fault_bright fan dropper thermal_cut_out lining lining_condu
 keyed_connector exposed_contacts bright
 hot_surface warm_box heavy long long_lead use.damp use.rain
 pulse_width pulse_negative flicker_risk flicker_seen flicker_visible
+handles fuse_at_battery fuse_bolted
 use.dust use.rotating_tools use.sensitive_objects use.public use.children use.air_travel use.vehicle
 """.split()
 NUMBERS = ["panel.current", "input.highest_current", "panel.power", "body.mass"]
@@ -53,7 +54,7 @@ IMPLIES = {
     "fault_bright": "control", "cover_screwed": "cover", "finish_before": "finish", "mdf": "wood",
     "warm_box": "enclosure", "long_lead": "leads", "lead": "leads",
     "bank": "battery", "supply_lead": "leads", "step_up": "regulator", "dropper": "fan",
-    "keyed_connector": "connector",
+    "keyed_connector": "connector", "fuse_at_battery": "fuse", "fuse_bolted": "fuse",
     "switch_part": "switch", "cut_off_part": "cut_off", "supply_cut_off": "cut_off",
     "exposed_contacts": "connector", "pulse_negative": "pulse_width",
     "flicker_visible": "flicker_risk", "flicker_risk": "flicker_seen",
@@ -63,8 +64,7 @@ IMPLIES = {
 VALUES = {
     "setting.full": "", "setting.low": "", "row.current": "", "panel.current": "",
     "input.highest_current": "", "tape.highest_voltage": "", "supply.voltage": "",
-    "supply.reading": "", "input.bench_current": "", "panel.pad_voltage": "",
-    "control.low_output": "control",
+    "supply.reading": "",
     "supply.highest": "", "supply.lowest": "", "contact.least": "", "row.drop": "",
     "board.back_temperature": "", "body.mass": "", "fuse.rating": "fuse",
     "limit.set": "current_limit", "leads.longest": "leads", "leads.drop": "leads",
@@ -78,6 +78,9 @@ VALUES = {
     "pulse_width.frequency": "pulse_width", "pulse_width.output": "pulse_width",
     "flicker.low_risk": "pulse_width", "flicker.no_effect": "pulse_width",
     "control.track": "pulse_width", "supply.short_most": "battery",
+    "panel.pad_voltage": "", "tape.voltage": "", "row.sample_limit": "", "row.sample_current": "",
+    "input.bench_current": "", "bench.start": "regulator", "control.low_output": "control",
+    "pulse_width.reading": "pulse_width",
     "control.worst_fault_output": "control", "enclosure.clearance": "enclosure",
 }  # fmt: skip
 #: The same for roles of the model.
@@ -108,6 +111,7 @@ FAULTS = """
 no-light fuse-opens row-dark part-dark dim-side no-control wrong-way high-not-reached
 low-not-reached over-voltage limit-early hot-regulator supply-off flicker rail-short row-open
 reversed dimmer-wrong early-cut-off joint-weak size-wrong metal-joined meter-wrong supply-wrong
+part-wrong sample-current cover-cracked finish-poor wrong-fuse fan-short bare-metal joint-poor
 not-square loose-part light-low fan-still switch-passed cut-out-open cut-out-trips
 """.split()
 CAUSE = ("cause", "test", "expect", "action", "retest")
@@ -126,10 +130,11 @@ VAGUE = re.compile(
 )
 VERBS = set(
     """
-aim carry charge choose clamp clean clear close collect connect cover cut disconnect dispose do draw
-dry file find fit give grip hang have hold insulate keep label lay leave let lift look mark move
-never open place plug point prove put read return say score scrape sort spread start stay support
-switch take tape tie tighten touch turn unplug use wash wave wear wipe back cap drill stop
+aim carry charge choose clamp clean clear close collect compare connect cover cut disconnect
+dispose do draw dry file find fit give grip hang have hold insulate keep label lay leave let
+lift look mark move never open place plug point prove put read return say score scrape solder
+sort spread start stay support switch take tape tie tighten touch turn unplug use wash wave
+wear wipe back cap drill stop
 """.split()
 )
 CONDITIONS = ("If ", "When ", "Before ", "After ", "While ", "Until ", "Where ", "For ")
@@ -233,6 +238,7 @@ def context(facts: Mapping[str, Fact]) -> dict[str, Any]:
         "tool": lambda name: words.tools[name].name,
         "consumable": lambda name: words.consumables[name].name,
         "low": lambda value: value, "high": lambda value: value,
+        "step": lambda name: f"step\u00a0{len(name)}.1",
     }  # fmt: skip
 
 
