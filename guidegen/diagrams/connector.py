@@ -43,7 +43,7 @@ def _draw(design: DesignLike, part: Part, positive: str, number: int) -> Figure:
     low = rows_of_text(canvas, wrapped(notes, PHONE - 16), middle + 82)
     return canvas.figure(
         low,
-        f"Connector {part.ref} from the front of the socket: {said[0].lower()}{said[1:]}",
+        f"Connector {part.ref} from the front of the socket: {words[0].lower()}{words[1:]}",
         " ".join(notes),
         f"Polarity of {part.ref}, from the front of the socket.",
     )

@@ -73,32 +73,21 @@ class _Plan:
         self.edge = self.view.area(outer)
         self.used: list[Point] = []
         self.places = {t.key: self.view.point(*t.at) for t in self.model.terminals if t.at}
-        #: What found no room for its name, in words.
-        self.unnamed: list[str] = []
 
     def draw(self) -> Figure:
         """Draw it."""
         canvas = self.canvas
         canvas.text((8, 20), "The box from the back, lid off; to scale", size=TITLE)
         self._body()
-        loose = self._loose()
-        own = {part.ref for part in (*self.parts, *loose)}
+        own = {part.ref for part in self.parts}
         mine = [link for link in links(self.model)
                 if {owner(link.start), owner(link.end)} & own
                 and not (link.wire and link.wire.role == "jumper")]  # fmt: skip
         lines = self._lines(mine, own)
-        for part in loose:
-            self._resistor(part.ref, [at for key, at in self.places.items()
-                                      if owner(key) == part.ref])  # fmt: skip
-        for link, start, end in lines:
-            if link.wire is None:
-                self._resistor(link.ref, [start, end], named=False)
         self._terminals(own)
         for link, start, end in lines:
             self._label(link, start, end)
-        notes = [f"{part.ref} {called(part)}" for part in (*self.parts, *loose)]
-        if self.unnamed:
-            notes.append(f"No room for the names of {'; '.join(self.unnamed)}.")
+        notes = [f"{part.ref} {called(part)}" for part in self.parts]
         notes.append("Straight lines: what joins what. Lay the wires along the walls.")
         low = rows_of_text(
             canvas, wrapped(notes, SHEET - 16), max(canvas.field.bottom, self.edge.y1) + 10
@@ -109,26 +98,6 @@ class _Plan:
             "; ".join(f"{link.marks}: {link.start} to {link.end}" for link in mine),
             "The box from the back, to scale. Names and colours of all ends: the next figure.",
         )
-
-    def _loose(self) -> list[Part]:
-        """Resistors that hang between their wires, inside the box."""
-        inside_it: dict[str, bool] = {}
-        for key, at in self.places.items():
-            ref = owner(key)
-            inside_it[ref] = inside_it.get(ref, True) and self.edge.holds(*at)
-        return [
-            part for part in self.model.parts
-            if letter(part.ref) == "R" and part.box is None and inside_it.get(part.ref)
-        ]  # fmt: skip
-
-    def _resistor(self, ref: str, ends: Sequence[Point], named: bool = True) -> None:
-        """A small body between two points, or on one."""
-        x = sum(at[0] for at in ends) / len(ends)
-        y = sum(at[1] for at in ends) / len(ends)
-        self.canvas.box("plate", Area(x - 4, y - 6, x + 4, y + 6))
-        self.canvas.field.take(Area(x - 4, y - 6, x + 4, y + 6))
-        if named and len(ends) > 1 and not leader(self.canvas, (x, y), ref):
-            self.unnamed.append(ref)
 
     def _body(self) -> None:
         """Walls and posts, then what they hold."""
@@ -193,8 +162,6 @@ class _Plan:
             )
             if spot:
                 self.canvas.text(spot, minus(pin(key)), "middle", SMALL)
-            elif not leader(self.canvas, (x, y), minus(key)):
-                self.unnamed.append(minus(key))
 
     def _label(self, link: Link, start: Point, end: Point) -> None:
         """The number beside its line."""
@@ -210,5 +177,4 @@ class _Plan:
             self.canvas.text(found, text, "middle")
         else:
             x, y = (a + 0.5 * (b - a) for a, b in zip(start, end, strict=True))
-            if not leader(self.canvas, (x, y), text, reach=12):
-                self.unnamed.append(f"{text}, {minus(link.start)} to {minus(link.end)}")
+            leader(self.canvas, (x, y), text, reach=12)

@@ -88,9 +88,6 @@ def test_a_picture_names_nothing_that_its_step_does_not_touch(guide: Guide) -> N
         # Names of terminals are no references: VR2 is a pad.
         words = [re.sub(r":\S+", "", text.words) for text in Drawing(figure.svg).texts]
         named = set().union(*map(expanded, words))
-        if figure.caption.startswith("What stays at the battery"):
-            # The lead at the battery is drawn whole, what was there in thin line.
-            mine |= stays_there(model)
         assert {ref for ref in named & known if ref not in mine} == set(), step.id
 
 
