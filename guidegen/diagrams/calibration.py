@@ -97,12 +97,7 @@ def _meter(canvas: Canvas, setup: Setup, area: Area) -> None:
     """A meter with display, dial and two sockets."""
     canvas.box("body", area)
     canvas.box("tinted", Area(area.x0 + 12, area.y0 + 12, area.x1 - 12, area.y0 + 54))
-    canvas.text(
-        (area.middle[0], area.y0 + 39),
-        clip(setup.mode.partition(",")[0], TITLE, 100),
-        "middle",
-        TITLE,
-    )
+    canvas.text((area.middle[0], area.y0 + 39), clip(setup.mode, TITLE, 100), "middle", TITLE)
     canvas.path("narrow", circle(area.middle[0], area.y0 + 86, 20))
     canvas.line("wide", [(area.middle[0], area.y0 + 86), (area.middle[0] + 12, area.y0 + 72)])
     for x, name in zip(_sockets(), ("COM", _socket(setup)), strict=True):
