@@ -5,6 +5,7 @@ Sizes stand outside the outline and are read from below or from the right.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from typing import NamedTuple
 
@@ -16,6 +17,8 @@ from guidegen.diagrams.svg import Canvas, Point, arrow, circle, rectangle, text_
 #: Distance of a dimension line from the outline, and from the next one.
 STEP = 26
 _OVER = 3
+#: No line ends between a number and its unit.
+_BOUND = re.compile(r"(?<=\d) (?=(?:mm|m|V|A|Ah|W|Ω)\b)")
 
 
 class Written(NamedTuple):
@@ -106,7 +109,9 @@ def leader(canvas: Canvas, at: Point, text: str, style: str = "narrow", reach: f
         area = text_area(found, text, TEXT, "middle")
         x = min(max(at[0], area.x0), area.x1)
         y = min(max(at[1], area.y0), area.y1)
-        if any(other.crossed(at, (x, y)) for other in canvas.field.taken):
+        # A line that begins on the mark of a terminal must leave it.
+        if any(o.crossed(at, (x, y)) and not (o.holds(*at) and o.width < 8)
+               for o in canvas.field.taken):  # fmt: skip
             continue
         # Paper below it: what is too faint to keep labels off is left out there.
         canvas.shape("paper", rectangle(area.x0, area.y0, area.width, area.height))
@@ -148,7 +153,7 @@ def wrapped(lines: Iterable[str], room: float, size: float = TEXT) -> list[str]:
     found: list[str] = []
     for line in lines:
         current = ""
-        for word in line.split(" "):
+        for word in _BOUND.sub("\u00a0", line).split(" "):
             longer = f"{current} {word}" if current else word
             if current and width(longer, size) > room:
                 found.append(current)

@@ -27,6 +27,11 @@ def hung(model: Model) -> list[Hung]:
     return found
 
 
+def hanging(model: Model) -> set[str]:
+    """References of the parts that hang so."""
+    return {ref for ref, _, _ in hung(model)}
+
+
 def detour(start: Point, end: Point, way: Point, out: float) -> list[Point]:
     """A short join led out of the way: four points, the second and third apart enough to see."""
     x, y = (start[0] + end[0]) / 2 + way[0] * out, (start[1] + end[1]) / 2 + way[1] * out

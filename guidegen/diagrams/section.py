@@ -118,14 +118,28 @@ class _Section:
             marks.append((ranges(one.part.ref for one in alike), min(spots, key=lambda at: -at[0])))
         marks.sort(key=lambda mark: mark[1][1])
         x, pitch = area.x1 + 22, 22.0
-        top = max(area.y0 + 8, (area.y0 + area.y1 - pitch * len(marks)) / 2)
-        ys = [top + pitch * number for number in range(len(marks))]
+        ys = _spread([at[1] for _, at in marks], pitch, area.y1 - 4)
         order = _untangled([at for _, at in marks], [(x, y) for y in ys])
         for (text, at), number in zip(marks, order, strict=True):
             y = ys[number]
             self.canvas.line("narrow", [at, (x - 3, y)])
             self.canvas.path("solid", circle(*at, 1.8))
             self.canvas.text((x, y + 5), text)
+
+
+def _spread(wanted: Sequence[float], pitch: float, low: float) -> list[float]:
+    """Heights near the wanted ones, which rise, at least a pitch apart; the last not below `low`.
+
+    Leaders that run nearly level have little to cross.
+    """
+    found: list[float] = []
+    for y in wanted:
+        found.append(max(y, found[-1] + pitch) if found else y)
+    limit = max(low, wanted[0] + pitch * (len(wanted) - 1)) if wanted else low
+    for number in range(len(found) - 1, -1, -1):
+        found[number] = min(found[number], limit)
+        limit = found[number] - pitch
+    return found
 
 
 def _hatched(area: Area, way: int, apart: int) -> list[str]:

@@ -18,7 +18,9 @@ from sample import sample
 from guidegen.content.files import search_path
 from guidegen.content.words import load_words
 from guidegen.design import settle
+from guidegen.diagrams import plan
 from guidegen.diagrams.figures import calibration, draw
+from guidegen.diagrams.hung import hung
 from guidegen.guide.schedule import schedule
 from guidegen.spec import load
 from guidegen.spec.changes import changed
@@ -89,13 +91,45 @@ def test_every_part_conductor_and_terminal_is_named(case):
     assert everything(*case) == (set(), set())
 
 
+def in_box(design):
+    """What the plan of the box must name: conductors that end there, resistors, their terminals."""
+    model, outer = design.model, plan.case(design.model)
+    parts = {part.ref for part in plan.electrics(model)}
+    hanging = {ref for ref, _, _ in hung(model)}
+    wires = {wire.ref for wire in model.conductors
+             if {wire.start.split(":")[0], wire.end.split(":")[0]} & (parts | hanging)}  # fmt: skip
+    pins = [terminal.name.replace("-", "−") for terminal in model.terminals
+            if terminal.part in parts | hanging and terminal.at]  # fmt: skip
+    small = {part.ref for part in model.parts
+             if part.box and part.side == "back" and part.ref[0] == "H" and part.on
+             and outer.holds(part.box)}  # fmt: skip
+    return parts | hanging | wires | small, pins
+
+
+def test_the_plan_of_the_box_names_all_that_is_in_it(case):
+    design, figures = case
+    if "wiring-plan" not in figures:
+        pytest.skip("nothing stands in a box")
+    refs, pins = in_box(design)
+    words = [text.words for text in Drawing(figures["wiring-plan"].svg).texts]
+    # What the list below says is no label.
+    lowest = words.index("Straight lines: what joins what. Lay the wires along the walls.")
+    assert words[lowest + 1 :] == []
+    labels = [word for word in words if not re.match(r"[A-Z]\d+ [a-z]", word)]
+    assert refs - set().union(*map(expanded, labels)) == set()
+    named = [word.split(":")[-1] for word in labels]
+    for pin in set(pins):
+        assert named.count(pin) >= pins.count(pin), pin
+
+
 def test_every_figure_is_legible(case):
     trouble = {}
     for name, figure in case[1].items():
         drawing = Drawing(figure.svg)
         # The numbers of cuts stand on white circles, which the reader takes for no area.
         crossed = [] if name.startswith("sheet") else drawing.crossed()
-        found = drawing.overlaps(), drawing.outside(), crossed
+        cut_off = [t.words for t in drawing.texts if t.words.endswith("…")]
+        found = drawing.overlaps(), drawing.outside(), crossed, cut_off
         if any(found) or drawing.width > 700 or drawing.height > 1020:
             trouble[name] = found
     assert trouble == {}
