@@ -108,8 +108,15 @@ def test_what_can_not_be_is_refused(demo: Fixture, fan: str, said: str) -> None:
 def test_the_guide_reads_it_cold_and_sees_it_turn() -> None:
     guide = guide_of(SPEC, settle(load(SPEC)))
     order = [step.id for step in guide.steps]
-    names = ("fan-fitted", "fan-wired", "fan-read-cold", "upper-end-set", "fan-turns", "feed-screwed",
-             "first-light")
+    names = (
+        "fan-fitted",
+        "fan-wired",
+        "fan-read-cold",
+        "upper-end-set",
+        "fan-turns",
+        "feed-screwed",
+        "first-light",
+    )
     places = [order.index(name) for name in names]
     assert places == sorted(places)
     assert "H47" in {caution.number for caution in guide.cautions.chosen}
