@@ -131,9 +131,10 @@ VAGUE = re.compile(
 VERBS = set(
     """
 aim carry charge choose clamp clean clear close collect compare connect cover cut disconnect
-dispose do draw dry file find fit give grip hang have hold insulate keep label lay leave let lift look mark move
-never open place plug point prove put read return say score scrape solder sort spread start stay
-support switch take tape tie tighten touch turn unplug use wash wave wear wipe back cap drill stop
+dispose do draw dry file find fit give grip hang have hold insulate keep label lay leave let lift
+look mark move never open place plug point prove put read return say score scrape solder sort
+spread start stay support switch take tape tie tighten touch turn unplug use wash wave wear wipe
+back cap drill stop
 """.split()
 )
 CONDITIONS = ("If ", "When ", "Before ", "After ", "While ", "Until ", "Where ", "For ")
