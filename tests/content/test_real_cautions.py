@@ -41,11 +41,16 @@ step_up supply_lead fault_bright fan dropper thermal_cut_out lining lining_condu
 keyed_connector exposed_contacts bright
 hot_surface warm_box heavy long long_lead use.damp use.rain
 pulse_width pulse_negative flicker_risk flicker_seen flicker_visible
-handles fuse_at_battery fuse_bolted
+handles
 use.dust use.rotating_tools use.sensitive_objects use.public use.children use.air_travel use.vehicle
 """.split()
 NUMBERS = ["panel.current", "input.highest_current", "panel.power", "body.mass"]
-KNOWN: dict[str, Fact] = {**dict.fromkeys(BOOLS, False), **dict.fromkeys(NUMBERS, 0.0)}
+#: Asked by conditions of steps alone: random fixtures need not draw them.
+ASKED = ("fuse_at_battery", "fuse_bolted")
+KNOWN: dict[str, Fact] = {
+    **dict.fromkeys((*BOOLS, *ASKED), False),
+    **dict.fromkeys(NUMBERS, 0.0),
+}
 
 #: A fact on the left can't hold without the one on the right.
 IMPLIES = {
