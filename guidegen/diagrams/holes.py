@@ -10,7 +10,7 @@ from guidegen.diagrams.dimension import STEP, rows_of_text, wrapped
 from guidegen.diagrams.field import Area, around
 from guidegen.diagrams.metrics import width
 from guidegen.diagrams.source import DesignLike, called, millimetres
-from guidegen.diagrams.style import PHONE, SMALL, TEXT
+from guidegen.diagrams.style import PHONE, TEXT
 from guidegen.diagrams.svg import Canvas, Figure, Point, circle, polyline, rectangle
 from guidegen.diagrams.view import View, fitted
 
@@ -100,9 +100,9 @@ def _draw(canvas: Canvas, view: View, solid: Solid, found: Sequence[Numbered]) -
     close = _ordinates(canvas, view, {x for x, _ in places}, {y for _, y in places})
     for text, x, y in marks:
         inner = (at for at in around(x, y, 9, 5) if at != (x, y) and area.holds(*at))
-        spot = canvas.field.spot(text, SMALL, inner)
+        spot = canvas.field.spot(text, TEXT, inner)
         if spot:
-            canvas.text(spot, text, "middle", SMALL)
+            canvas.text(spot, text, "middle")
     canvas.path("solid", circle(area.x0, area.y1, 4))
     return close
 

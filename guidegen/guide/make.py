@@ -257,10 +257,11 @@ def _csv(lines: Sequence[Any]) -> bytes:
     """The connection schedule for a spreadsheet; a formula in a cell stays text."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(["wire", "from", "to", "pole", "size", "colour", "length", "end 1", "end 2"])
+    writer.writerow(["wire", "from", "to", "pole", "size", "colour", "length", "end 1", "end 2",
+                     "joint 1", "joint 2"])  # fmt: skip
     for line in lines:
         row = (line.ref, line.start, line.end, line.pole, line.size, line.colour, line.length,
-               line.start_end, line.end_end)  # fmt: skip
+               line.start_end, line.end_end, *line.joints)  # fmt: skip
         # A sign alone is a pole and no formula.
         writer.writerow([f"'{c}" if str(c)[:1] in ("=", "+", "-", "@") and len(str(c)) > 1 else c
                          for c in row])  # fmt: skip

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from guidegen.content.words import Words
@@ -27,12 +27,15 @@ class Line:
     end_end: str
     current: str
     steps: str
+    joints: tuple[str, str]
+    """The joint at either end, as the record counts them; empty for a plug or a free leg."""
 
 
 def schedule(design: Design, steps: Sequence[Step], words: Words) -> tuple[Line, ...]:
     """All conductors in the order of their numbers, then parts with legs of their own."""
     joined = _joined_in(steps, design)
-    wires = [_wire(wire, words, joined) for wire in design.model.conductors]
+    made = {(joint.conductor, joint.terminal): joint.ref for joint in design.model.joints}
+    wires = [_wire(wire, words, joined, made) for wire in design.model.conductors]
     refs = {wire.ref for wire in design.model.conductors}
     legs: dict[str, list[str]] = {}
     for joint in design.model.joints:
@@ -42,13 +45,16 @@ def schedule(design: Design, steps: Sequence[Step], words: Words) -> tuple[Line,
         Line(ref, ends[0], ends[-1] if len(ends) > 1 else f"{ref}:free", "",
              words.role(design.model.part(ref).role).one, "–", "–", "–",
              words.treatments["own"], words.treatments["own"], "–",
-             joined.get(ref, "–"))
+             joined.get(ref, "–"),
+             (made[ref, ends[0]], made[ref, ends[-1]] if len(ends) > 1 else ""))
         for ref, ends in legs.items()
     ]  # fmt: skip
     return (*wires, *own)
 
 
-def _wire(wire: Conductor, words: Words, joined: dict[str, str]) -> Line:
+def _wire(
+    wire: Conductor, words: Words, joined: dict[str, str], made: Mapping[tuple[str, str], str]
+) -> Line:
     return Line(
         wire.ref,
         wire.start.replace("-", "−"),
@@ -64,6 +70,7 @@ def _wire(wire: Conductor, words: Words, joined: dict[str, str]) -> Line:
         words.treatments[wire.end_treatment],
         str(wire.current),
         joined.get(wire.ref, "–"),
+        (made.get((wire.ref, wire.start), ""), made.get((wire.ref, wire.end), "")),
     )
 
 

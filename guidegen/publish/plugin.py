@@ -45,6 +45,8 @@ UNUSED = (".map", "sitemap.xml")
 WAITING = "# No guide yet\n\nMend the spec and save it; this page then becomes the guide.\n"
 # Below the bar of the theme; in a theme without one, above everything.
 TOP = re.compile(r"</header>|<body\b[^>]*>(?!.*</header>)", re.DOTALL)
+# The theme gives this dialog a role and no name.
+DIALOG = '<div class="md-search" data-md-component="search" role="dialog"'
 UNDATED = "1980-01-01"  # the first day that every archive format can hold
 
 
@@ -267,6 +269,7 @@ class GuidegenPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # a
     @event_priority(-50)
     def on_post_page(self, output: str, /, *, page: Page, config: MkDocsConfig) -> str:
         """Put each drawing where its image was, now that search has read the page."""
+        output = output.replace(f"{DIALOG}>", f'{DIALOG} aria-label="Search">')
         if page.file.src_uri in self.names:
             output = inline_figures(output, self.figures)
         if self.serving and (strips := self.live.strips()):

@@ -45,7 +45,10 @@ def test_no_line_runs_through_a_label(drawings):
 def test_text_is_12_css_pixels_on_a_phone(drawings):
     """WCAG has no least size; 12 px in a 360 px window is common practice, no source."""
     for name, drawing in drawings.items():
-        shown = 328 if drawing.width <= 360 else drawing.width  # wide ones scroll sideways
+        # Less the card of a step, whose padding a drawing leaves out; wide ones scroll sideways.
+        shown = (
+            (323 if name.startswith("step-") else 328) if drawing.width <= 360 else drawing.width
+        )
         smallest = min(text.size for text in drawing.texts)
         assert smallest * shown / drawing.width >= 12, name
 

@@ -166,3 +166,17 @@ def test_a_box_on_the_board_keeps_its_place():
     box = Box(0.1, 0.1, 0.05, 0.05)
     one = seen([Part("U1", "lid", "lid", solid=block(box, -BOARD, -BOARD - DEEP))], "right")[0]
     assert (one.low[0], one.high[0]) == pytest.approx((BOARD, BOARD + DEEP))
+
+
+def test_leaders_of_the_section_do_not_cross(demo_design):
+    """Each runs from a dot in a piece to the column of names: of these lines no two meet."""
+    drawing = Drawing(draw(demo_design)["section"].svg)
+    names = [t for t in drawing.texts if re.fullmatch(r"[A-Z]\d+([–,] ?[A-Z]\d+)*", t.words)]
+    edge = min(t.box[0] for t in names)
+    lines = [pair for stroke in drawing.strokes for pair in stroke.segments
+             if abs(pair[1][0] - (edge - 3)) < 4 and pair[0][0] < pair[1][0]]  # fmt: skip
+    assert len(lines) >= len(names)
+    for (a, b), (c, d) in itertools.combinations(lines, 2):
+        turns = [(q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+                 for p, q, r in ((a, b, c), (a, b, d), (c, d, a), (c, d, b))]  # fmt: skip
+        assert not (turns[0] * turns[1] < 0 and turns[2] * turns[3] < 0), (a, b, c, d)

@@ -208,6 +208,17 @@ def test_the_schedule_is_the_model(guide: Guide, model: Model) -> None:
     assert set(plain) == set(wires) | own
 
 
+def test_the_schedule_names_every_joint_once_at_its_terminal(guide: Guide, model: Model) -> None:
+    rows = list(csv.DictReader(io.StringIO(guide.data["connections.csv"].decode())))
+    ends = (("joint 1", "from"), ("joint 2", "to"))
+    found = [(row[joint], row["wire"], row[end].replace("−", "-"))
+             for row in rows for joint, end in ends if row[joint]]  # fmt: skip
+    assert sorted(found) == sorted((j.ref, j.conductor, j.terminal) for j in model.joints)
+    lines = [line for line in page(guide, "wiring").splitlines() if re.match(r"\| [A-Z]\d", line)]
+    printed = [name for line in lines for name in re.findall(r"\bJ\d+\b", line)]
+    assert sorted(printed) == sorted(joint.ref for joint in model.joints)
+
+
 def test_every_line_of_the_schedule_is_joined_in_its_step(guide: Guide, model: Model) -> None:
     conductor = {joint.ref: joint.conductor for joint in model.joints}
     joined: dict[str, list[str]] = {}

@@ -43,6 +43,13 @@ def test_every_page_carries_identity_title_and_the_way_on(toy_site: Path) -> Non
     assert "md-footer__link--prev" in texts[2]
 
 
+def test_every_dialog_has_a_name(toy_site: Path) -> None:
+    found = [tag for page in toy_site.rglob("*.html")
+             for tag in re.findall(r'<[^>]*role="dialog"[^>]*>', page.read_text("utf-8"))]  # fmt: skip
+    assert found
+    assert [tag for tag in found if 'aria-label="' not in tag] == []
+
+
 def test_drawings_are_in_the_page_and_not_in_the_search(toy_site: Path) -> None:
     page = (toy_site / "index.html").read_text(encoding="utf-8")
     assert '<figure class="gg-figure" id="figure-outline">' in page
