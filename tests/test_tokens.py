@@ -161,6 +161,9 @@ def left_over(guide: Guide, allowed: list[Allowed], used: Counter[str]) -> list[
     for page, text in texts(guide):
         plain = re.sub(r"[^\S\n\u00a0\u202f]+", " ", text)
         plain = re.sub(re.escape(guide.design.fixture.file) + r"(?::\d+)?", "", plain)
+        if page == "figures":
+            # A drawing keeps the numbers of a label with their units.
+            plain = re.sub(r"(?<=[\d.])\u00a0(?=[a-zA-Z%°Ω/²]+\b)", " ", plain)
         for one in known:
             plain = plain.replace(one, "")
         plain = STEP.sub(lambda found: "" if found[1] in steps else found[0], plain)
