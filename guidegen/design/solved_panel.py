@@ -121,11 +121,23 @@ def ladders(desk: Desk, feed: str) -> Ladders:
     volts, amps = desk["tape.voltage"].si, desk["group.rated_current"].si
     law = GroupLaw.rated(volts, amps, desk["tape.leds_per_group"].si,
                          desk["tape.forward_voltage"].si)  # fmt: skip
+    before = _before(desk)
     return Ladders(
         cases=1, rows=rows, stations=stations, law=law, groups=count,
         tracks=(1 / pieces, 1 / pieces), links=links, rails=rails, tap_of_row=tap_of_row,
-        taps=len(segments) + 1, volts=desk["setting.full"].si, source=(1 / INSIDE, 1 / INSIDE),
+        taps=len(segments) + 1, volts=desk["setting.full"].si, source=(1 / before, 1 / before),
     )  # fmt: skip
+
+
+def _before(desk: Desk) -> float:
+    """Resistance of one pole before the feed: what holds the full setting has little. [ohm].
+
+    A stage behind that, and leads where nothing holds the voltage behind them, carry the current
+    of all panels; this network has that of one.
+    """
+    lost = sum(desk[f"{name}.loaded_drop"].si for name in ("leads", "pulse_width", "stage_link"))
+    whole = lost / desk["panel.loaded_current"].si * desk.fixture.panel_count
+    return INSIDE + whole / 2
 
 
 def _split(desk: Desk, groups: int) -> int:

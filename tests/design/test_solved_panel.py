@@ -24,6 +24,7 @@ SPECS = Path(__file__).parents[2] / "specs"
 # 1.5 mm² and 0.5 mm² class 1, 0.75 mm² class 5: greatest resistance at 20 °C. [ohm/m].
 RAIL, JUMPER, FEED = 12.1e-3, 36.0e-3, 26.0e-3
 JOINT, INSIDE = 5e-3, 1e-3  # project defaults, which the guide prints
+DIRECT = "thermal cut-out before tape straight on the adapter, no box"
 ROWS, GROUPS, PITCH = 12, 12, 0.015
 # 9.6 W/m at 12 V, a group of three LEDs of 2.85 V every 25 mm, 160 mΩ/m a track.
 STEP, AMPS = 0.160 * 0.025, 9.6 * 0.025 / 12
@@ -118,3 +119,13 @@ def test_any_feed_is_solved(demo, changes):
 def ladders_of(design):
     desk = Desk("test", design.fixture, design.sections)
     return ladders(desk, way(desk))
+
+
+@pytest.mark.parametrize("name", ["boatshed-work-bar", "direct"])
+def test_what_lies_before_the_feed_counts(demo, settled, name):
+    """Behind a pulse-width stage, and without a regulator behind the leads, less is left."""
+    design = settled(DIRECT) if name == "direct" else settle(
+        load(SPECS / f"{name}.yaml"), mends=False)  # fmt: skip
+    law = design.values["panel.loaded_current"].si
+    assert design.values["network.current"].si == pytest.approx(law, rel=0.01)
+    assert law < 0.97 * design.values["panel.current"].si
