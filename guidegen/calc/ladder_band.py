@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from guidegen.calc.ladder import LEAK, MINUS, PLUS, Floats, Ladders, Rail, State, groups_at, lapack
+from guidegen.calc.ladder import LEAK, MINUS, PLUS, Floats, Ladders, State, groups_at, lapack
 from guidegen.errors import GuidegenError
 
 #: Newton's steps before it is given up; hard random networks take 17.
@@ -73,8 +73,8 @@ def solve(net: Ladders) -> State:
         tried += ("source stepping",)
         found = system.start(volts * RAMP[0])
         for share in RAMP:
-            found, more, rest, _ = system.newton(found, volts * share)
-            steps += more
+            found, more, rest, also = system.newton(found, volts * share)
+            steps, tried = steps + more, tuple(dict.fromkeys((*tried, *also)))
             if found is None:
                 raise NetworkError(f"the network was not solved: tried {', '.join(tried)}, given up"
                                    f" at {share:.0%} of the source's voltage")  # fmt: skip
@@ -134,12 +134,11 @@ class _System:
         """Lower band of the rails: (case, tap, rail, rails + 1)."""
         net, count = self.net, len(self.net.rails)
         band = np.zeros((net.cases, net.taps, count, count + 1))
-        for number, (rail, values) in enumerate(zip(net.rails, self.segments, strict=True)):
+        band[..., 0] -= self.columns.sum(axis=0)
+        for number, values in enumerate(self.segments):
             band[:, :-1, number, 0] += values
             band[:, 1:, number, 0] += values
             band[:, :-1, number, count] -= values
-            for feed in rail.feeds:
-                band[:, feed.tap, number, 0] += net.wide(feed.conductance)
         for link, values in zip(net.links, self.links, strict=True):
             band[:, net.tap_of_row, link.rail, 0] += values
         for bridge in net.bridges:
@@ -151,14 +150,11 @@ class _System:
     def _borders(self) -> tuple[Floats, Floats]:
         """Conductance at each end of the source, and its columns: (pole, case, tap, rail)."""
         net = self.net
-        diagonal = self.source.copy()
         columns = np.zeros((2, net.cases, net.taps, len(net.rails)))
         for number, rail in enumerate(net.rails):
             for feed in rail.feeds:
-                wide = net.wide(feed.conductance)
-                diagonal[:, rail.pole] += wide
-                columns[rail.pole, :, feed.tap, number] -= wide
-        return diagonal, columns
+                columns[rail.pole, :, feed.tap, number] -= net.wide(feed.conductance)
+        return self.source - columns.sum(axis=(2, 3)).T, columns
 
     def start(self, volts: Floats) -> _Unknowns:
         """Every plus at the source's voltage, every minus at none."""
@@ -218,24 +214,20 @@ class _System:
             rows[:, :, link.station, link.pole] += through
             rails[:, net.tap_of_row, link.rail] -= through
         ends = self.source * at.ends
+        for pole, column in enumerate(self.columns):
+            through = column * (at.ends[:, pole, None, None] - at.rails)
+            rails += through
+            ends[:, pole] -= through.sum(axis=(1, 2))
         ends[:, PLUS] -= self.source[:, PLUS] * volts
-        for number, (rail, values) in enumerate(zip(net.rails, self.segments, strict=True)):
+        for number, values in enumerate(self.segments):
             along = values * (at.rails[:, :-1, number] - at.rails[:, 1:, number])
             rails[:, :-1, number] += along
             rails[:, 1:, number] -= along
-            self._feeds(rail, number, at, rails, ends)
         for bridge in net.bridges:
             low, high = (at.rails[:, bridge.tap, rail] for rail in bridge.rails)
             through = net.wide(bridge.conductance) * (low - high)
             rails[:, bridge.tap, bridge.rails] += np.stack([through, -through], axis=-1)
         return _Unknowns(rows, rails, ends), slope
-
-    def _feeds(self, rail: Rail, number: int, at: _Unknowns, rails: Floats, ends: Floats) -> None:
-        for feed in rail.feeds:
-            through = self.net.wide(feed.conductance) * (
-                at.rails[:, feed.tap, number] - at.ends[:, rail.pole])  # fmt: skip
-            rails[:, feed.tap, number] += through
-            ends[:, rail.pole] -= through
 
     def step(self, rest: _Unknowns, slope: Floats) -> _Unknowns | None:
         """The whole step of Newton's method; None: something floats."""
