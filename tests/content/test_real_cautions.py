@@ -69,7 +69,7 @@ IMPLIES = {
 VALUES = {
     "setting.full": "", "setting.low": "", "row.current": "", "panel.current": "",
     "input.highest_current": "", "tape.highest_voltage": "", "supply.voltage": "",
-    "supply.reading": "",
+    "supply.reading": "", "fuse.from_battery": "fuse_at_battery",
     "supply.highest": "", "supply.lowest": "", "contact.least": "", "row.drop": "",
     "board.back_temperature": "", "body.mass": "", "fuse.rating": "fuse",
     "limit.set": "current_limit", "leads.longest": "leads", "leads.drop": "leads",
