@@ -23,11 +23,6 @@ class TickLine:
     read: tuple[bool, ...]
     """For each of the list's readings, whether it is taken at this row."""
 
-    @property
-    def blanks(self) -> int:
-        """Readings to be written down."""
-        return sum(self.read)
-
 
 @dataclass(frozen=True)
 class Ticks:
