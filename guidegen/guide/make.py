@@ -205,7 +205,7 @@ class _Desk:
             "size_list": workings.sizes(design, self.words),
         }  # fmt: skip
 
-    def _turns(self) -> dict[str, Any]:
+    def _turns(self) -> dict[str, str]:
         """Directions of trimmer and control, in words."""
         stage = regulator_of(self.design.fixture)
         phrases = self.words.phrases
@@ -216,7 +216,6 @@ class _Desk:
         control = asked.raises if asked else "clockwise"
         return {
             "turn_words": phrases[turn or "turn_unknown"],
-            "turn_unknown": turn is None,
             "control_turns": phrases[control],
         }
 
