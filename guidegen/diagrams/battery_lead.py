@@ -12,12 +12,12 @@ from guidegen.diagrams.dimension import rows_of_text, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import clip, width
 from guidegen.diagrams.source import DesignLike, letter, minus, pin, pole, ranges, shown, words
-from guidegen.diagrams.step_words import Probed, part_lines, wire_lines
-from guidegen.diagrams.style import PHONE, TEXT, TITLE
+from guidegen.diagrams.step_words import Probed, marks, part_lines, wire_lines
+from guidegen.diagrams.style import PHONE, TEXT, TITLE, stepped
 from guidegen.diagrams.svg import Canvas, Figure, circle
 from guidegen.diagrams.symbols import ring
 
-_COLUMNS = {"+": (44.0, ""), "-": (PHONE - 44.0, "-minus")}
+_COLUMNS = {"+": (44.0, "wide"), "-": (PHONE - 44.0, "minus")}
 _HIGH, _GAP, _TOP = 58.0, 46.0, 40.0
 _SCENE = "At the battery, in this order; not to scale"
 
@@ -85,11 +85,11 @@ def _parts(model: Model) -> list[Part]:
     """From the battery over whatever follows to the first connector, as the conductors lead."""
     source = next((part for part in model.parts if letter(part.ref) == "G"), None)
     found = [source] if source else []
+    ends = [(owner(w.start), owner(w.end)) for w in model.conductors if w.polarity == "+"]
     for _ in model.parts:
         last = found[-1].ref if found else ""
         if not last or letter(last) == "X":
             break
-        ends = [(owner(w.start), owner(w.end)) for w in model.conductors if w.polarity == "+"]
         known = {part.ref for part in found}
         after = [b if a == last else a for a, b in ends if last in (a, b)]
         following = [ref for ref in after if ref not in known and letter(ref) in "FQKX"]
@@ -122,10 +122,7 @@ class _Lead:
         self.parts = _parts(self.model)
         self.refs = [part.ref for part in self.parts]
         self.tops = {ref: _TOP + n * (_HIGH + _GAP) for n, ref in enumerate(self.refs)}
-        self.marks: dict[str, list[str]] = {}
-        for one in probes:
-            for key, colour in ((one.red, "red"), (one.black, "black")):
-                self.marks.setdefault(key, []).append(f"{one.letter} {colour}")
+        self.marks = marks(probes)
 
     def draw(self) -> None:
         """Boxes from the battery to the connector, then the conductors between them."""
@@ -153,36 +150,36 @@ class _Lead:
 
     def _wire(self, wire: Conductor, ends: list[tuple[str, str]]) -> None:
         """A straight line from box to box with number, sign, colour and length."""
-        x, dashed = _COLUMNS[pole(wire.polarity)]
+        sign = pole(wire.polarity)
+        x, plain = _COLUMNS[sign]
         y0, y1 = self.tops[owner(ends[0][0])] + _HIGH, self.tops[owner(ends[1][0])]
         if any(y0 < top < y1 for top in self.tops.values()):
             # The negative conductor passes what breaks the positive one.
             x += -22 if x > PHONE / 2 else 22
-        plain = "minus" if dashed else "wide"
-        style = self._style({wire.ref}, plain, f"new{dashed}", f"faint{dashed}")
+        style = self._style({wire.ref}, plain, stepped(sign, True), stepped(sign, False))
         self.canvas.line(style, [(x, y0), (x, y1)])
         side = 1 if x < PHONE / 2 else -1
         align = "start" if side > 0 else "end"
         for y, (key, treatment), drop in ((y0, ends[0], -6), (y1, ends[1], 15)):
-            marks = self.marks.get(key, [])
-            if marks:
+            held = self.marks.get(key, [])
+            if held:
                 self.canvas.path("solid", circle(x, y, 4))
             else:
                 ring(self.canvas, x, y)
             text = minus(pin(key)) + (", lug" if "lug" in treatment else "")
-            self.canvas.text((x + side * 8, y + drop), self._marked(text, marks), align)
+            self.canvas.text((x + side * 8, y + drop), self._marked(text, held), align)
         texts = (f"{wire.ref} {minus(wire.polarity)} {wire.colour}", str(wire.length))
         middle = (y0 + y0 + _GAP) / 2
         for text, y in zip(texts, (middle - 3, middle + 14), strict=True):
             self.canvas.text((x + side * 9, y), text, align)
 
     @staticmethod
-    def _marked(text: str, marks: Sequence[str]) -> str:
+    def _marked(text: str, held: Sequence[str]) -> str:
         """A terminal's name and the probes that are held there, in half the box at the most."""
-        if not marks:
+        if not held:
             return text
-        long = f"{text}: {', '.join(marks)}"
-        letters = ", ".join(dict.fromkeys(mark.split(" ")[0] for mark in marks))
+        long = f"{text}: {', '.join(held)}"
+        letters = ", ".join(dict.fromkeys(mark.split(" ")[0] for mark in held))
         return long if width(long, TEXT) < PHONE / 2 - 64 else f"{text}: {letters}"
 
 

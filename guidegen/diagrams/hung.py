@@ -32,22 +32,26 @@ def hanging(model: Model) -> set[str]:
     return {ref for ref, _, _ in hung(model)}
 
 
+def direction(start: Point, end: Point) -> Point:
+    """Unit vector from one point to another; none where they are one."""
+    long = hypot(end[0] - start[0], end[1] - start[1]) or 1.0
+    return (end[0] - start[0]) / long, (end[1] - start[1]) / long
+
+
 def detour(start: Point, end: Point, way: Point, out: float) -> list[Point]:
     """A short join led out of the way: four points, the second and third apart enough to see."""
     x, y = (start[0] + end[0]) / 2 + way[0] * out, (start[1] + end[1]) / 2 + way[1] * out
     half = max(hypot(end[0] - start[0], end[1] - start[1]) / 2, 12.0)
-    long = hypot(end[0] - start[0], end[1] - start[1]) or 1.0
-    along = ((end[0] - start[0]) / long, (end[1] - start[1]) / long)
+    along = direction(start, end)
     return [start, (x - along[0] * half, y - along[1] * half),
             (x + along[0] * half, y + along[1] * half), end]  # fmt: skip
 
 
 def body(canvas: Canvas, start: Point, end: Point, style: str = "body") -> Point:
     """A resistor's body in the middle of a straight line; returns its middle."""
-    long = hypot(end[0] - start[0], end[1] - start[1]) or 1.0
-    u = ((end[0] - start[0]) / long, (end[1] - start[1]) / long)
+    u = direction(start, end)
     x, y = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
-    half = min(max(long / 2 - 3, 5.0), 12.0)
+    half = min(max(hypot(end[0] - start[0], end[1] - start[1]) / 2 - 3, 5.0), 12.0)
     corners = [(x + a * u[0] * half - b * u[1] * 4, y + a * u[1] * half + b * u[0] * 4)
                for a, b in ((-1, -1), (1, -1), (1, 1), (-1, 1))]  # fmt: skip
     canvas.shape(style, polyline(corners, close=True))

@@ -9,7 +9,7 @@ from guidegen.design.model import Model, Part, owner
 from guidegen.design.solid import Box
 from guidegen.diagrams.dimension import leader, rows_of_text, wrapped
 from guidegen.diagrams.field import Area, around
-from guidegen.diagrams.hung import body, detour, hanging, hung
+from guidegen.diagrams.hung import body, detour, direction, hanging, hung
 from guidegen.diagrams.solids import nearest_last, root, seen
 from guidegen.diagrams.source import (
     DesignLike,
@@ -158,8 +158,8 @@ class _Plan:
 
     def _away(self, key: str, start: Point, end: Point) -> Point:
         """Square to a short join, away from the part whose terminals it joins."""
-        long = hypot(end[0] - start[0], end[1] - start[1]) or 1.0
-        n = ((end[1] - start[1]) / long, (start[0] - end[0]) / long)
+        along = direction(start, end)
+        n = (along[1], -along[0])
         at = self.around.get(owner(key), self.edge.middle)
         inward = (at[0] - start[0]) * n[0] + (at[1] - start[1]) * n[1] > 0
         return (-n[0], -n[1]) if inward else n

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
@@ -34,6 +34,15 @@ class Probed:
         """The places of both probes in words, given what each place is called."""
         socket = f" Red lead in the {self.socket} socket, black in COM." if self.socket else ""
         return f"{self.letter}: red on {red}, black on {black}.{socket}"
+
+
+def marks(probes: Iterable[Probed]) -> dict[str, list[str]]:
+    """What is held on each terminal, by its key: `a red`, `b black`."""
+    found: dict[str, list[str]] = {}
+    for one in probes:
+        for key, colour in ((one.red, "red"), (one.black, "black")):
+            found.setdefault(key, []).append(f"{one.letter} {colour}")
+    return found
 
 
 def part_lines(

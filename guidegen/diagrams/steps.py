@@ -12,8 +12,8 @@ from guidegen.diagrams.hung import hung, hung_resistor
 from guidegen.diagrams.metrics import width
 from guidegen.diagrams.solids import side_of
 from guidegen.diagrams.source import DesignLike, minus, pole, ranges, union
-from guidegen.diagrams.step_words import EACH, Probed, part_lines, wire_lines
-from guidegen.diagrams.style import PHONE, TEXT
+from guidegen.diagrams.step_words import EACH, Probed, marks, part_lines, wire_lines
+from guidegen.diagrams.style import PHONE, TEXT, stepped
 from guidegen.diagrams.svg import Canvas, Figure, Point, circle, polyline, rectangle
 from guidegen.diagrams.view import View, fitted
 
@@ -149,11 +149,7 @@ class _Scene:
 
     def _probes(self, probes: Sequence[Probed]) -> list[str]:
         """Mark where probes are held on this side; every reading in words."""
-        places: dict[str, list[str]] = {}
-        for one in probes:
-            for key, colour in ((one.red, "red"), (one.black, "black")):
-                places.setdefault(key, []).append(f"{one.letter} {colour}")
-        for key, texts in places.items():
+        for key, texts in marks(probes).items():
             terminal = self.model.terminal(key)
             part = self.model.part(terminal.part)
             if terminal.at is None or not self._seen(part):
@@ -215,9 +211,8 @@ class _Scene:
             return
         self.drawn |= {part.ref} & self.new
         if part.role == "rail" and area.width < 3:
-            style = ("new" if new else "faint") + ("-minus" if pole(part.polarity) == "-" else "")
             x = area.middle[0]
-            self.canvas.line(style, [(x, area.y0), (x, area.y1)])
+            self.canvas.line(stepped(pole(part.polarity), new), [(x, area.y0), (x, area.y1)])
             return
         style = "strong" if new else "ghost"
         if new and part.role in ("board", "cover"):
@@ -254,7 +249,7 @@ class _Scene:
             return
         new = wire.ref in self.new
         self.drawn |= {wire.ref} & self.new
-        style = ("new" if new else "faint") + ("-minus" if pole(wire.polarity) == "-" else "")
+        style = stepped(pole(wire.polarity), new)
         if new:
             self.canvas.line(style, ends)
         else:

@@ -79,8 +79,6 @@ def literal(svg: str) -> str:
     return _VARIABLE.sub(r"\1", svg)
 
 
-def wire(polarity: str, new: bool = True) -> str:
-    """Line style of a conductor: the negative one is dashed, so grey print tells them apart."""
-    if polarity == "-":
-        return "minus" if new else "faint-minus"
-    return "wide" if new else "faint"
+def stepped(polarity: str, new: bool) -> str:
+    """Line style of a conductor in a step: the negative one is dashed, for grey print."""
+    return ("new" if new else "faint") + ("-minus" if polarity == "-" else "")

@@ -35,13 +35,14 @@ def drawings(design: Design, steps: Sequence[Step]) -> Mapping[str, Figure]:
     # What lies on nothing is in place as soon as it is cut: the board, the bottom of a box.
     bases = {part.ref for part in design.model.parts if not part.on}
     there: set[str] = set()
+    lead = lead_refs(design.model)
     for step in steps:
         put = {ref for ref in _puts(step, design) if ref in known}
         # A step that puts nothing in place shows what it handles: it lies there no sooner for that.
         new = put or {ref for act in step.acts for ref in act.refs if ref in known}
         # A strip of tape has no place of its own: the rail that it covers shows it.
         put |= _under(put, design)
-        picture = _picture(step, design, (put, new), there)
+        picture = _picture(step, design, (put, new), there, lead)
         if picture is not None:
             found[picture.name] = picture
         there |= put | {ref for act in step.acts if act.verb == "cuts" for ref in act.refs
@@ -51,7 +52,11 @@ def drawings(design: Design, steps: Sequence[Step]) -> Mapping[str, Figure]:
 
 
 def _picture(
-    step: Step, design: Design, put_new: tuple[set[str], set[str]], there: set[str]
+    step: Step,
+    design: Design,
+    put_new: tuple[set[str], set[str]],
+    there: set[str],
+    at_battery: set[str],
 ) -> Figure | None:
     """The picture of one step: where it puts something, else where it reads."""
     (put, new), name = put_new, f"step-{step.id}"
@@ -66,35 +71,31 @@ def _picture(
         joints = {joint.ref: joint.terminal for joint in design.model.joints}
         joined = {owner(joints[ref]) for act in step.acts for ref in act.joints}
         view = _sides(put, design) or _side(put | joined, design)
-    lead = _on_lead(step, design, wanted, there)
-    if lead is not None:
-        return lead_step(design, name, wanted, lead)
+    probes = _probes(step)
+    if _on_lead(design, wanted, (probes, there), at_battery):
+        return lead_step(design, name, wanted, probes)
     if step.shows is not None or _drawable(put, design):
         return step_figure(design, name, wanted, there - wanted, view)
-    if probes := _probed(step, design, there):
+    if probes := _placed(probes, design, there):
         # Where nothing is put in place, the picture shows where the probes go.
         read = {owner(key) for one in probes for key in (one.red, one.black)} & there
         return step_figure(design, name, read, there - read, _side(read, design), probes)
     return None
 
 
-def _on_lead(step: Step, design: Design, new: set[str], there: set[str]) -> list[Probed] | None:
-    """The probes of a step that works on nothing but the lead at the battery; None for others."""
-    lead = lead_refs(design.model)
+def _on_lead(
+    design: Design, new: set[str], reads: tuple[list[Probed], set[str]], lead: set[str]
+) -> bool:
+    """Whether a step works on nothing but the lead at the battery."""
+    probes, there = reads
     fixed = {part.ref for part in design.model.parts if part.on}
     handled = {ref for ref in new if ref[:1] not in "UH"}
-    probes = [
-        Probed(reading.number, *reading.probes[0], SOCKET.get(reading.instrument, ""))
-        for reading in step.reads
-        if reading.probes and not reading.absent and reading.instrument in DIAL
-    ]
     ends = {key for wire in design.model.conductors if wire.ref in lead
             for key in (wire.start, wire.end)}  # fmt: skip
     read = {key for one in probes for key in (one.red, one.black)}
     # Before the lead is made its supply may be read, which is no reading on the lead.
-    if not (handled or (read and lead & there)) or not handled <= lead - fixed or not read <= ends:
-        return None
-    return probes
+    works = handled or (read and lead & there)
+    return bool(works) and handled <= lead - fixed and read <= ends
 
 
 def _under(put: set[str], design: Design) -> set[str]:
@@ -113,19 +114,21 @@ def _drawable(put: set[str], design: Design) -> bool:
     )
 
 
-def _probed(step: Step, design: Design, there: set[str]) -> list[Probed]:
-    """The first pair of probes of each reading on what is in its place."""
-    placed = {terminal.key for terminal in design.model.terminals
-              if terminal.at and design.model.part(terminal.part).on
-              and terminal.part in there}  # fmt: skip
+def _probes(step: Step) -> list[Probed]:
+    """The first pair of probes of each reading by meter."""
     return [
         Probed(reading.number, *reading.probes[0], SOCKET.get(reading.instrument, ""))
         for reading in step.reads
-        if reading.probes
-        and not reading.absent
-        and reading.instrument in DIAL
-        and set(reading.probes[0]) & placed
+        if reading.probes and not reading.absent and reading.instrument in DIAL
     ]
+
+
+def _placed(probes: Sequence[Probed], design: Design, there: set[str]) -> list[Probed]:
+    """Those of which at least one is held on what is in its place."""
+    placed = {terminal.key for terminal in design.model.terminals
+              if terminal.at and design.model.part(terminal.part).on
+              and terminal.part in there}  # fmt: skip
+    return [one for one in probes if {one.red, one.black} & placed]
 
 
 def _side(refs: set[str], design: Design) -> str:
