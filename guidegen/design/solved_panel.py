@@ -29,7 +29,7 @@ WAYS: dict[str, tuple[tuple[int, str], ...]] = {
     "both_ends": ((PLUS, "first"), (MINUS, "first"), (PLUS, "last"), (MINUS, "last")),
     "middle": ((PLUS, "middle"), (MINUS, "middle")),
 }
-#: Copper between a module's screws and its chip, each pole (project default). [ohm].
+#: Copper inside a module, each pole (project default). [ohm].
 INSIDE = 0.001
 _SOURCE = "panel solved as a network"
 

@@ -12,11 +12,10 @@ from math import inf
 
 from guidegen.calc.circuits import Circuit, CutOff, Group, Regulator, Resistor, Source
 from guidegen.design.model import Terminal
+from guidegen.design.solved_panel import INSIDE
 from guidegen.guide.net import CONNECTOR, FUSE, SWITCH
 from guidegen.guide.state import Power, State
 
-#: Resistance of the copper inside a module (project default). [ohm].
-INSIDE = 0.001
 #: A meter's range of 10 A with its leads (from memory). [ohm].
 SHUNT = 0.05
 #: Between two points of one piece of metal. [ohm].
