@@ -14,9 +14,12 @@ Hung = tuple[str, Point, Point]
 def hung(model: Model) -> list[Hung]:
     """Each such part with the places of its two legs, as far as the model knows them."""
     places = {terminal.key: terminal.at for terminal in model.terminals}
+    terminals: dict[str, list[str]] = {}
+    for terminal in model.terminals:
+        terminals.setdefault(terminal.part, []).append(terminal.key)
     ends = {link.ref: (link.start, link.end) for link in links(model) if link.wire is None}
     for part in model.parts:
-        own = [terminal.key for terminal in model.terminals if terminal.part == part.ref]
+        own = terminals.get(part.ref, [])
         if part.box is None and part.on and len(own) == 2:
             ends.setdefault(part.ref, (own[0], own[1]))
     found = []

@@ -114,6 +114,7 @@ class _Scene:
         (self.new, self.shown), self.side, self.back = refs, side, side == "back"
         self.keys = {terminal.key for terminal in self.model.terminals}
         boards = [part.solid for part in self.model.by_role("board") if part.solid]
+        self.hung = hung(self.model)
         self.holes = {hole.holds: hole.at[:2] for solid in boards for hole in solid.holes}
         self.canvas, self.drawn, (self.top, high) = canvas, set[str](), place
         self.bodies: dict[str, Point] = {}
@@ -261,7 +262,7 @@ class _Scene:
 
     def _legs(self, fresh: bool) -> None:
         """Parts without a place that hang between two terminals by their own legs."""
-        for ref, start, end in hung(self.model):
+        for ref, start, end in self.hung:
             if ref not in self.new | self.shown or (ref in self.new) is not fresh:
                 continue
             one, other = self.view.point(*start), self.view.point(*end)
