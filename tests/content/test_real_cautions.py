@@ -123,7 +123,7 @@ CAUSE = ("cause", "test", "expect", "action", "retest")
 
 #: Rule figures, classes and project defaults that stand in the text; all else comes from values.
 TYPED = {
-    "wrong-fuse": {"180 mm"}, "lithium-charging": {"0 °C"}, "wood-dust": {"FFP2", "N95"},
+    "lithium-charging": {"0 °C"}, "wood-dust": {"FFP2", "N95"},
     "acrylic-edges": {"3 mm"}, "carrying-lithium": {"100 Wh", "160 Wh"},
 }  # fmt: skip
 
