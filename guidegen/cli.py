@@ -324,6 +324,24 @@ def print_findings(findings: Sequence[Any]) -> None:
 
 
 @main.command(context_settings=HELP)
+@click.argument("spec", type=SpecPath())
+@click.argument("readings", type=SpecPath())
+def diagnose(spec: Path, readings: Path) -> None:
+    """Name the faults of SPEC's light that fit what READINGS says was seen and read.
+
+    READINGS is the file readings.csv of the guide, its last column filled in as far as you got.
+    Exit status: 0 done, 2 a file can't be read.
+    """
+    try:
+        from guidegen.road import causes_of
+
+        for line in causes_of(spec, readings):
+            click.echo(line)
+    except (GuidegenError, OSError) as error:
+        _refuse(str(error))
+
+
+@main.command(context_settings=HELP)
 @click.argument("name")
 def new(name: str) -> None:
     """Write a short, commented starter spec, NAME.yaml, that builds as it is.

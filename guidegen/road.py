@@ -32,3 +32,24 @@ def guide_of(spec: Path, design: Any) -> GuideLike:
     from guidegen.publish.figures import drawings
 
     return make(design, search_path(spec.parent), drawings)
+
+
+def causes_of(spec: Path, readings: Path) -> list[str]:
+    """The faults that fit a filled-in `readings.csv`, as lines.
+
+    Raises
+    ------
+    SpecError
+        If the spec or the readings can't be read.
+    GuidegenError
+        If a check stops the design, which then has no working light to compare with.
+    """
+    from guidegen.content.files import search_path
+    from guidegen.content.words import load_words
+    from guidegen.errors import GuidegenError
+    from guidegen.guide.diagnose import diagnose
+
+    design = design_of(spec)
+    if design.stops:
+        raise GuidegenError(f"{spec}: a check stops this design. Run guidegen check, and mend it")
+    return diagnose(design, load_words(search_path(spec.parent)), readings)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from guidegen.calc.ladder import LEAK, MINUS, PLUS, Floats, Ladders, State, groups_at, lapack
 from guidegen.errors import GuidegenError
@@ -92,7 +93,8 @@ class _System:
         self.links = [net.wide(link.conductance, rows) for link in net.links]
         self.segments = [net.wide(rail.segments, net.taps - 1) for rail in net.rails]
         self.source = np.stack([net.wide(one) for one in net.source], axis=-1)
-        self.shunts = net.wide(net.shunts, rows, stations) + LEAK * self._loose()[:, None, None]
+        self.loose = self._loose()
+        self.shunts = net.wide(net.shunts, rows, stations) + LEAK * self.loose[:, None, None]
         self.fixed = self._rows()
         self.border, self.columns = self._borders()
         self.rail_band = self._rails()
@@ -107,9 +109,11 @@ class _System:
 
     def _loose(self) -> Floats:
         """One for every case in which something is not joined."""
-        loose = np.zeros(self.net.cases, dtype=bool)
-        for values in (*self.links, *self.segments, *self.tracks):
-            loose |= (values == 0).reshape(self.net.cases, -1).any(axis=1)
+        net = self.net
+        loose = np.zeros(net.cases, dtype=bool)
+        feeds = [net.wide(feed.conductance) for rail in net.rails for feed in rail.feeds]
+        for values in (*self.links, *self.segments, *self.tracks, *feeds):
+            loose |= (values == 0).reshape(net.cases, -1).any(axis=1)
         return loose.astype(float)
 
     def _rows(self) -> Floats:
@@ -157,15 +161,47 @@ class _System:
         return self.source - columns.sum(axis=(2, 3)).T, columns
 
     def start(self, volts: Floats) -> _Unknowns:
-        """Every plus at the source's voltage, every minus at none."""
+        """Every plus at the source's voltage, every minus at none; what hangs, at the other's."""
         net = self.net
+        held = self._held()
+        # Where one pole hangs in the air the groups pull it to the other one.
         rows = np.zeros((net.cases, net.rows, net.stations, 2))
-        rows[..., PLUS] = np.where(self.floating, 0.0, volts[:, None])[..., None]
+        plus, minus = (self._row_held(held, pole) for pole in (PLUS, MINUS))
+        rows[..., PLUS] = (plus * volts[:, None])[..., None]
+        rows[..., MINUS] = ((plus & ~minus & ~self.floating) * volts[:, None])[..., None]
         rails = np.zeros((net.cases, net.taps, len(net.rails)))
         for number, rail in enumerate(net.rails):
-            if rail.pole == PLUS:
-                rails[..., number] = volts[:, None]
+            high = held[number] if rail.pole == PLUS else ~held[number]
+            rails[..., number] = high * volts[:, None]
         return _Unknowns(rows, rails, np.stack([volts, np.zeros_like(volts)], axis=-1))
+
+    def _held(self) -> list[NDArray[np.bool_]]:
+        """Of every rail the taps that are joined to the source: (case, tap)."""
+        net = self.net
+        found = []
+        for rail, segments in zip(net.rails, self.segments, strict=True):
+            held = np.zeros((net.cases, net.taps), dtype=bool)
+            for feed in rail.feeds:
+                held[:, feed.tap] |= net.wide(feed.conductance) > 0
+            if self.loose.any() and not held.all():
+                joined = segments > 0
+                for tap in range(1, net.taps):
+                    held[:, tap] |= held[:, tap - 1] & joined[:, tap - 1]
+                for tap in range(net.taps - 2, -1, -1):
+                    held[:, tap] |= held[:, tap + 1] & joined[:, tap]
+            elif not self.loose.any():
+                held[:] = True
+            found.append(held)
+        return found
+
+    def _row_held(self, held: list[NDArray[np.bool_]], pole: int) -> NDArray[np.bool_]:
+        """Rows with a link to a held rail of this pole: (case, row)."""
+        net = self.net
+        found = np.zeros((net.cases, net.rows), dtype=bool)
+        for link, values in zip(net.links, self.links, strict=True):
+            if link.pole == pole:
+                found |= held[link.rail][:, net.tap_of_row] & (values > 0)
+        return found
 
     def newton(
         self, found: _Unknowns, volts: Floats

@@ -52,6 +52,20 @@ class FactWords(Strict):
     no: str
 
 
+class SuspectWords(Strict):
+    """A single fault that was solved; references stand in braces: `{row}`."""
+
+    cause: str
+    do: str
+
+
+class ProbingWords(Strict):
+    """What is read with one instruction."""
+
+    name: str
+    how: str
+
+
 class Words(Strict):
     """All words of one language that more than one template needs."""
 
@@ -78,6 +92,10 @@ class Words(Strict):
     """What a substitute must reach, by role; templates."""
     treatments: dict[str, str] = Field(default_factory=dict)
     """Of a conductor's ends."""
+    suspects: dict[str, SuspectWords] = Field(default_factory=dict)
+    looks: dict[str, str] = Field(default_factory=dict)
+    """What the eye sees of a faulty light."""
+    probings: dict[str, ProbingWords] = Field(default_factory=dict)
     choices: dict[str, str] = Field(default_factory=dict)
     letters: dict[str, str] = Field(default_factory=dict)
     """Of reference designations."""

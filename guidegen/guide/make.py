@@ -32,6 +32,7 @@ from guidegen.guide.solved import Solver
 from guidegen.guide.speech import cut_lengths
 from guidegen.guide.step import Step
 from guidegen.guide.steps import load_steps
+from guidegen.guide.tracing import trace
 from guidegen.guide.walk import WalkReport, walk
 
 #: In the order of the work; titles are in `templates/words/`.
@@ -90,6 +91,7 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
     if not report.passed:
         raise WalkError(report)
     planned = work(design.model, steps, known)
+    traced = None if design.stops else trace(design, words)
     figures = draw(design, steps)
     desk = _Desk(design, search, words, known, steps)
     head = desk.head()
@@ -100,6 +102,7 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
         "cautions": [views.caution(one) for one in chosen.chosen],
         "not_applying": chosen.not_applying,
         "faults": [views.fault(one) for one in found_faults],
+        "tracing": traced,
         "walk_rows": views.walked(report.rows, words),
         "plan": views.plan(planned, words),
         "not_needed": not_needed(search, facts, design.values, words, steps),
@@ -111,6 +114,7 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
     data = {
         "guide.json": record(design, head, plain, steps, items, report.solved),
         "connections.csv": _csv(context["schedule"]),
+        **(traced.files if traced else {}),
     }
     revision = design.fixture.revisions[0]
     return Guide(

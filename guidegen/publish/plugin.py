@@ -39,7 +39,7 @@ from guidegen.road import design_of, guide_of
 log = logging.getLogger("mkdocs.plugins.guidegen")
 EXTENSIONS = ("attr_list", "def_list", "md_in_html", "tables")
 STYLES = ("assets/guide.css",)
-SCRIPTS = ("assets/guide.js",)
+SCRIPTS = ("assets/guide.js", "assets/finder.js")
 # Half the bytes of a site, and of no use in a folder that is carried about.
 UNUSED = (".map", "sitemap.xml")
 WAITING = "# No guide yet\n\nMend the spec and save it; this page then becomes the guide.\n"

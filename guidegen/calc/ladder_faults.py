@@ -1,0 +1,169 @@
+"""Many changed copies of one network, and what a meter shows in each."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from guidegen.calc.ladder import MINUS, PLUS, Floats, Ladders, State, total_current
+from guidegen.calc.ladder_solve import solve
+
+#: Rounds in which a source that gives up its voltage is brought to its greatest current.
+_ROUNDS = 12
+#: How near it must come.
+_NEAR = 1e-6
+#: How many of an edit's numbers say which array is meant.
+_HEADS = {"track": 1, "link": 1, "segment": 1, "feed": 2, "bridge": 1, "source": 1,
+          "shunt": 0, "groups": 0, "volts": 0}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Edit:
+    """One place of a network, changed."""
+
+    what: str
+    """`track`, `link`, `segment`, `feed`, `shunt`, `bridge`, `source`, `groups` or `volts`."""
+    at: tuple[int, ...]
+    """track: pole, row, piece; link: link, row; segment: rail, piece; feed: rail, feed; shunt:
+    row, station; bridge: bridge; source: pole; groups: row; volts: nothing."""
+    value: float
+    """The new conductance [S] or voltage [V]; of groups a factor."""
+
+
+@dataclass(frozen=True)
+class Point:
+    """Where a probe can stand in a network."""
+
+    what: str
+    """`rail`, `row` or `end`."""
+    at: tuple[int, ...]
+    """rail: rail, tap; row: row, station, pole; end: pole."""
+
+    def of(self, state: State) -> Floats:
+        """Voltage in every case: (case,). [V]."""
+        if self.what == "rail":
+            return state.rails[:, self.at[1], self.at[0]]
+        if self.what == "row":
+            return state.rows[:, self.at[0], self.at[1], self.at[2]]
+        return state.ends[:, self.at[0]]
+
+
+def copies(net: Ladders, cases: Sequence[Sequence[Edit]]) -> Ladders:
+    """As many copies of a network as there are lists of edits.
+
+    Parameters
+    ----------
+    net : Ladders
+        Of one case.
+    cases : sequence of sequence of Edit
+        What is changed in each copy; an empty list leaves it as it is.
+
+    Raises
+    ------
+    ValueError
+        If the network has several cases already.
+    """
+    if net.cases != 1:
+        raise ValueError("copies are made of one case")
+    places = _places(net)
+    arrays: dict[tuple[str | int, ...], Floats] = {}
+    for case, edits in enumerate(cases):
+        for edit in edits:
+            heads = _HEADS[edit.what]
+            home: tuple[str | int, ...] = (edit.what, *edit.at[:heads])
+            if home not in arrays:
+                values, shape = places[home]
+                wide = np.asarray(values, dtype=float)
+                arrays[home] = np.array(np.broadcast_to(wide, (len(cases), *shape)))
+            if edit.what == "groups":
+                arrays[home][(case, *edit.at)] *= edit.value
+            else:
+                arrays[home][(case, *edit.at[heads:])] = edit.value
+
+    def now(*home: str | int) -> ArrayLike:
+        return arrays[home] if home in arrays else places[home][0]
+
+    rails = tuple(
+        replace(rail, segments=now("segment", number),
+                feeds=tuple(replace(feed, conductance=now("feed", number, own))
+                            for own, feed in enumerate(rail.feeds)))
+        for number, rail in enumerate(net.rails)
+    )  # fmt: skip
+    return replace(
+        net, cases=len(cases), groups=now("groups"), shunts=now("shunt"), volts=now("volts"),
+        tracks=(now("track", PLUS), now("track", MINUS)),
+        source=(now("source", PLUS), now("source", MINUS)), rails=rails,
+        links=tuple(replace(link, conductance=now("link", number))
+                    for number, link in enumerate(net.links)),
+        bridges=tuple(replace(bridge, conductance=now("bridge", number))
+                      for number, bridge in enumerate(net.bridges)),
+    )  # fmt: skip
+
+
+def _places(net: Ladders) -> dict[tuple[str | int, ...], tuple[ArrayLike, tuple[int, ...]]]:
+    """Every array of a network that can be edited, with its shape in one case."""
+    rows, stations = net.rows, net.stations
+    found: dict[tuple[str | int, ...], tuple[ArrayLike, tuple[int, ...]]] = {
+        ("groups",): (net.groups, (rows, stations)),
+        ("shunt",): (net.shunts, (rows, stations)),
+        ("volts",): (net.volts, ()),
+    }
+    for pole in (PLUS, MINUS):
+        found["track", pole] = (net.tracks[pole], (rows, stations - 1))
+        found["source", pole] = (net.source[pole], ())
+    for number, link in enumerate(net.links):
+        found["link", number] = (link.conductance, (rows,))
+    for number, rail in enumerate(net.rails):
+        found["segment", number] = (rail.segments, (net.taps - 1,))
+        for own, feed in enumerate(rail.feeds):
+            found["feed", number, own] = (feed.conductance, ())
+    for number, bridge in enumerate(net.bridges):
+        found["bridge", number] = (bridge.conductance, ())
+    return found
+
+
+def limited(net: Ladders, limit: float) -> tuple[State, Floats]:
+    """Solve cases behind a source that gives up its voltage at its greatest current.
+
+    Parameters
+    ----------
+    net : Ladders
+        Any number of cases.
+    limit : float
+        Greatest current of the source. [A]
+
+    Returns
+    -------
+    state : State
+        Each case at its full voltage, or at the one at which the source gives its limit.
+    volts : ndarray
+        The source's voltage: (case,). [V]
+
+    References
+    ----------
+    .. [1] The rule of false position: current rises with voltage, and is none at none.
+    """
+    full = np.array(np.broadcast_to(np.asarray(net.volts, dtype=float), (net.cases,)))
+    volts, low = full.copy(), np.zeros_like(full)
+    below, above = np.zeros_like(full), np.full_like(full, np.inf)
+    state = solve(net)
+    amps = total_current(net, state)
+    over = amps > limit
+    high = full.copy()
+    for _ in range(_ROUNDS):
+        far = over & (np.abs(amps - limit) > _NEAR * limit)
+        if not far.any():
+            break
+        more = amps > limit
+        high, above = np.where(more, volts, high), np.where(more, amps, above)
+        low, below = np.where(more, low, volts), np.where(more, below, amps)
+        # Where LEDs conduct the current bends: the middle then, else the chord.
+        chord = low + (high - low) * (limit - below) / np.maximum(above - below, 1e-30)
+        volts = np.where(far, chord, volts)
+        held = replace(net, volts=volts)
+        state = solve(held)
+        amps = total_current(held, state)
+    return state, volts

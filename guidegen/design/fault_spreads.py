@@ -1,0 +1,69 @@
+"""What makes the readings of sound lights differ from one another."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from guidegen.calc.ladder import Floats, Ladders
+from guidegen.calc.led_group import GroupLaw
+from guidegen.design.result import Desk
+from guidegen.values import band
+
+#: Spread of a joint about its usual resistance, and of a row's current about its neighbours', as
+#: standard deviations (from memory).
+JOINT_SPREAD, ROW_SPREAD = 0.3, 0.015
+#: Joints of one hand, as a standard deviation (from memory).
+HAND_SPREAD = 0.25
+#: Wire about its greatest resistance by IEC 60228, as a standard deviation (from memory).
+COPPER_SPREAD = 0.05
+#: Of a reading below this, no share is told. [V].
+FAINT = 1e-7
+
+
+def batches(desk: Desk, net: Ladders, full: float) -> Iterator[Ladders]:
+    """The sound network, moved by one standard deviation of each thing that a batch has in common.
+
+    Parameters
+    ----------
+    desk : Desk
+        Of a settled design.
+    net : Ladders
+        Its panel, of one case.
+    full : float
+        The source's voltage. [V]
+    """
+    volts, amps = desk["tape.voltage"].si, desk["group.rated_current"]
+    leds, forward = desk["tape.leds_per_group"].si, desk["tape.forward_voltage"]
+    yield replace(net, volts=full + deviation(band(desk["setting.full"])))
+    more = amps.si + deviation(band(amps))
+    yield replace(net, law=GroupLaw.rated(volts, more, leds, forward.si))
+    # The rated point is held: a higher forward voltage leaves less for the resistor.
+    higher = forward.si + deviation(band(forward))
+    yield replace(net, law=GroupLaw.rated(volts, amps.si, leds, higher))
+    extra = 2 * HAND_SPREAD * desk["joint.resistance"].si
+    yield replace(
+        net,
+        links=tuple(replace(link, conductance=_longer(link.conductance, extra))
+                    for link in net.links),
+        rails=tuple(replace(rail, feeds=tuple(
+            replace(feed, conductance=_longer(feed.conductance, extra)) for feed in rail.feeds))
+            for rail in net.rails),
+    )  # fmt: skip
+    yield replace(net, rails=tuple(
+        replace(rail, segments=np.asarray(rail.segments, dtype=float) / (1 + COPPER_SPREAD))
+        for rail in net.rails))  # fmt: skip
+
+
+def _longer(conductance: ArrayLike, ohms: float) -> Floats:
+    """A conductance with a resistance more in its way. [S]."""
+    found = np.asarray(conductance, dtype=float)
+    return found / (1 + found * ohms)
+
+
+def deviation(ends: tuple[float, float]) -> float:
+    """Standard deviation of what lies evenly between two ends (JCGM 100:2008, 4.3.7)."""
+    return (ends[1] - ends[0]) / 12**0.5

@@ -1,0 +1,368 @@
+"""Every single fault solved: what the eye sees and what a meter shows, over all suspects."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from guidegen.calc.ladder import PLUS, Floats, Ladders, State, total_current
+from guidegen.calc.ladder_faults import Edit, copies, limited
+from guidegen.calc.ladder_solve import solve
+from guidegen.calc.telling import Signatures
+from guidegen.design.fault_cases import BAD_JOINT, SIGNS, Suspect, Wiring, suspects
+from guidegen.design.fault_looks import Look, looked
+from guidegen.design.fault_path import STAGES, Hop, path
+from guidegen.design.fault_spreads import FAINT, JOINT_SPREAD, ROW_SPREAD, batches
+from guidegen.design.result import Design, Desk
+from guidegen.design.solved_panel import ladders, way
+
+#: End of the range in which joints are read; two digits of it. [V].
+RANGE, DIGITS = 0.4, 0.0002
+#: A wrong output that is to be found (project default).
+OFF = 0.05
+
+
+@dataclass(frozen=True)
+class Probe:
+    """One reading that the fault finder may take."""
+
+    group: str
+    """What is read with one instruction: `templates/words`, section `probings`."""
+    red: str
+    black: str
+    """Terminals."""
+    unit: str
+    """`V` or `mV`."""
+
+    @property
+    def key(self) -> str:
+        """What tells it from all others."""
+        return f"{self.group}:{self.red}:{self.black}"
+
+
+@dataclass(frozen=True)
+class FaultTable:
+    """All suspects of one light against all readings."""
+
+    suspects: tuple[Suspect, ...]
+    """The first is the sound light."""
+    probes: tuple[Probe, ...]
+    signatures: Signatures
+    looks: tuple[tuple[Look, ...], ...]
+    """Of each suspect: what the eye may say, the likeliest first."""
+    limit: float
+    """To which a bench supply or the stage holds the current of a short. [A]."""
+    amps: Floats
+    """(suspect,): what the panel draws. [A]."""
+
+
+SOUND = Suspect("sound", {})
+
+
+def fault_table(design: Design) -> FaultTable:
+    """Solve all single faults of a design.
+
+    Parameters
+    ----------
+    design : Design
+        Settled and complete. Of several panels, which are alike, one is solved.
+
+    Raises
+    ------
+    NetworkError
+        If a network is not solved.
+    """
+    return FaultSolver(design).table()
+
+
+class FaultSolver:
+    """Solves suspects over a network of the panel.
+
+    Parameters
+    ----------
+    design : Design
+        Settled and complete.
+    net : Ladders, optional
+        The panel as it really is; else as the design has it.
+    """
+
+    def __init__(self, design: Design, net: Ladders | None = None) -> None:
+        self.desk = desk = Desk("solved faults", design.fixture, design.sections)
+        self.net = net or ladders(desk, way(desk))
+        self.wiring = Wiring(self.net, design.model.panels[0])
+        self.hops = [path(design.model, sign, self.wiring.out(pole))
+                     for pole, sign in enumerate(SIGNS)]  # fmt: skip
+        self.full = float(np.asarray(self.net.volts))
+        self.regulated = bool(desk.fact("regulator"))
+        self.clamped = bool(desk.fact("current_limit"))
+        self.limit = desk["limit.set" if self.clamped else "bench.limit"].si
+
+    def table(self) -> FaultTable:
+        """All suspects against all readings."""
+        every = [SOUND, *suspects(self.wiring), *self._before()]
+        probes = list(self._probes())
+        expected, groups, amps = self.solved(every, probes)
+        shared, own = self._spreads(probes, expected[0])
+        over = np.array([RANGE if probe.unit == "mV" else np.inf for probe in probes])
+        digits = self.desk["meter.digits"].si
+        signatures = Signatures(
+            expected, shared, own, np.array([one.kind.endswith("-weak") for one in every]),
+            np.array([DIGITS if probe.unit == "mV" else digits for probe in probes]),
+            self.desk["meter.share"].si, over,
+        )  # fmt: skip
+        looks = tuple(looked(one, groups[0], self.wiring.rows) for one in groups)
+        return FaultTable(tuple(every), tuple(probes), signatures, looks, self.limit, amps)
+
+    # --- suspects before the panel ---------------------------------------------------------------
+
+    def _before(self) -> Iterator[Suspect]:
+        yield Suspect("supply-dead", {}, (Edit("volts", (), 0.0),))
+        for pole, hops in enumerate(self.hops):
+            for number, hop in enumerate(hops):
+                if hop.role in STAGES:
+                    if pole == PLUS:
+                        yield Suspect("stage-dead", {"part": hop.ref}, (Edit("volts", (), 0.0),),
+                                      at=(pole, number))  # fmt: skip
+                    continue
+                kind = "wire" if hop.wire else "part"
+                yield Suspect(f"{kind}-open", {"part": hop.ref, "pole": SIGNS[pole]},
+                              (Edit("volts", (), 0.0),), at=(pole, number))  # fmt: skip
+                yield Suspect(f"{kind}-weak", {"part": hop.ref, "pole": SIGNS[pole]},
+                              self._weak(pole, number), at=(pole, number))  # fmt: skip
+        if self.regulated:
+            yield Suspect("output-low", {}, (Edit("volts", (), self.full * (1 - OFF)),))
+            yield Suspect("output-high", {}, (Edit("volts", (), self.full * (1 + OFF)),),
+                          over=True)  # fmt: skip
+        for name, value in self.desk.values.items():
+            if name.startswith("fault.") and self._differs(value.si):
+                yield Suspect(f"control-{name.removeprefix('fault.').replace('_', '-')}", {},
+                              (Edit("volts", (), value.si),), over=True)  # fmt: skip
+
+    def _differs(self, volts: float) -> bool:
+        """Whether a control's fault shows at one of its ends."""
+        return abs(volts - self.full) > 0.02 * self.full or "control.low_output" in self.desk
+
+    def _weak(self, pole: int, number: int) -> tuple[Edit, ...]:
+        """A bad contact before the panel's regulator is made good by it; behind it, it is not."""
+        if self.regulated and any(hop.role == "regulator" for hop in self.hops[pole][number:]):
+            return ()
+        good = float(np.asarray(self.net.source[pole]))
+        return (Edit("source", (pole,), 1 / (1 / good + BAD_JOINT)),)
+
+    # --- solving ---------------------------------------------------------------------------------
+
+    def solved(
+        self, every: Sequence[Suspect], probes: Sequence[Probe]
+    ) -> tuple[Floats, Floats, Floats]:
+        """Readings [V], currents of groups and of all [A]; the first suspect is the sound light.
+
+        Returns
+        -------
+        readings, groups, amps : ndarray
+            (suspect, reading), (suspect, row, station), (suspect,).
+        """
+        volts, groups, amps = self._solved(every)
+        columns = [self._column(probe, every, volts, amps) for probe in probes]
+        return np.stack(columns, axis=1), groups, amps
+
+    def _solved(self, every: Sequence[Suspect]) -> tuple[dict[str, Floats], Floats, Floats]:
+        """Voltage of every terminal of the panel, current of groups, of all: suspect first."""
+        points = self.wiring.points
+        volts = {key: np.zeros(len(every)) for key in points}
+        groups = np.zeros((len(every), self.net.rows, self.net.stations))
+        amps = np.zeros(len(every))
+        kinds = [(one.shorts, one.over and self.clamped) for one in every]
+        for kind in dict.fromkeys(kinds):
+            mine = [number for number, one in enumerate(kinds) if one == kind]
+            cases = [every[number].edits for number in mine]
+            for part, state, net in self._parts(cases, *kind):
+                at = [mine[number] for number in part]
+                for key, point in points.items():
+                    volts[key][at] = point.of(state)
+                groups[at], amps[at] = state.currents, total_current(net, state)
+        return volts, groups, amps
+
+    def _parts(
+        self, cases: Sequence[Sequence[Edit]], shorts: bool, over: bool
+    ) -> Iterator[tuple[range, State, Ladders]]:
+        base = self.wiring.wide if shorts else self.net
+        step = max(1, 2_000_000 // (self.net.rows * self.net.stations))
+        for first in range(0, len(cases), step):
+            net = copies(base, cases[first : first + step])
+            if shorts or over:
+                state, volts = limited(net, self.limit)
+                net = replace(net, volts=volts)
+            else:
+                state = solve(net)
+            yield range(first, first + net.cases), state, net
+
+    # --- readings --------------------------------------------------------------------------------
+
+    def _probes(self) -> Iterator[Probe]:
+        plus, minus = (self.wiring.out(pole) for pole in (0, 1))
+        yield Probe("output", plus, minus, "V")
+        if self.regulated and "control.low_output" in self.desk:
+            yield Probe("output-low-end", plus, minus, "V")
+        ends = self.wiring.net.rails
+        feeds = [self._feed_key(number) for number in range(len(ends))]
+        yield from (Probe("feeds", *self._turned(rail.pole, self.wiring.out(rail.pole), key), "mV")
+                    for rail, key in zip(ends, feeds, strict=True))  # fmt: skip
+        for number, rail in enumerate(ends):
+            links = [n for n, link in enumerate(self.net.links) if link.rail == number]
+            wires = self.wiring.jumpers[links[0]]
+            far = dict.fromkeys(self.wiring.ends(wire)[0] for wire in (wires[0], wires[-1]))
+            for key in far:
+                if key != feeds[number]:
+                    yield Probe("rails", *self._turned(rail.pole, feeds[number], key), "mV")
+        for number, link in enumerate(self.net.links):
+            group = f"joints{SIGNS[link.pole]}"
+            for wire in self.wiring.jumpers[number]:
+                yield Probe(group, *self._turned(link.pole, *self.wiring.ends(wire)), "mV")
+        seen = set()
+        for row, ref in enumerate(self.wiring.rows):
+            pads = tuple(next(self.wiring.ends(wires[row])[1] for link, wires
+                              in zip(self.net.links, self.wiring.jumpers, strict=True)
+                              if link.pole == pole) for pole in (0, 1))  # fmt: skip
+            if ref not in seen:
+                seen.add(ref)
+                yield Probe("pads", pads[0], pads[1], "V")
+        yield from self._path_probes()
+
+    def _turned(self, pole: int, near: str, far: str) -> tuple[str, str]:
+        """Red where the current comes from."""
+        return (near, far) if pole == PLUS else (far, near)
+
+    def _feed_key(self, number: int) -> str:
+        wire, rail = self.wiring.feeds[number], self.wiring.rails[number]
+        return wire.start if wire.start.startswith(f"{rail}:") else wire.end
+
+    def _path_probes(self) -> Iterator[Probe]:
+        (plus, minus) = self.hops
+        if not plus or not minus:
+            return
+        start, back = plus[0].start, minus[0].start
+        yield Probe("path+", start, back, "V")
+        for hop in plus:
+            yield Probe("path+", hop.end, back, "V")
+        for hop in minus:
+            yield Probe("path-", start, hop.end, "V")
+        for pole, hops in enumerate(self.hops):
+            for hop in hops:
+                if hop.role not in STAGES:
+                    yield Probe("path-mv", *self._turned(pole, hop.start, hop.end), "mV")
+
+    def _column(
+        self, probe: Probe, every: Sequence[Suspect], volts: dict[str, Floats], amps: Floats
+    ) -> Floats:
+        """One reading over all suspects. [V]."""
+        if probe.group == "output-low-end":
+            return self._low_end(every)
+        if not probe.group.startswith("path"):
+            return volts[probe.red] - volts[probe.black]
+        out = volts[self.wiring.out(0)] - volts[self.wiring.out(1)]
+        if probe.group == "path-mv":
+            return self._path_drop(probe, every, amps)
+        return np.array([self._path_volts(probe, one, number, out)
+                         for number, one in enumerate(every)])  # fmt: skip
+
+    def _low_end(self, every: Sequence[Suspect]) -> Floats:
+        low = self.desk["control.low_output"].si
+        found = np.full(len(every), low)
+        for number, one in enumerate(every):
+            if one.kind.startswith("control-"):
+                found[number] = one.edits[0].value
+            elif one.kind in ("output-low", "output-high"):
+                found[number] = low * one.edits[0].value / self.full
+            elif one.edits and one.edits[0].what == "volts":
+                found[number] = 0.0
+            elif one.shorts:
+                found[number] = np.nan
+        return found
+
+    def _path_volts(self, probe: Probe, one: Suspect, number: int, out: Floats) -> float:
+        """Volts along the way: the supply's up to a break, and a stage's behind it."""
+        if one.kind == "supply-dead":
+            return 0.0
+        pole = 0 if probe.group == "path+" else 1
+        key = probe.red if pole == 0 else probe.black
+        hops = self.hops[pole]
+        place = next((i + 1 for i, hop in enumerate(hops) if hop.end == key), 0)
+        behind = pole == 0 and any(hop.role in STAGES for hop in hops[:place])
+        broken = one.at if one.kind.endswith(("-open", "-dead")) and one.at else None
+        if broken and broken[0] == pole and place > broken[1]:
+            return 0.0
+        if broken and broken[0] != pole and behind:
+            return float("nan")
+        if behind:
+            return float(out[number])
+        return self.desk["supply.voltage"].si
+
+    def _path_drop(self, probe: Probe, every: Sequence[Suspect], amps: Floats) -> Floats:
+        """Millivolts across one hop: its resistance times the current there."""
+        pole, number, hop = next((pole, i, hop) for pole, hops in enumerate(self.hops)
+                                 for i, hop in enumerate(hops)
+                                 if {hop.start, hop.end} == {probe.red, probe.black})  # fmt: skip
+        ahead = self.regulated and any(h.role == "regulator" for h in self.hops[pole][number:])
+        sound = self.desk["input.bench_current" if ahead else "panel.loaded_current"].si
+        current = sound * amps / amps[0]
+        ohms = np.full(len(every), self._ohms(hop))
+        for i, one in enumerate(every):
+            if one.at == (pole, number) and one.kind.endswith("-weak"):
+                ohms[i] += BAD_JOINT
+            elif one.at == (pole, number):
+                ohms[i] = np.nan
+        drop = ohms * current
+        # Across a break the meter shows the whole voltage: over its range.
+        return np.where(np.isnan(ohms), self.desk["supply.voltage"].si, drop)
+
+    def _ohms(self, hop: Hop) -> float:
+        joint = self.desk["joint.resistance"].si
+        if hop.wire:
+            wire = next(w for w in self.wiring.model.conductors if w.ref == hop.ref)
+            return wire.per_metre * wire.length.si + 2 * joint
+        if hop.role == "fuse":
+            return self.desk["fuse.own_drop"].si / self.desk["fuse.rating"].si
+        return self.desk["contact.resistance"].si
+
+    # --- what makes readings scatter -------------------------------------------------------------
+
+    def _spreads(self, probes: Sequence[Probe], sound: Floats) -> tuple[Floats, Floats]:
+        """Relative change of every reading by what a batch has in common, and by its own parts."""
+        moved = list(batches(self.desk, self.net, self.full))
+        shared, own = np.zeros((len(moved), len(probes))), np.zeros(len(probes))
+        calm = float(total_current(self.net, solve(self.net))[0])
+        for number, net in enumerate(moved):
+            state = solve(net)
+            current = float(total_current(net, state)[0]) / calm - 1
+            voltage = float(np.asarray(net.volts)) / self.full - 1
+            for m, probe in enumerate(probes):
+                shared[number, m] = self._shift(probe, state, float(sound[m]), current, voltage)
+        for m, probe in enumerate(probes):
+            own[m] = self._own_spread(probe)
+        return shared, own
+
+    def _shift(
+        self, probe: Probe, state: State, sound: float, current: float, voltage: float
+    ) -> float:
+        if probe.group == "output-low-end":
+            return voltage
+        if probe.group.startswith("path"):
+            return current if probe.unit == "mV" else 0.0
+        points = self.wiring.points
+        read = float((points[probe.red].of(state) - points[probe.black].of(state))[0])
+        return read / sound - 1 if abs(sound) > FAINT else 0.0
+
+    def _own_spread(self, probe: Probe) -> float:
+        if probe.group == "path-mv":
+            return JOINT_SPREAD
+        if probe.group in ("feeds", "rails"):
+            return ROW_SPREAD
+        if not probe.group.startswith("joints"):
+            return 0.0
+        number = next(n for n, wires in enumerate(self.wiring.jumpers) for wire in wires
+                      if {probe.red, probe.black} == set(self.wiring.ends(wire)))  # fmt: skip
+        whole = 1 / float(self.net.wide(self.net.links[number].conductance, self.net.rows)[0][0])
+        joints = JOINT_SPREAD * 2**0.5 * self.desk["joint.resistance"].si / whole
+        return float(np.hypot(joints, ROW_SPREAD))
