@@ -15,6 +15,7 @@ from guidegen.content.render import Renderer
 from guidegen.content.words import Words, load_words
 from guidegen.design.parts import part_of, pulse_of, regulator_of
 from guidegen.design.result import Design
+from guidegen.design.spice import circuit_files
 from guidegen.errors import GuidegenError, Place
 from guidegen.folders import slug
 from guidegen.guide import bill, cautions, drilling, faults, views, workings
@@ -115,6 +116,7 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
         "guide.json": record(design, head, plain, steps, items, report.solved),
         "connections.csv": _csv(context["schedule"]),
         **(traced.files if traced else {}),
+        **circuit_files(design),
     }
     revision = design.fixture.revisions[0]
     return Guide(
