@@ -11,6 +11,7 @@ A request::
      "series": [{"label": "full setting", "x": [0.3, 0.5], "y": [900, 400]}],
      "marks": [{"label": "your distance", "x": 0.5, "y": 400}, {"label": "target", "y": 350}]}
 
+`least`, if given, is where the upright axis begins instead of zero.
 A mark with x and y is a ringed point, with one of them a dashed line across the chart.
 """
 
@@ -166,7 +167,7 @@ def _scales(axes: Axes, request: Mapping[str, Any]) -> None:
     elif all(value >= 0 for item in request["series"] for value in item["x"]):
         axes.set_xlim(left=0 if request.get("from_zero", False) else None)
     if all(value >= 0 for item in request["series"] for value in item["y"]):
-        axes.set_ylim(bottom=0)
+        axes.set_ylim(bottom=request.get("least", 0))
     axes.grid(True)
     axes.spines[["top", "right"]].set_visible(False)
 

@@ -15,6 +15,7 @@ from guidegen.content.render import Renderer
 from guidegen.content.words import Words, load_words
 from guidegen.design.parts import part_of, pulse_of, regulator_of
 from guidegen.design.result import Design
+from guidegen.design.solved_curve import curve
 from guidegen.design.spice import circuit_files
 from guidegen.errors import GuidegenError, Place
 from guidegen.folders import slug
@@ -104,6 +105,11 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
         "not_applying": chosen.not_applying,
         "faults": [views.fault(one) for one in found_faults],
         "tracing": traced,
+        **(
+            views.dimming(curve(design))
+            if facts.get("control") and regulator_of(design.fixture)
+            else {"curve": ()}
+        ),
         "walk_rows": views.walked(report.rows, words),
         "plan": views.plan(planned, words),
         "not_needed": not_needed(search, facts, design.values, words, steps),

@@ -12,14 +12,17 @@ from guidegen.calc.cutting import Bar, Sheet
 from guidegen.content.words import Words
 from guidegen.design.making import Cutting
 from guidegen.design.model import Model
+from guidegen.design.solved_curve import CurvePoint
 from guidegen.guide.plan import Work
 from guidegen.guide.solved import Solved, shown
 from guidegen.guide.ticks import ticks
 from guidegen.guide.walk import SolvedRow, WalkRow
 from guidegen.guide.workings import hours
-from guidegen.kinds import FineMetre, kind_of
+from guidegen.kinds import FineAmpere, FineMetre, FinePercent, Percent, Volt, Watt, kind_of
 
 _LENGTH = kind_of(FineMetre)
+#: Where the last tenth of the light begins.
+_LAST = 0.9
 
 
 class Ready:
@@ -183,3 +186,16 @@ def _solved(one: Solved, words: Words) -> str:
     texts = [shown(one.reading, value) or words.phrases["open_circuit"]
              for value in (one.low, one.high)]  # fmt: skip
     return f" {words.phrases['to']} ".join(dict.fromkeys(texts))
+
+
+def dimming(points: Sequence[CurvePoint]) -> dict[str, Any]:
+    """How the light dims: its points, and the share of the range that its last tenth takes."""
+    span = points[-1].volts - points[0].volts
+    last = next(point for point in points if point.light >= _LAST)
+    return {
+        "curve": [{"light": kind_of(FinePercent).text(point.light),
+                   "volts": kind_of(Volt).text(point.volts),
+                   "amps": kind_of(FineAmpere).text(point.amps),
+                   "watts": kind_of(Watt).text(point.watts)} for point in points],
+        "curve_last": kind_of(Percent).text((points[-1].volts - last.volts) / span),
+    }  # fmt: skip
