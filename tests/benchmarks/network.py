@@ -12,6 +12,9 @@ from typing import Any
 
 import numpy as np
 
+from guidegen.calc.ladder import MINUS, PLUS
+from guidegen.calc.ladder_bands import Part, bands, read_moved
+from guidegen.calc.ladder_readings import Node, Reading, shapes, total
 from guidegen.calc.ladder_solve import solve
 from tests.reference.ladder_decks import NGSPICE, Numbers
 
@@ -21,6 +24,7 @@ OPTIONS = ".options reltol=1e-6 abstol=1e-12 vntol=1e-9 gmin=1e-15 temp=27 tnom=
 SIZES = {"2400": (24, 100), "20000": (100, 200)}
 FEEDS = {"any": "opposite ends", "one-end": "one end"}
 POINTS = 60
+SAMPLES = 2000
 
 
 def network(folder: Path) -> Iterator[dict[str, Any]]:
@@ -83,3 +87,41 @@ def _least(ours: Callable[[], object]) -> float:
 def _children() -> float:
     used = resource.getrusage(resource.RUSAGE_CHILDREN)
     return used.ru_utime + used.ru_stime
+
+
+def spreads(folder: Path) -> Iterator[dict[str, Any]]:
+    """Bands of all that is read of 24 rows of 12 groups, against a Monte Carlo of as many cases."""
+    numbers = Numbers(24, 12, "opposite ends", track=0.01, rail=0.0005, link=0.02)
+    net, scale = numbers.net(), float(numbers.law().scale)
+    parts = [
+        Part("power", 0.1, {"ohms": lambda d: 1 / (1 + d), "saturation": lambda d: 1 + d}),
+        Part("forward", 0.1, {"saturation": lambda d: np.exp(-d / scale)}),
+        Part("track", 0.2, {"track": lambda d: 1 + d}),
+        Part("joint", 0.5, {"link": lambda d: 1 + d}, shared=False, of=2),
+        Part("rail", 0.1, {"rail": lambda d: 1 + d}, shared=False),
+        Part("volts", 0.01, {"volts": lambda d: 1 + d}),
+    ]
+    ends = (Node("rail", (0, 0)), Node("rail", (23, 0))), (Node("rail", (23, 1)),
+                                                          Node("rail", (0, 1)))  # fmt: skip
+    readings = [
+        total("total", net), Reading("lead", (Node("source", (PLUS,)), Node("end", (PLUS,)))),
+        Reading("feed", (Node("rail", (0, 0)), Node("rail", (0, 1)))),
+        *(Reading("rail", pair) for pair in ends),
+        *(Reading("joint", (Node("rail", (row, pole)), Node("row", (row, 11 * pole, pole))))
+          for row in range(24) for pole in (PLUS, MINUS)),
+    ]  # fmt: skip
+    mine = _least(lambda: bands(net, solve(net), readings, parts, 0.0))
+    rng = np.random.default_rng(1)
+
+    def drawn() -> None:
+        size = shapes(net)
+        deviations = [rng.uniform(-part.half, part.half, (SAMPLES, *(
+            () if part.shared else size[next(iter(part.acts))]))) for part in parts]  # fmt: skip
+        read_moved(net, parts, deviations, readings)
+
+    start = time.process_time()
+    drawn()
+    theirs = time.process_time() - start
+    yield {"name": "bands", "case": f"{len(readings)} readings, goal 0.05 s", "ours_s": mine,
+           "reference": f"Monte Carlo of {SAMPLES}, stacked", "reference_s": theirs,
+           "ratio": theirs / mine}  # fmt: skip
