@@ -25,8 +25,8 @@ LEAK = 1e-9
 class Law(Protocol):
     """Current and slope of one group over the voltage across it."""
 
-    def at(self, volts: ArrayLike) -> tuple[Floats, Floats]:
-        """Current and its slope. [A], [S]."""
+    def at(self, volts: ArrayLike, near: ArrayLike | None = None) -> tuple[Floats, Floats]:
+        """Current and its slope, from a rough value of the current if there is one. [A], [S]."""
 
     def cut(self, cases: slice, of: int) -> Law:
         """The same law of some of so many cases."""
@@ -166,7 +166,7 @@ def lapack() -> Any:
     return lapack
 
 
-def groups_at(net: Ladders, across: Floats) -> tuple[Floats, Floats]:
+def groups_at(net: Ladders, across: Floats, near: Floats | None = None) -> tuple[Floats, Floats]:
     """Current and slope of the groups of every station.
 
     Parameters
@@ -174,11 +174,17 @@ def groups_at(net: Ladders, across: Floats) -> tuple[Floats, Floats]:
     net : Ladders
         The network.
     across : Floats
-        (case, row, station). [V]
+        Of the shape (case, row, station), or of one that broadcasts to it. [V]
+    near : Floats, optional
+        A rough value of the current, which saves half of the work. [A]
     """
-    count = net.wide(net.groups, net.rows, net.stations)
+    count = np.asarray(net.groups, dtype=float)
+    if not count.ndim and count == 1:
+        return net.law.at(across, near)
     sign = np.where(count < 0, -1.0, 1.0)
-    current, slope = net.law.at(across * sign)
+    if near is not None:
+        near = near / count if np.all(count) else None
+    current, slope = net.law.at(across * sign, near)
     return count * current, np.abs(count) * slope
 
 

@@ -33,15 +33,16 @@ class NetworkError(GuidegenError):
 
 
 @dataclass
-class _Unknowns:
-    """Voltages of rows, rails and the ends of the source, or steps of them."""
+class Unknowns:
+    """Voltages of rows, rails and the ends of the source, steps of them, or currents into them."""
 
     rows: Floats
     rails: Floats
     ends: Floats
 
-    def moved(self, step: _Unknowns, share: Floats) -> _Unknowns:
-        return _Unknowns(
+    def moved(self, step: Unknowns, share: Floats) -> Unknowns:
+        """These and a share of a step, case by case."""
+        return Unknowns(
             self.rows + step.rows * share[:, None, None, None],
             self.rails + step.rails * share[:, None, None],
             self.ends + step.ends * share[:, None],
@@ -67,7 +68,7 @@ def solve(net: Ladders) -> State:
     NetworkError
         If Newton's method, its line search and a ramp of the source do not lead to a solution.
     """
-    system = _System(net)
+    system = System(net)
     volts = net.wide(net.volts)
     found, steps, rest, tried = system.newton(system.start(volts), volts)
     if found is None:
@@ -83,7 +84,7 @@ def solve(net: Ladders) -> State:
     return State(found.rows, found.rails, found.ends, currents, steps, float(rest.max()), tried)
 
 
-class _System:
+class System:
     """What of the equations never changes, and the steps of Newton's method."""
 
     def __init__(self, net: Ladders) -> None:
@@ -160,7 +161,7 @@ class _System:
                 columns[rail.pole, :, feed.tap, number] -= net.wide(feed.conductance)
         return self.source - columns.sum(axis=(2, 3)).T, columns
 
-    def start(self, volts: Floats) -> _Unknowns:
+    def start(self, volts: Floats) -> Unknowns:
         """Every plus at the source's voltage, every minus at none; what hangs, at the other's."""
         net = self.net
         held = self._held()
@@ -173,7 +174,7 @@ class _System:
         for number, rail in enumerate(net.rails):
             high = held[number] if rail.pole == PLUS else ~held[number]
             rails[..., number] = high * volts[:, None]
-        return _Unknowns(rows, rails, np.stack([volts, np.zeros_like(volts)], axis=-1))
+        return Unknowns(rows, rails, np.stack([volts, np.zeros_like(volts)], axis=-1))
 
     def _held(self) -> list[NDArray[np.bool_]]:
         """Of every rail the taps that are joined to the source: (case, tap)."""
@@ -204,8 +205,8 @@ class _System:
         return found
 
     def newton(
-        self, found: _Unknowns, volts: Floats
-    ) -> tuple[_Unknowns | None, int, Floats, tuple[str, ...]]:
+        self, found: Unknowns, volts: Floats
+    ) -> tuple[Unknowns | None, int, Floats, tuple[str, ...]]:
         """Newton's method from a start: the solution or none, steps, residuals, what was needed."""
         enough = NOISE * np.maximum(volts, 1e-3) * self.greatest
         rest, slope = self.residual(found, volts)
@@ -231,7 +232,7 @@ class _System:
                 return found, number, size, tuple(sorted(fallbacks))
         return None, MOST_STEPS, size, tuple(sorted(fallbacks))
 
-    def residual(self, at: _Unknowns, volts: Floats) -> tuple[_Unknowns, Floats]:
+    def residual(self, at: Unknowns, volts: Floats) -> tuple[Unknowns, Floats]:
         """Currents that leave every node, and the slopes of the groups."""
         net = self.net
         across = at.rows[..., PLUS] - at.rows[..., MINUS]
@@ -263,43 +264,66 @@ class _System:
             low, high = (at.rails[:, bridge.tap, rail] for rail in bridge.rails)
             through = net.wide(bridge.conductance) * (low - high)
             rails[:, bridge.tap, bridge.rails] += np.stack([through, -through], axis=-1)
-        return _Unknowns(rows, rails, ends), slope
+        return Unknowns(rows, rails, ends), slope
 
-    def step(self, rest: _Unknowns, slope: Floats) -> _Unknowns | None:
+    def step(self, rest: Unknowns, slope: Floats) -> Unknowns | None:
         """The whole step of Newton's method; None: something floats."""
-        inner = self._inner(rest.rows, slope)
+        found = self.voltages(Unknowns(-rest.rows[None], -rest.rails[None], -rest.ends[None]),
+                              slope)  # fmt: skip
+        return found and Unknowns(found.rows[0], found.rails[0], found.ends[0])
+
+    def voltages(self, into: Unknowns, slope: Floats) -> Unknowns | None:
+        """Changes of all voltages with currents into nodes, where groups conduct `slope`.
+
+        Parameters
+        ----------
+        into : Unknowns
+            Arrays with one more axis before those of a `State`: so many sets of currents. [A]
+        slope : Floats
+            Of the groups at every station: (case, row, station). [S]
+
+        Returns
+        -------
+        Unknowns or None
+            One set of changes for each of currents [V]; None where something floats.
+        """
+        inner = self._inner(into.rows, slope)
         if inner is None:
             return None
-        own, units = inner[0], inner[1:]
-        outer = self._outer(rest, own, units)
+        own, units = inner
+        outer = self._outer(into, own, units)
         if outer is None:
             return None
         rails, ends = outer
         rows = own
         for unit, link in zip(units, self.net.links, strict=True):
-            rows = rows + unit * rails[:, self.net.tap_of_row, link.rail][..., None, None]
-        return _Unknowns(rows, rails, ends)
+            rows = rows + unit * rails[:, :, self.net.tap_of_row, link.rail][..., None, None]
+        return Unknowns(rows, rails, ends)
 
-    def _inner(self, rest: Floats, slope: Floats) -> Floats | None:
-        """Rows alone: with what they lack, and with one volt at every link."""
+    def _inner(self, into: Floats, slope: Floats) -> tuple[Floats, Floats] | None:
+        """Rows alone: with currents into them, and with one volt at every link."""
         band = self.fixed.copy()
         band[..., 0] += slope[..., None]
         band[..., PLUS, 1] -= slope
         factor, info = lapack().dpbtrf(band.reshape(-1, 3).T, lower=1, overwrite_ab=1)
         if info:
             return None
-        wanted = np.concatenate([-rest[None], self.units])
+        wanted = np.concatenate([into, self.units])
         found, info = lapack().dpbtrs(
             factor, wanted.reshape(len(wanted), -1).T, lower=1, overwrite_b=1
         )
-        return found.T.reshape(wanted.shape) if not info else None
+        found = found.T.reshape(wanted.shape)
+        return None if info else (found[: len(into)], found[len(into) :])
 
-    def _outer(self, rest: _Unknowns, own: Floats, units: Floats) -> tuple[Floats, Floats] | None:
+    def _outer(
+        self, into: Unknowns, own: Floats, units: Floats
+    ) -> tuple[Floats, Floats] | None:  # fmt: skip
         """Rails and the source's ends, with the rows taken out."""
-        net, count = self.net, len(self.net.rails)
-        band, lacking = self.rail_band.copy(), -rest.rails
+        net, count, sets = self.net, len(self.net.rails), len(own)
+        band, lacking = self.rail_band.copy(), into.rails.copy()
         for link, values in zip(net.links, self.links, strict=True):
-            lacking[:, net.tap_of_row, link.rail] += values * own[:, :, link.station, link.pole]
+            lacking[:, :, net.tap_of_row, link.rail] += (
+                values * own[:, :, :, link.station, link.pole])  # fmt: skip
             for unit, other in zip(units, net.links, strict=True):
                 if link.rail >= other.rail:
                     # Of two links to one rail both orders count; of two rails the lower half.
@@ -308,16 +332,18 @@ class _System:
         factor, info = lapack().dpbtrf(band.reshape(-1, count + 1).T, lower=1, overwrite_ab=1)
         if info:
             return None
-        wanted = np.concatenate([lacking[None], self.columns])
-        found, info = lapack().dpbtrs(factor, wanted.reshape(3, -1).T, lower=1, overwrite_b=1)
+        wanted = np.concatenate([lacking, self.columns])
+        found, info = lapack().dpbtrs(
+            factor, wanted.reshape(len(wanted), -1).T, lower=1, overwrite_b=1
+        )
         if info:
             return None
         found = found.T.reshape(wanted.shape)
         # Two unknowns a case are left: the ends of the source.
-        first, units = found[0], found[1:]
+        first, units = found[:sets], found[sets:]
         corner = np.einsum("icts,jcts->cij", -self.columns, units)
         corner[:, (PLUS, MINUS), (PLUS, MINUS)] += self.border
-        right = -rest.ends - np.einsum("icts,cts->ci", self.columns, first)
+        right = into.ends - np.einsum("icts,kcts->kci", self.columns, first)
         ends: Floats = np.linalg.solve(corner, right[..., None])[..., 0]
-        rails: Floats = first - np.einsum("icts,ci->cts", units, ends)
+        rails: Floats = first - np.einsum("icts,kci->kcts", units, ends)
         return rails, ends

@@ -9,7 +9,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from guidegen.calc import ladder_band, ladder_loop
+from guidegen.calc import ladder_across, ladder_band
 from guidegen.calc.ladder import Floats, Ladders, State
 
 #: Unknowns that are solved at once: more of them leave the processor's cache.
@@ -56,10 +56,10 @@ def solve(net: Ladders) -> State:
 
 def _solve(net: Ladders) -> State:
     tried: tuple[str, ...] = ()
-    if ladder_loop.is_loop(net):
-        found = ladder_loop.solve(net)
+    if ladder_across.suits(net):
+        found = ladder_across.solve(net)
         if found is not None:
             return found
-        tried = ("any-feed form",)
+        tried = ("two-pole form",)
     found = ladder_band.solve(net)
     return replace(found, fallbacks=tried + found.fallbacks)

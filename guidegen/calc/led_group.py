@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -23,6 +25,10 @@ BOLTZMANN = 1.380649e-23 / 1.602176634e-19
 IDEALITY = 2.0
 #: Below this, ω is nothing that a float holds. [-].
 _LEAST = -700.0
+#: Farther off than the first, one step is not enough; than the other, a rough start is better. [-].
+_NEAR, _FAR = 0.03, 0.5
+#: Groups at a time: what a step works on stays in the processor's cache.
+BLOCK = 32768
 
 
 @dataclass(frozen=True)
@@ -83,24 +89,68 @@ class GroupLaw:
         fields = (self.scale, self.ohms, self.saturation)
         return GroupLaw(*(cut(values, 2, cases, of) for values in fields))
 
-    def at(self, volts: ArrayLike) -> tuple[Floats, Floats]:
+    @cached_property
+    def _fields(self) -> tuple[Any, ...]:
+        """a, R, Is, a/R, and what x is at no voltage: floats where all groups are alike."""
+        scale, ohms, saturation = (np.asarray(one, dtype=float)
+                                   for one in (self.scale, self.ohms, self.saturation))  # fmt: skip
+        knee = saturation * ohms / scale
+        found = scale, ohms, saturation, scale / ohms, np.log(knee) + knee
+        return found if any(one.ndim for one in found) else tuple(map(float, found))
+
+    def at(self, volts: ArrayLike, near: ArrayLike | None = None) -> tuple[Floats, Floats]:
         """Current and its slope at these voltages.
 
         Parameters
         ----------
         volts : ArrayLike
             Voltage across the group. [V]
+        near : ArrayLike, optional
+            A rough value of each current, which saves half of the work: what is wrong by a share
+            d up to 3 % is found within 0.04 d⁴. [A]
 
         Returns
         -------
         current, slope : ndarray
             [A], [S]
         """
-        scale, ohms = np.asarray(self.scale), np.asarray(self.ohms)
-        saturation = np.asarray(self.saturation)
-        offset = np.log(saturation * ohms / scale) + saturation * ohms / scale
-        omega = wright_omega(np.asarray(volts) / scale + offset)
-        return scale / ohms * omega - saturation, omega / ((1 + omega) * ohms)
+        volts, fields = np.asarray(volts, dtype=float), self._fields
+        shape, rough = volts.shape, None if near is None else np.asarray(near, dtype=float)
+        if not isinstance(fields[0], float):
+            # Each its own: no blocks, the solver's chunks are small.
+            shape = np.broadcast_shapes(shape, *(one.shape for one in fields))
+            blocks: list[tuple[Any, Floats, Floats | None]] = [(..., volts, rough)]
+        elif volts.size <= BLOCK:
+            blocks = [(..., volts, rough)]
+        else:
+            flat, also = volts.reshape(-1), None if rough is None else rough.reshape(-1)
+            parts = [slice(k, k + BLOCK) for k in range(0, volts.size, BLOCK)]
+            blocks = [(part, flat[part], None if also is None else also[part]) for part in parts]
+        whole = shape if len(blocks) == 1 else (volts.size,)
+        current, slope = np.empty(whole or (1,)), np.empty(whole or (1,))
+        for part, some, guess in blocks:
+            _enter(fields, some, guess, current[part], slope[part])
+        return current.reshape(shape), slope.reshape(shape)
+
+
+def _enter(
+    fields: tuple[Any, ...], volts: Floats, near: ArrayLike | None, current: Floats, slope: Floats
+) -> None:
+    """Current and slope of some groups, into arrays that are there."""
+    scale, ohms, saturation, gain, offset = fields
+    x, *room = np.empty((4, *current.shape))
+    np.divide(volts, scale, out=x)
+    x += offset
+    omega = current
+    if near is not None:
+        np.add(near, saturation, out=omega)
+        omega /= gain
+    _solve_omega(x, omega, near is not None, room)
+    np.add(omega, 1, out=slope)
+    slope *= ohms
+    np.divide(omega, slope, out=slope)
+    omega *= gain
+    current -= saturation
 
 
 def wright_omega(x: ArrayLike) -> Floats:
@@ -113,17 +163,51 @@ def wright_omega(x: ArrayLike) -> Floats:
 
     References
     ----------
-    .. [1] Lawrence, Corless, Jeffrey: Algorithm 917, ACM TOMS 38 (2012): two steps of Fritsch,
-       Shafer and Crowley from a rough start.
+    .. [1] Lawrence, Corless, Jeffrey: Algorithm 917, ACM TOMS 38 (2012): steps of Fritsch,
+       Shafer and Crowley from a rough start. Where ω is wrong by r/(1 + ω) in the first order, one
+       step leaves at most 2.8/72·(r/(1 + ω))⁴.
     """
-    real: Floats = np.maximum(np.asarray(x, dtype=float), _LEAST)
-    small = np.exp(np.minimum(real, 1.0))
+    real = np.array(x, dtype=float, ndmin=1)
+    omega = np.empty(real.shape)
+    _solve_omega(real, omega, False, list(np.empty((3, *real.shape))))
+    return omega.reshape(np.shape(x))
+
+
+def _solve_omega(x: Floats, omega: Floats, near: bool, room: list[Floats]) -> None:
+    """ω in place: from what it holds if that is near, else from a rough start."""
+    np.maximum(x, _LEAST, out=x)
+    if near and omega.min() > 0:
+        wrong = _sharpened(x, omega, room)
+        if wrong <= _NEAR or (wrong <= _FAR and _sharpened(x, omega, room) <= _NEAR):
+            return
     # Exact at x = 1 and as x goes to minus infinity; between them 6 % off at most.
-    rough = real - np.log(np.maximum(real, 1.0))
-    omega: Floats = np.where(real > 1, rough, small / (1 + small * (1 - 1 / math.e)))
+    high = np.maximum(x, 1.0, out=room[0])
+    np.subtract(x, np.log(high, out=high), out=omega)
+    if x.min() <= 1:
+        low = x <= 1
+        small = np.exp(x[low])
+        omega[low] = small / (1 + small * (1 - 1 / math.e))
     for _ in range(2):
-        rest = real - omega - np.log(omega)
-        one = 1 + omega
-        bend = one * (one + 2 / 3 * rest)
-        omega = omega * (1 + rest / one * (bend - rest / 2) / (bend - rest))
-    return omega
+        _sharpened(x, omega, room)
+
+
+def _sharpened(x: Floats, omega: Floats, room: list[Floats]) -> float:
+    """One step for ω, in place; how far off it was before, relative and in the first order."""
+    rest, one, factor = room
+    np.log(omega, out=rest)
+    rest += omega
+    np.subtract(x, rest, out=rest)
+    # The step is ω·(1 + r/(1 + ω)·(bend − r/2)/(bend − r)), bend = (1 + ω)(1 + ω + 2r/3).
+    np.add(omega, 1, out=one)
+    np.multiply(rest, 2 / 3, out=factor)
+    factor += one
+    factor *= one
+    factor -= rest
+    factor *= 2
+    np.divide(rest, factor, out=factor)
+    factor += 1
+    rest /= one
+    factor *= rest
+    factor += 1
+    omega *= factor
+    return max(float(rest.max()), -float(rest.min()))

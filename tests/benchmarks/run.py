@@ -24,7 +24,7 @@ sys.path.insert(0, str(TOP))
 import drawing  # noqa: E402 - beside this file
 import serving  # noqa: E402 - as above
 from cutting import GOAL, seconds  # noqa: E402 - as above
-from network import network  # noqa: E402 - as above
+from network import network, spreads  # noqa: E402 - as above
 
 from guidegen.publish.drawn import ChartProcess  # noqa: E402 - found by the line above
 from guidegen.publish.pages import files  # noqa: E402 - as above
@@ -178,6 +178,7 @@ BENCHMARKS: dict[str, Bench] = {
     "cutting": cutting,
     "drawings": drawings,
     "network": network,
+    "bands": spreads,
     "pdf": pdf,
 }
 

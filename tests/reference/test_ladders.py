@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from guidegen.calc import ladder_band, ladder_loop
+from guidegen.calc import ladder_across, ladder_band
 from guidegen.calc.ladder import MINUS, PLUS, Feed, Ladders, Link, Rail, total_current
 from guidegen.calc.ladder_solve import solve
 from guidegen.calc.led_group import GroupLaw, wright_omega
@@ -48,6 +48,27 @@ def test_omega_against_scipy():
 
     x = np.concatenate([np.linspace(-690, 60, 150_001), np.logspace(2, 6, 1000)])
     assert np.abs(wright_omega(x) / wrightomega(x) - 1).max() < 1e-14
+
+
+@pytest.mark.parametrize("groups", [300, 70_000])
+def test_a_rough_current_leads_to_the_same_one(groups):
+    """Within 0.04 d⁴ of what is wrong by d, as Algorithm 917 has it; far off, none the worse."""
+    law, volts = GroupLaw(0.2327, 165.0, 1e-18), np.linspace(2.0, 30.0, groups)
+    exact, slope = law.at(volts)
+    for off in (0.0, 1e-3, 0.03, -0.03, 0.4, 5.0, -0.99, -3.0):
+        found, slopes = law.at(volts, exact * (1 + off))
+        left = 0.04 * 0.03**4 if abs(off) > 0.03 else 0.04 * off**4
+        assert np.abs(found / exact - 1).max() < left + 1e-13, off
+        assert np.abs(slopes / slope - 1).max() < left + 1e-13, off
+
+
+def test_groups_each_their_own_are_those_of_each_alone():
+    ohms, volts = np.array([[[100.0, 200]], [[150, 250]]]), np.array([[[11.0]], [[12.0]]])
+    current, slope = GroupLaw(0.2327, ohms, 1e-18).at(volts)
+    for case, station in np.ndindex(2, 2):
+        law = GroupLaw(0.2327, ohms[case, 0, station], 1e-18)
+        alone = [float(one) for one in law.at(volts[case, 0, 0])]
+        assert [current[case, 0, station], slope[case, 0, station]] == pytest.approx(alone)
 
 
 def test_the_law_goes_through_the_rated_point():
@@ -125,7 +146,7 @@ class Straight:
     def cut(self, cases, of):
         return self
 
-    def at(self, volts):
+    def at(self, volts, near=None):
         across = np.asarray(volts) - self.threshold
         return self.conductance * across, np.full(across.shape, self.conductance)
 
@@ -178,12 +199,30 @@ def test_a_long_row_against_the_closed_forms_of_an_even_tape():
 # --- both paths, Kirchhoff, hard networks ------------------------------------------------
 
 
+@pytest.mark.parametrize("feed", FEEDS)
 @pytest.mark.parametrize(("rows", "groups"), [(1, 1), (1, 7), (12, 25), (24, 100)])
-def test_both_paths_agree(rows, groups):
-    net = Numbers(rows, groups, "one end").net()
-    loop, band = ladder_loop.solve(net), ladder_band.solve(net)
+def test_both_forms_agree(rows, groups, feed):
+    net = Numbers(rows, groups, feed).net()
+    assert ladder_across.suits(net)
+    across, band = ladder_across.solve(net), ladder_band.solve(net)
     for name in ("rows", "rails", "ends", "currents"):
-        assert np.abs(getattr(loop, name) - getattr(band, name)).max() < 1e-12
+        assert np.abs(getattr(across, name) - getattr(band, name)).max() < 1e-12
+
+
+def test_the_unequal_and_the_uneven():
+    """Rows, tracks and feeds of different resistances; tracks whose ratio varies by the way."""
+    rng, sound = np.random.default_rng(3), Numbers(7, 9, "both ends").net()
+    links = tuple(replace(link, conductance=1 / rng.uniform(0.01, 1, 7)) for link in sound.links)
+    rails = tuple(replace(rail, feeds=(Feed(2, 1 / rng.uniform(0.01, 0.1)),))
+                  for rail in sound.rails)  # fmt: skip
+    ways = rng.uniform(0.02, 0.09, (7, 8)), rng.uniform(0.5, 2, (7, 1))
+    even = replace(sound, links=links, rails=rails, tracks=(1 / ways[0], ways[1] / ways[0]))
+    assert ladder_across.suits(even)
+    across, band = ladder_across.solve(even), ladder_band.solve(even)
+    for name in ("rows", "rails", "ends", "currents"):
+        assert np.abs(getattr(across, name) - getattr(band, name)).max() < 1e-12
+    uneven = replace(even, tracks=(1 / ways[0], 1 / rng.uniform(0.02, 0.09, (7, 8))))
+    assert not ladder_across.suits(uneven)
 
 
 def leaving(net, state, numbers):
