@@ -117,6 +117,13 @@ MEASURES: dict[str, Measure] = {
             _POINT + "mΩ/m (mohm/m) or Ω/m (ohm/m)",
             "160 mohm/m",
         ),
+        Measure(
+            "a resistivity",
+            "ohm*m",
+            {text: "ohm*millimeter**2/meter" for text in ("Ω mm²/m", "Ω·mm²/m", "ohm mm²/m")},
+            _POINT + "Ω mm²/m (ohm mm²/m)",
+            "0.017241 ohm mm²/m",
+        ),
         Measure("a luminous flux per metre", "lm/m", {"lm/m": "lm/m"}, _POINT + "lm/m", "850 lm/m"),
         Measure(
             "a capacity",

@@ -26,7 +26,8 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk = Desk("circuit", fixture, before)
     body: tuple[Part, ...] = desk.result("body")
     wiring = Wiring(desk, body)
-    wiring.counts["H"] = sum(part.ref.startswith("H") for part in body)
+    for letter in "HU":
+        wiring.counts[letter] = sum(part.ref.startswith(letter) for part in body)
     wiring.at_supply = bool(desk.fact("battery"))
     circuit_chain.supply(wiring)
     for stage in all_stages(fixture):

@@ -41,6 +41,9 @@ def notes(model: Model, tapes: Sequence[Part], every: Sequence[Part]) -> list[st
         *(_rail(model, rail, tapes, first) for rail in model.by_role("rail")),
         "Crossed circle: through the board.",
     ]
+    bent = [rail.ref for rail in model.by_role("rail") if rail.bends]
+    if bent:
+        lines.append(f"{ranges(bent)}: places of ends and bends in the table of the cutting page.")
     sleeves = [part.ref for part in model.parts if part.role == "sleeve"]
     if sleeves:
         lines.append(
