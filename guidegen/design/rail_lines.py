@@ -95,9 +95,11 @@ def _lined(desk: Desk, place: RailPlace) -> RailPlace:
     if not points or place.side == "middle":
         long = desk["rail.straight_length" if "rail.straight_length" in desk else "rail.length"].si
         middle = panels.origin(desk, place.panel)[1] + desk["board.height"].si / 2
-        line = ((place.x, middle - long / 2), (place.x, middle + long / 2))
-        taps = tuple((place.x, row_y(desk, number)) for number in numbers)
-        return replace(place, line=line, taps=taps)
+        straight: Line = ((place.x, middle - long / 2), (place.x, middle + long / 2))
+        levels: tuple[Point | None, ...] = tuple(
+            (place.x, row_y(desk, number)) for number in numbers
+        )
+        return replace(place, line=straight, taps=levels)
     (x0, y0), wide = panels.origin(desk, place.panel), desk["board.width"].si
     # Where both ends of the rows are fed, the line is that of the left rail.
     turned = place.side == "right" and desk.fact("feed") == "both ends"
@@ -140,12 +142,14 @@ def unmet(desk: Desk) -> list[str]:
     return found
 
 
-def feed_far(desk: Desk, place: RailPlace, middle: bool) -> float:
-    """How far along a bent rail its feed is joined. [m]."""
+def feed_far(desk: Desk, place: RailPlace) -> float:
+    """How far along a rail its feed is joined. [m]."""
+    if not place.bent:
+        return paths.along(place.line, (place.x, _straight_feed(desk, place.panel)))
     below, fars = desk.fixture.wiring.rails.fed_below, place.fars()
     # Between two taps, so that a feed joint never shares a tap.
     above = below or len(fars) // 2
-    if (below or middle) and above:
+    if (below or desk.fact("rail_fed_middle")) and above:
         return (fars[above - 1] + fars[above]) / 2
     return min(desk["rail.ends"].si / 2, min(fars) / 2)
 
@@ -175,8 +179,7 @@ def feed_point(desk: Desk, place: RailPlace) -> Point:
     """Where the feed is joined to a rail."""
     if not place.bent:
         return place.x, _straight_feed(desk, place.panel)
-    far = feed_far(desk, place, bool(desk.fact("rail_fed_middle")))
-    return paths.point(place.line, far)
+    return paths.point(place.line, feed_far(desk, place))
 
 
 def _straight_feed(desk: Desk, panel: int) -> float:

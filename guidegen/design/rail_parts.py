@@ -190,22 +190,22 @@ def _screwed(
             desk.find(Finding("bar-screw-metal", "stop",
                               place=desk.fixture.place("wiring.rails.fixed_by"),
                               mends=(Mend({"wiring.rails.fixed_by": "adhesive"}),)))  # fmt: skip
-    fixing = wiring.bar_screw
-    if fixing is None:
+    held = wiring.bar_screw
+    if held is None:
         return
     for rail, place in made:
         spots = _screw_spots(desk, place)
-        ref = wiring.part("H", "rail_screw", None, rail.ref, key=fixing.key, count=len(spots),
+        ref = wiring.part("H", "rail_screw", None, rail.ref, key=held.key, count=len(spots),
                           side=rail.side, panel=rail.panel)  # fmt: skip
         for part_ref, role in ((rail.ref, "rail_screw"), (rail.on, "rail_screw")):
             part = next(part for part in wiring.parts if part.ref == part_ref)
             assert part.solid is not None
             face = part.solid.high[2] if part.side == "front" else part.solid.low[2]
-            holes = [Hole(role, (*at, face), "z", "round", fixing.shank, holds=ref) for at in spots]
+            holes = [Hole(role, (*at, face), "z", "round", held.shank, holds=ref) for at in spots]
             wiring.bore(part_ref, holes)
         face = 0.0 if rail.side == "front" else -desk["board.thickness"].si
         openings.found[board.ref] += [
-            Hole("rail_pilot", (*at, face), "z", "round", fixing.pilot, depth=fixing.depth,
+            Hole("rail_pilot", (*at, face), "z", "round", held.pilot, depth=held.depth,
                  holds=ref) for at in spots]  # fmt: skip
 
 

@@ -112,8 +112,7 @@ def _fed(desk: Desk, fed_at: str) -> tuple[Law, dict[str, Value]]:
                           (Mend({"wiring.rails.fed_at": "middle"}),)))  # fmt: skip
         raise Halt(desk.section())
     if desk.fact("rail_bent"):
-        found = [rail_lines.reaches(place.fars(),
-                                    rail_lines.feed_far(desk, place, fed_at == "middle"))
+        found = [rail_lines.reaches(place.fars(), rail_lines.feed_far(desk, place))
                  for place in rail_lines.rails(desk)]  # fmt: skip
         most = max(greatest for greatest, _ in found)
         mean = sum(mean for _, mean in found) / len(found)

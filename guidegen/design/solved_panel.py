@@ -181,10 +181,9 @@ def _bent(desk: Desk, rows: int, metre: float) -> tuple[Ints, int, list[tuple[Fl
     All rails have the taps of the rows and one for each place at which one of them is fed; a rail
     that is fed elsewhere passes it by.
     """
-    middle = bool(desk.fact("rail_fed_middle"))
     found = []
     for place in rail_lines.rails(desk):
-        fars, feed = place.fars(), rail_lines.feed_far(desk, place, middle)
+        fars, feed = place.fars(), rail_lines.feed_far(desk, place)
         if fars[0] > fars[-1]:  # counted from the end that row 1 is nearer to
             long = paths.length(place.line)
             fars, feed = [long - far for far in fars], long - feed

@@ -6,7 +6,7 @@ from guidegen.design.model import Part, owner
 from guidegen.diagrams.dimension import STEP, across, inside, leader, rows_of_text, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.plan import case
-from guidegen.diagrams.rail_paths import highest
+from guidegen.diagrams.rail_paths import highest, width_of
 from guidegen.diagrams.solids import assemblies, nearest_last, seen
 from guidegen.diagrams.source import (
     DesignLike,
@@ -89,6 +89,7 @@ class _Back:
                 points = [self.view.point(*at) for at in rail.line]
                 style = "minus" if pole(rail.polarity) == "-" else "wide"
                 self.canvas.line(style if rail.side == "back" else "hidden", points)
+                width_of(self.canvas, rail, [points], self.view.scale)
                 x, y = highest([points])
                 names.append(((x, y + 4), f"{rail.ref} {minus(rail.polarity)}"))
         return names

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from guidegen.design.model import Conductor, Model, Part, Terminal, owner
 from guidegen.diagrams.dimension import inside, leader, rows_of_text, wrapped
 from guidegen.diagrams.field import Area
-from guidegen.diagrams.rail_paths import highest, shown
+from guidegen.diagrams.rail_paths import highest, shown, width_of
 from guidegen.diagrams.source import DesignLike, each_panel, minus, pole, ranges, words
 from guidegen.diagrams.style import PHONE, TITLE
 from guidegen.diagrams.svg import Canvas, Figure, Point, circle, rectangle, sign
@@ -170,6 +170,7 @@ class _Detail:
             if not stretches:
                 continue
             style = "minus" if pole(rail.polarity) == "-" else "wide"
+            width_of(self.canvas, rail, stretches, self.scale)
             for stretch in stretches:
                 self.canvas.line("hidden" if rail.side == "back" else style, stretch)
             where = " behind" if rail.side == "back" else ""
@@ -224,5 +225,5 @@ class _Detail:
                 lines.append(f"{wire.ref} crosses a rail: {sleeve} between them.")
         rails = {tap.part for _, _, tap in self.end.wires}
         lines += [f"{part.ref} {words(part)} over {part.on}, after the tests."
-                  for part in self.model.parts if part.on in rails]  # fmt: skip
+                  for part in self.model.parts if part.on in rails and part.covers]  # fmt: skip
         return lines

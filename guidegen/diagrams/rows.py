@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from guidegen.design.model import Conductor, Part, Terminal, owner
 from guidegen.diagrams.dimension import rows_of_text, wrapped
 from guidegen.diagrams.field import Area
-from guidegen.diagrams.rail_paths import highest, shown
+from guidegen.diagrams.rail_paths import highest, shown, width_of
 from guidegen.diagrams.rows_axis import MARGIN, Across, breaks, edges, pitch, scale_for
 from guidegen.diagrams.rows_notes import carries, notes
 from guidegen.diagrams.rows_sizes import sizes
@@ -243,10 +243,12 @@ class Panel:
                 style = "hidden"
             if rail.bends:
                 stretches = self._stretches(rail)
+                width_of(canvas, rail, stretches, self.scale)
                 for stretch in stretches:
                     canvas.line(style, stretch)
                 ends[0] = highest(stretches)[1]
             else:
+                width_of(canvas, rail, [[(x, ends[0]), (x, ends[1])]], self.scale)
                 canvas.line(style, [(x, ends[0]), (x, ends[1])])
             left = x < middle
             text = f"{rail.ref} {minus(rail.polarity)}{self._feeds(rail, x)}"

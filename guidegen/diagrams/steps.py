@@ -10,7 +10,7 @@ from guidegen.diagrams.dimension import leader, rows_of_text, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.hung import hung, hung_resistor
 from guidegen.diagrams.metrics import width
-from guidegen.diagrams.rail_paths import shown, wide
+from guidegen.diagrams.rail_paths import ribbon, shown, wide
 from guidegen.diagrams.solids import side_of
 from guidegen.diagrams.source import DesignLike, minus, pole, ranges, union
 from guidegen.diagrams.step_words import EACH, Probed, marks, part_lines, wire_lines
@@ -231,10 +231,10 @@ class _Scene:
             for stretch in shown([self.view.point(*at) for at in part.line], whole):
                 self.canvas.line(stepped(pole(part.polarity), new), stretch)
             return
-        for piece in part.solid.filled:
-            area = self._clipped(self.view.area(piece.box))
-            if area:
-                self.canvas.box("strong" if new else "ghost", area)
+        half = wide(part) * self.view.scale / 2
+        for stretch in shown([self.view.point(*at) for at in part.line], whole):
+            edge = polyline(ribbon(stretch, half), close=True)
+            self.canvas.shape("strong" if new else "ghost", edge)
 
     def _spot_of(self, part: Part, area: Area) -> Point:
         """Where the label of a part points to: its middle, of a rail that of its line."""

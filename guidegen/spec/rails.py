@@ -44,7 +44,7 @@ def _fed_at() -> Key:
                "below row 3", schema, "auto")  # fmt: skip
 
 
-class Point(Section):
+class RailPoint(Section):
     """One point of a rail's middle line, on the board as it is seen from the light side."""
 
     across: Annotated[Position, position("across")]
@@ -60,11 +60,11 @@ def _points(pole: str) -> Any:
     )  # fmt: skip
 
 
-class Path(Section):
+class RailPath(Section):
     """Lines of rails that are not straight; the rail of a pole that is left out is straight."""
 
-    positive: Annotated[tuple[Point, ...], _points("positive")] = ()
-    negative: Annotated[tuple[Point, ...], _points("negative")] = ()
+    positive: Annotated[tuple[RailPoint, ...], _points("positive")] = ()
+    negative: Annotated[tuple[RailPoint, ...], _points("negative")] = ()
 
     @classmethod
     def checked(cls, data: Map, context: Context) -> Map:
@@ -119,7 +119,7 @@ class Rails(Section):
                  "From the rows' ends to the first rail, and from rail to rail",
                  default="9 mm"),
     ]  # fmt: skip
-    path: Annotated[Path | None, OrNone("Lines of rails that bend; left out: straight")] = None
+    path: Annotated[RailPath | None, OrNone("Lines of rails that bend; left out: straight")] = None
 
     @property
     def kind(self) -> str:
@@ -137,7 +137,7 @@ class Rails(Section):
         found = re.fullmatch(_BELOW, self.fed_at, re.A)
         return int(found[1]) if found else 0
 
-    def points(self, polarity: str) -> tuple[Point, ...]:
+    def points(self, polarity: str) -> tuple[RailPoint, ...]:
         """The points of a pole's rail; none: it is straight."""
         if self.path is None:
             return ()

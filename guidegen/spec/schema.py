@@ -54,8 +54,8 @@ _TITLES = {
     "CutOffStage", "Enclosure", "Exposure", "Fan", "FeedStage", "FilterSlot", "Finish", "FuseStage",
     "GuideWishes", "Handle", "Head", "Jumpers", "Layer", "LeadStage", "Light", "Limits", "Lining",
     "LitField", "Making", "Mount", "OwnHole", "OwnPiece", "PanelKeys", "PlacedKeys",
-    "PulseControl", "PulseWidthStage", "Rails", "RegulatorStage", "Revision", "Rows", "Stock",
-    "Supply", "SwitchStage", "ThermalCutOutStage", "Use", "Wiring",
+    "PulseControl", "PulseWidthStage", "RailPath", "RailPoint", "Rails", "RegulatorStage",
+    "Revision", "Rows", "Stock", "Supply", "SwitchStage", "ThermalCutOutStage", "Use", "Wiring",
 }  # fmt: skip
 
 

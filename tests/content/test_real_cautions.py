@@ -34,8 +34,8 @@ BOOLS = """
 bank adapter battery lithium lead_acid regulator control trimmer current_limit control_upper
 control_lower replaces_trimmer across_resistor end_resistor cover cover_screwed border enclosure
 mount finish finish_before wood mdf acrylic metal_sheet conductive_board opposite_ends both_ends
-one_end several_rows second_rail rail_fed_middle bare_rails bare_jumpers several_lights
-several_copies target field fuse switch connector cut_off
+rail_bar rail_foil one_end several_rows second_rail rail_fed_middle bare_rails bare_jumpers
+several_lights several_copies target field fuse switch connector cut_off
 cut_off_part supply_cut_off switch_part leads lead link low_is_dark stops
 step_up supply_lead fault_bright fan dropper thermal_cut_out lining lining_conducts
 keyed_connector exposed_contacts bright
@@ -109,7 +109,7 @@ CATALOGUE: dict[str, str | tuple[str, ...]] = {
     "H35": "caution", "H36": "warning",
     "H37": "warning", "H38": "notice", "H39": "notice", "H40": "notice", "H43": "battery",
     "H44": "warning", "H45": "warning", "H46": "warning", "H47": "caution",
-    "H48": "warning",
+    "H48": "warning", "H49": "caution", "H50": "caution",
 }  # fmt: skip
 FIELDS = ("title", "hazard", "consequence", "avoid", "defers_to")
 FAULTS = """
