@@ -161,6 +161,9 @@ MEASURES: dict[str, Measure] = {
             "0.12 W/(m K)",
         ),
         Measure(
+            "a thermal resistance", "K/W", {"K/W": "kelvin/watt"}, _POINT + "K/W", "9 K/W"
+        ),
+        Measure(
             "an expansion",
             "1/K",
             {"/K": "1/kelvin", "1/K": "1/kelvin"},

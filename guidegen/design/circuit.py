@@ -8,6 +8,7 @@ from guidegen.design import (
     circuit_fan,
     circuit_pulse,
     circuit_rows,
+    cooling,
 )
 from guidegen.design.circuit_facts import enter_facts
 from guidegen.design.growing import Wiring
@@ -45,6 +46,8 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     circuit_fan.fan(wiring)
     openings = Openings(desk, body)
     hardware(wiring, openings)
+    cooling.sink(wiring, openings)
+    cooling.vents(desk, openings)
     used = {joint.terminal for joint in wiring.joints} | {"G1:+", "G1:-"}
     terminals = tuple(
         Terminal(t.part, t.name, t.polarity, t.at, unused=t.key not in used, mark=t.mark)

@@ -22,8 +22,8 @@ from guidegen.spec.model import Fixture
 #: for each pole (common practice, no source).
 MOST_ENDS = 2
 #: Parts of which some terminals stay free: row ends that are not fed, a module's pads for a
-#: control that it does not get, the metal of a board or of a film on it.
-MAY_STAY_FREE = ("row", "regulator", "board", "lining")
+#: control that it does not get, the metal of a board, of a film on it or of a sink.
+MAY_STAY_FREE = ("row", "regulator", "board", "lining", "heat_sink")
 #: Roles whose length the spec can say, and where.
 LENGTHS = {"feed": "chain.feed.length", "lead": "chain.lead.length"}
 

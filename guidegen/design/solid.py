@@ -86,7 +86,7 @@ class Solid:
     """Inner diameter of a tube. [m]."""
     holes: tuple[Hole, ...] = ()
     pieces: tuple[Solid, ...] = ()
-    """Of a bent one its straight pieces, and the corners are round all of them."""
+    """What it is made of where it bends, or passes a window; the corners are round all of them."""
 
     @property
     def filled(self) -> tuple[Solid, ...]:

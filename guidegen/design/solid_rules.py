@@ -9,7 +9,7 @@ import numpy as np
 
 from guidegen.calc import boxes
 from guidegen.calc.boxes import Floats
-from guidegen.design import rail_rules
+from guidegen.design import cooling, rail_rules
 from guidegen.design.model import Model, Opening, Part
 from guidegen.design.result import Desk, Finding, Mend, Section
 from guidegen.design.solid import AXES, Hole, Solid
@@ -42,6 +42,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
                                  "kept": not one.faults},
                           mends=one.mends if one.faults else ()))  # fmt: skip
     _metal(desk, model)
+    cooling.judge(desk, model)
     return desk.section()
 
 
@@ -296,8 +297,16 @@ def over_lid(model: Model) -> list[str]:
         way = Solid((solid.low[0], solid.low[1], -10.0), (*solid.high[:2], solid.low[2]))
         others = [(part, other) for part, other in _placed(model) if part.ref != lid.ref]
         deep = boxes.overlaps(*_corners([way]), *_corners([other for _, other in others]))
-        found += [f"{others[b][0].ref} over {lid.ref}" for _, b in np.argwhere(deep > SLIP)]
+        found += [f"{others[b][0].ref} over {lid.ref}" for _, b in np.argwhere(deep > SLIP)
+                  if not _in_window(lid, others[b][1])]  # fmt: skip
     return found
+
+
+def _in_window(lid: Part, other: Solid) -> bool:
+    """Whether a part stands in a window of the lid, which is lifted over it."""
+    return any(one.hole.axis == "z" and all(
+        one.low[axis] - SLIP <= other.low[axis] and other.high[axis] <= one.high[axis] + SLIP
+        for axis in (0, 1)) for one in lid.openings)  # fmt: skip
 
 
 def wrong_sizes(model: Model) -> list[str]:

@@ -55,7 +55,8 @@ _TITLES = {
     "GuideWishes", "Handle", "Head", "Jumpers", "Layer", "LeadStage", "Light", "Limits", "Lining",
     "LitField", "Making", "Mount", "OwnHole", "OwnPiece", "PanelKeys", "PlacedKeys",
     "PulseControl", "PulseWidthStage", "RailPath", "RailPoint", "Rails", "RegulatorStage",
-    "Revision", "Rows", "Stock", "Supply", "SwitchStage", "ThermalCutOutStage", "Use", "Wiring",
+    "Revision", "Rows", "Sink", "Stock", "Supply", "SwitchStage", "ThermalCutOutStage", "Use",
+    "Vents", "Wiring",
 }  # fmt: skip
 
 
