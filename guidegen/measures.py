@@ -117,6 +117,13 @@ MEASURES: dict[str, Measure] = {
             _POINT + "mΩ/m (mohm/m) or Ω/m (ohm/m)",
             "160 mohm/m",
         ),
+        Measure(
+            "a resistivity",
+            "ohm*m",
+            {text: "ohm*millimeter**2/meter" for text in ("Ω mm²/m", "Ω·mm²/m", "ohm mm²/m")},
+            _POINT + "Ω mm²/m (ohm mm²/m)",
+            "0.017241 ohm mm²/m",
+        ),
         Measure("a luminous flux per metre", "lm/m", {"lm/m": "lm/m"}, _POINT + "lm/m", "850 lm/m"),
         Measure(
             "a capacity",
@@ -152,6 +159,9 @@ MEASURES: dict[str, Measure] = {
             {text: "watt/meter/kelvin" for text in ("W/(m K)", "W/(m·K)", "W/(m*K)")},
             _POINT + "W/(m K)",
             "0.12 W/(m K)",
+        ),
+        Measure(
+            "a thermal resistance", "K/W", {"K/W": "kelvin/watt"}, _POINT + "K/W", "9 K/W"
         ),
         Measure(
             "an expansion",

@@ -11,6 +11,7 @@ from guidegen.kinds import (
     Count,
     FineMetre,
     FinePercent,
+    LongMetre,
     Metre,
     MilliVolt,
     Ohm,
@@ -108,6 +109,32 @@ def rail_drop_point(
        n − 1, n − 2, ... 1: n/2 + n·(n − 1)/2 = n²/2.
     """
     return row_current * resistance * pitch * rows**2 / 2
+
+
+def rail_drop_line(row_current: Ampere, resistance: OhmPerMetre, reach: LongMetre) -> MilliVolt:
+    """Voltage lost along one rail of any line.
+
+    Parameters
+    ----------
+    row_current : Ampere
+        Current of one row. [A]
+    resistance : OhmPerMetre
+        Resistance of the rail. [ohm/m]
+    reach : LongMetre
+        Distances of all taps on one side of the feed, along the rail, added up; of both sides the
+        greater sum. [m]
+
+    Returns
+    -------
+    Volt
+        Drop of this one rail from its feed to the last tap of that side. [V]
+
+    References
+    ----------
+    .. [1] Ladder of equal currents: each row's current flows from the feed to its own tap, so a
+       metre of rail before n taps carries n rows.
+    """
+    return row_current * resistance * reach
 
 
 def wire_resistance(resistance_per_metre: OhmPerMetre, length: Metre) -> Ohm:

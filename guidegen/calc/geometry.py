@@ -146,14 +146,29 @@ def cut_length(groups: Count, increment: FineMetre) -> Metre:
     return groups * increment
 
 
-def least_margin(strip: FineMetre, offset: FineMetre, rails: Count, clearance: FineMetre) -> Metre:
+def least_margin(
+    strip: FineMetre, offset: FineMetre, rails: Count, clearance: FineMetre, half: FineMetre
+) -> Metre:
     """Room beside the rows: the rails of one side, a strip of the rim, and air between them.
+
+    Parameters
+    ----------
+    strip : FineMetre
+        Thickness of the rim's strip. [m]
+    offset : FineMetre
+        From the rows' ends to the first rail's middle line, and from rail to rail. [m]
+    rails : Count
+        Rails of one side. [-]
+    clearance : FineMetre
+        Air between rim and rail. [m]
+    half : FineMetre
+        What a bar or foil has beyond its middle line; of a wire it lies within the air. [m]
 
     References
     ----------
     .. [1] Geometry.
     """
-    return strip + clearance + offset * rails
+    return strip + clearance + offset * rails + half
 
 
 def box_wall(depth: Metre, lid: FineMetre) -> Metre:

@@ -8,7 +8,7 @@ from guidegen.calc import bench, budget, loaded, row_drops
 from guidegen.design.model import Model
 from guidegen.design.parts import regulator_of, steps_up
 from guidegen.design.result import PRACTICE, Desk, Mend, Section
-from guidegen.design.wiring import leads
+from guidegen.design.sizes import leads
 from guidegen.kinds import (
     Ampere,
     Celsius,
@@ -78,6 +78,8 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
 
 def _mean_share(desk: Desk, name: str, of_row: bool) -> Value:
     """Mean of the drops along a line as a share of the greatest one."""
+    if name in desk:  # of a rail that bends it follows from the places of its taps
+        return desk[name]
     if of_row and desk.fact("opposite_ends"):
         return desk.given(name, Ratio, 8 / 9, "r1 i (L²/2 + Lx − x²): mean 2/3, greatest 3/4")
     return desk.given(name, Ratio, 2 / 3, "mean of a parabola over its greatest value")

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from guidegen.design import mount_plan
-from guidegen.design.parts import cut_out_on_board, part_of, pulse_of, regulator_of
+from guidegen.design.parts import cut_out_on_board, part_of, pulse_of, regulator_of, sink_of
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue_part
@@ -65,6 +65,8 @@ class Item:
     """`left` or `right` of the box, seen from the light side; empty: on the floor."""
     raised: bool = False
     """On standoffs."""
+    over: float = 0.0
+    """What stands on it under the lid: a sink. [m]."""
 
 
 @dataclass(frozen=True)
@@ -116,7 +118,9 @@ def _of_stage(fixture: Fixture, stage: AnyStage) -> Item | None:
         # In contact with the board, or in the air of the box.
         return on_floor(stage.kind, stage.part, not cut_out_on_board(fixture))
     if isinstance(stage.part, CataloguePart) and stage.kind not in ("connector", "lead", "feed"):
-        return on_floor(stage.kind, stage.part, True)
+        item = on_floor(stage.kind, stage.part, True)
+        sink = sink_of(fixture) if stage.kind == "regulator" else None
+        return replace(item, over=sink.depth.si) if sink and not sink.outside else item
     return None
 
 
@@ -186,7 +190,8 @@ def least(items: tuple[Item, ...]) -> Room:
              for wall in ("left", "right")]  # fmt: skip
     stack = max(sum(wall) + GAP * (len(wall) + 1) for wall in walls) + 2 * POST_UP
     tallest = max((item.room.height for item in floor), default=0.0) + 2 * AROUND
-    up = [item.room.depth + (STANDOFF if item.raised else 0.0) + OVER for item in floor]
+    up = [item.room.depth + item.over + (STANDOFF if item.raised else 0.0) + OVER
+          for item in floor]  # fmt: skip
     up += [item.room.depth + GAP for item in items if item.wall]
     return Room(
         _strip(items, "left") + row + _strip(items, "right"),

@@ -8,6 +8,7 @@ from guidegen.design import (
     circuit_fan,
     circuit_pulse,
     circuit_rows,
+    cooling,
 )
 from guidegen.design.circuit_facts import enter_facts
 from guidegen.design.growing import Wiring
@@ -26,7 +27,8 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk = Desk("circuit", fixture, before)
     body: tuple[Part, ...] = desk.result("body")
     wiring = Wiring(desk, body)
-    wiring.counts["H"] = sum(part.ref.startswith("H") for part in body)
+    for letter in "HU":
+        wiring.counts[letter] = sum(part.ref.startswith(letter) for part in body)
     wiring.at_supply = bool(desk.fact("battery"))
     circuit_chain.supply(wiring)
     for stage in all_stages(fixture):
@@ -44,6 +46,8 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     circuit_fan.fan(wiring)
     openings = Openings(desk, body)
     hardware(wiring, openings)
+    cooling.sink(wiring, openings)
+    cooling.vents(desk, openings)
     used = {joint.terminal for joint in wiring.joints} | {"G1:+", "G1:-"}
     terminals = tuple(
         Terminal(t.part, t.name, t.polarity, t.at, unused=t.key not in used, mark=t.mark)

@@ -9,8 +9,8 @@ from guidegen.design.looks import battery_look, lead_look
 from guidegen.design.openings import home_of
 from guidegen.design.parts import part_of, supply_part
 from guidegen.design.result import Desk
+from guidegen.design.sizes import leads
 from guidegen.design.solid import Box, Solid, block
-from guidegen.design.wiring import leads
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.stages import (
     AnyStage,

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from guidegen.design import places
 from guidegen.design.growing import BOLT, SCREW, SOLDER
 from guidegen.design.model import Model, owner
 from guidegen.design.parts import first_stage, part_of
+from guidegen.design.rail_lines import rails
 from guidegen.design.result import Desk
 from guidegen.spec.stages import ConnectorStage
 
@@ -27,7 +27,7 @@ def _fed_from(model: Model, role: str) -> bool:
 
 def _bare_crossings(desk: Desk, model: Model) -> bool:
     """Whether bare jumpers reach over a rail of the other pole."""
-    crossing = any(place.second for place in places.rails(desk))
+    crossing = any(place.second for place in rails(desk))
     return crossing and any(wire.bare for wire in model.wires("jumper"))
 
 
@@ -52,7 +52,7 @@ def enter_facts(desk: Desk, model: Model) -> None:
         bare_rails=any(part.bare for part in model.by_role("rail")),
         bare_jumpers=any(wire.bare for wire in model.wires("jumper")),
         bare_crossings=_bare_crossings(desk, model),
-        second_rail=any(place.second for place in places.rails(desk)),
+        second_rail=any(place.second for place in rails(desk)),
         across_resistor=bool(model.by_role("across_resistor")),
         end_resistor=bool(model.by_role("end_resistor")),
         lead=bool(model.wires("lead")),

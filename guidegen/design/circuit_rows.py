@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import math
-
 from guidegen.design import panels, places
 from guidegen.design.box import JUNCTION
 from guidegen.design.circuit_chain import lead_on
 from guidegen.design.growing import SCREW, Wiring
 from guidegen.design.parts import first_stage
-from guidegen.design.result import Desk
-from guidegen.design.solid import Box, Solid, block
+from guidegen.design.rail_lines import RailPlace, feed_point
+from guidegen.design.rail_parts import rail_parts
+from guidegen.design.solid import Box, block
 from guidegen.design.wiring import feed_cores
 from guidegen.spec.stages import FeedStage
 
@@ -20,39 +19,19 @@ def panel(wiring: Wiring, number: int, board: str) -> None:
     _rows(wiring, _rails(wiring, number, board), number, board)
 
 
-def _rails(wiring: Wiring, panel: int, board: str) -> list[tuple[str, places.RailPlace]]:
+def _rails(wiring: Wiring, panel: int, board: str) -> list[tuple[str, RailPlace]]:
     """Enter the rails and lead the feed to them."""
     desk = wiring.desk
-    made = []
-    length, feed_y = desk["rail.length"], places.rail_feed_y(desk, panel)
-    middle = panels.origin(desk, panel)[1] + desk["board.height"].si / 2
-    rail = desk.fixture.wiring.rail
-    bare = rail.words["build"] == "bare solid"
-    for place in places.rails(desk, panel):
-        ref = wiring.part("W", "rail", rail, board, made=True, polarity=place.polarity, bare=bare,
-                          size=(length,), rating=str(desk["rail.size"]),
-                          panel=panels.label(desk, panel),
-                          side="back" if place.side == "middle" else "front",
-                          solid=_rail(desk, place, middle - length.si / 2))  # fmt: skip
-        made.append((ref, place))
+    made = rail_parts(wiring, panel, board)
     if panel == 1:
         _junction(wiring)
     stage = first_stage(desk.fixture, FeedStage)
     cores = feed_cores(stage) if stage else 1
     for ref, place in made:
-        feed = wiring.terminal(ref, "feed", place.polarity, (place.x, feed_y))
+        feed = wiring.terminal(ref, "feed", place.polarity, feed_point(desk, place))
         for _ in range(cores):
             wiring.wire("feed", wiring.poles[place.polarity].terminal, feed, place.polarity)
     return made
-
-
-def _rail(desk: Desk, place: places.RailPlace, low: float) -> Solid:
-    """A round wire on the face of the board, or on its back."""
-    thick = 2 * math.sqrt(desk["rail.size"].si / math.pi)
-    box = Box(place.x - thick / 2, low, thick, desk["rail.length"].si)
-    back = -desk["board.thickness"].si
-    ends = (back, back - thick) if place.side == "middle" else (0.0, thick)
-    return block(box, *ends, shape="cylinder", axis="y")
 
 
 def _junction(wiring: Wiring) -> None:
@@ -69,9 +48,7 @@ def _junction(wiring: Wiring) -> None:
         lead_on(wiring, polarity, wiring.terminal(ref, polarity, polarity, (x, y + up), SCREW))
 
 
-def _rows(
-    wiring: Wiring, rails: list[tuple[str, places.RailPlace]], panel: int, board: str
-) -> None:
+def _rows(wiring: Wiring, rails: list[tuple[str, RailPlace]], panel: int, board: str) -> None:
     """Enter the rows of a panel and their jumpers."""
     desk = wiring.desk
     tape = desk.fixture.rows.tape
@@ -92,8 +69,7 @@ def _rows(
                 name = f"{side}{polarity}"
                 pads[f"{number}{name}"] = wiring.terminal(ref, name, polarity, (x, y + shift))
     for ref, place in rails:
-        for number in numbers:
+        for number, at in zip(numbers, place.taps, strict=True):
             pad = pads[f"{number}{place.side[0].upper()}{place.polarity}"]
-            at = (place.x, places.row_y(desk, number))
             tap = wiring.terminal(ref, str(number), place.polarity, at)
             wiring.wire("jumper", tap, pad, place.polarity, row=number)

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
 from guidegen.calc import geometry, segments
-from guidegen.design import panels, places
+from guidegen.design import panels, rail_lines
 from guidegen.design.growing import SCREW
 from guidegen.design.model import Conductor, Model, Part, owner
 from guidegen.design.result import PRACTICE, Desk, Finding, Mend, Section
@@ -21,8 +22,8 @@ from guidegen.spec.model import Fixture
 #: for each pole (common practice, no source).
 MOST_ENDS = 2
 #: Parts of which some terminals stay free: row ends that are not fed, a module's pads for a
-#: control that it does not get, the metal of a board or of a film on it.
-MAY_STAY_FREE = ("row", "regulator", "board", "lining")
+#: control that it does not get, the metal of a board, of a film on it or of a sink.
+MAY_STAY_FREE = ("row", "regulator", "board", "lining", "heat_sink")
 #: Roles whose length the spec can say, and where.
 LENGTHS = {"feed": "chain.feed.length", "lead": "chain.lead.length"}
 
@@ -190,10 +191,8 @@ def bare_metal(desk: Desk, model: Model) -> Iterator[Bare]:
     """
     parts = {part.ref: part for part in model.parts}
     for rail in model.by_role("rail"):
-        if rail.bare and rail.solid:
-            x = rail.solid.low[0] + rail.solid.size[0] / 2
-            ends = (x, rail.solid.low[1], x, rail.solid.high[1])
-            yield Bare(rail.ref, rail.polarity, rail.side, ends, rail.solid.size[0] / 2)
+        for (x0, y0), (x1, y1) in pairwise(rail.line) if rail.bare else ():
+            yield Bare(rail.ref, rail.polarity, rail.side, (x0, y0, x1, y1), _half(desk, rail))
     for terminal in model.terminals:
         part = parts[terminal.part]
         if part.role == "row" and terminal.at:
@@ -202,18 +201,27 @@ def bare_metal(desk: Desk, model: Model) -> Iterator[Bare]:
     yield from _jumpers(desk, model, parts)
 
 
+def _half(desk: Desk, rail: Part) -> float:
+    """Half the width of a rail's bare metal, heads of its screws included. [m]."""
+    assert rail.solid is not None
+    # Any straight piece is as wide across as the whole is in its narrowest piece.
+    wide = min(min(piece.size[:2]) for piece in rail.solid.filled)
+    head = desk["rail.screw_head"].si if desk.fact("bars_screwed") else 0.0
+    return max(wide, head) / 2
+
+
 def _jumpers(desk: Desk, model: Model, parts: dict[str, Part]) -> Iterable[Bare]:
     """Bare ones; where one crosses another rail it wears a sleeve, and is bare no more."""
-    rails = places.all_rails(desk)
-    second = {place.x for place in rails if place.second}
+    rails = rail_lines.all_rails(desk)
+    second = {tap for place in rails if place.second for tap in place.taps}
     through = {(p.panel, p.polarity): p for p in rails if p.side == "middle"}
     for wire in model.wires("jumper"):
         tap, pad = model.terminal(wire.start), model.terminal(wire.end)
-        if not wire.bare or tap.at is None or pad.at is None or tap.at[0] in second:
+        if not wire.bare or tap.at is None or pad.at is None or tap.at in second:
             continue
         rail = through.get((panels.of_row(desk, wire.row)[0], wire.polarity))
         if rail is not None:
-            hole = places.jumper_hole(desk, rail, wire.row)
+            hole = rail_lines.jumper_hole(desk, rail, wire.row)
             yield Bare(wire.ref, wire.polarity, "front", (*pad.at, *hole), row=wire.row)
             yield Bare(wire.ref, wire.polarity, "back", (*hole, *tap.at), row=wire.row)
         else:

@@ -12,6 +12,7 @@ from guidegen.design.box import least as inside
 from guidegen.design.parts import part_of
 from guidegen.design.pieces import COUNTERSUNK, Pieces, screw_for, thickness_of
 from guidegen.design.pulse import box_loss, tenderest
+from guidegen.design.rail_metal import half_width
 from guidegen.design.result import Desk, Finding, Mend
 from guidegen.design.rim import pilot, shank
 from guidegen.design.rows import place_of
@@ -32,6 +33,8 @@ BLOCK_BESIDE = 0.035
 AWAY = 0.06
 #: Half of what two rails on the back take, with the holes of their jumpers. [m].
 RAILS_HALF = 0.014
+#: Beside bars or foil on the back, the holes of their jumpers. [m].
+RAIL_HOLES = 0.0045
 #: Named correlations differ by about this much from one another (see the workings page).
 FILM_SCATTER = 0.2
 POST_BAR = "softwood-12x25"
@@ -65,7 +68,8 @@ def enclosure(desk: Desk, pieces: Pieces, box: Enclosure, board: str) -> None:
                      solid=block(outline, floor - wall.si, floor - wall.si - thickness.si),
                      covers=("regulator", "pulse_width", "cut_off", "thermal_cut_out", "fuse",
                              "switch", "control", "junction", "resistor", "link", "stage_link",
-                             "control_lead", "pulse_lead", "dropper", "fan_wire"))  # fmt: skip
+                             "control_lead", "pulse_lead", "dropper", "fan_wire", "heat_sink",
+                             "sink_pad"))  # fmt: skip
     _posts(desk, pieces, outline, home, lid)
     desk.given("enclosure.clearance", Metre, 0.05, "project default")
     desk.work("enclosure.surface", geometry.box_surface, width=width, height=height, depth=depth)
@@ -220,9 +224,12 @@ def _clear_of_rails(desk: Desk, x: float) -> float:
     width, t, post = (desk["enclosure.width"].si, desk["enclosure.thickness"].si,
                       post_bar()["width"].si)  # fmt: skip
 
+    offset = desk.fixture.wiring.rails.offset.si
+    half = max(RAILS_HALF, offset / 2 + 2 * half_width(desk.fixture) + RAIL_HOLES)
+
     def clear(left: float) -> bool:
         ends = ((left, left + t + post), (left + width - t - post, left + width))
-        return all(rails + RAILS_HALF <= low or high <= rails - RAILS_HALF for low, high in ends)
+        return all(rails + half <= low or high <= rails - half for low, high in ends)
 
     most = desk["board.width"].si - width
     steps = [x + sign * FIVE * n for n in range(int(most / FIVE) + 1) for sign in (1, -1)]

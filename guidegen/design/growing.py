@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -12,9 +13,9 @@ from guidegen.design import places
 from guidegen.design.looks import LOOKS, Look
 from guidegen.design.model import Conductor, Joint, Part, Terminal, owner
 from guidegen.design.openings import home_of
-from guidegen.design.pieces import piece
+from guidegen.design.pieces import Screw, piece
 from guidegen.design.result import Desk
-from guidegen.design.solid import Solid
+from guidegen.design.solid import Hole, Solid
 from guidegen.kinds import LongMetre, Metre
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.values import Value
@@ -56,6 +57,8 @@ class Wiring:
     poles: dict[str, Pole] = field(default_factory=dict)
     at_supply: bool = False
     """Before the connector: what is entered stays with the battery."""
+    bar_screw: Screw | None = None
+    """What holds the bars that rails are made of; None: adhesive, or no bars."""
     switched: str = ""
     """The pole that a pulse-width stage has opened and closed since it was entered, or empty."""
 
@@ -75,6 +78,11 @@ class Wiring:
         ref = self.name(letter)
         self.parts.append(piece(ref, role, catalogue, on=on, **more))
         return ref
+
+    def bore(self, ref: str, holes: Iterable[Hole]) -> None:
+        """Make holes in a part that is entered already."""
+        holes = tuple(holes)
+        self.parts = [part.bored(holes) if part.ref == ref else part for part in self.parts]
 
     def part_of(self, terminal: str) -> Part:
         """The part that a terminal is on."""

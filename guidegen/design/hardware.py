@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections import Counter
 
 from guidegen.calc import screws
-from guidegen.design import panels, places
+from guidegen.design import panels, places, rail_lines
 from guidegen.design.box import WIDE_GROMMET, feed_grommets, grommet_of, holder_of, separate
 from guidegen.design.growing import Wiring
-from guidegen.design.lining import underlay
-from guidegen.design.model import Part, owner
+from guidegen.design.model import Part
 from guidegen.design.openings import Openings, home_of
 from guidegen.design.parts import first_stage, part_of, pulse_of, regulator_of
 from guidegen.design.pieces import PAN, screw_for
+from guidegen.design.rail_parts import on_rails
 from guidegen.design.result import PRACTICE, Desk, Finding
 from guidegen.kinds import FineMetre
 from guidegen.spec.part import Part as CataloguePart
@@ -20,8 +20,6 @@ from guidegen.spec.parts import catalogue_part
 from guidegen.spec.stages import ConnectorStage, FuseStage, Stage, SwitchStage
 from guidegen.values import renamed
 
-#: Over rails, and under them where metal is below.
-TAPE = "insulating-tape-15mm"
 #: From hole to hole, where several cores feed a rail. [m].
 CORES_APART = 0.012
 #: A screw that reaches less into a sheet holds no module. [m] (common practice, no source).
@@ -41,7 +39,7 @@ def hardware(wiring: Wiring, openings: Openings) -> None:
     board = boards[0].ref
     rails = [part for part in wiring.parts if part.role == "rail"]
     for number, one in enumerate(boards, 1):
-        _on_rails(wiring, one, [rail for rail in rails if rail.panel in (0, number)])
+        on_rails(wiring, openings, one, [rail for rail in rails if rail.panel in (0, number)])
     refs = {part.role: part.ref for part in wiring.parts}
     home = next((part.ref for part in body if part.role == "wall"), board)
     _standoffs(wiring, openings)
@@ -61,40 +59,6 @@ def hardware(wiring: Wiring, openings: Openings) -> None:
     wiring.part("H", "plate", None, home, key="rating-plate", side="back")
 
 
-def _on_rails(wiring: Wiring, board: Part, rails: list[Part]) -> None:
-    """What holds, insulates and lies under the rails of one panel."""
-    desk, panel = wiring.desk, board.panel
-    clips = len(rails) * max(2, int(desk["rail.length"].si / 0.08) + 1)
-    places_there = places.rails(desk, max(panel, 1))
-    crossing = {rail.ref for rail, place in zip(rails, places_there, strict=True) if place.second}
-    over = sum(wire.role == "jumper" and wire.bare and owner(wire.start) in crossing
-               for wire in wiring.conductors)  # fmt: skip
-    if over:
-        wiring.part("H", "sleeve", None, board.ref, key="sleeve-heat-shrink", count=over,
-                    panel=panel)  # fmt: skip
-    wiring.part("H", "rail_clip", None, board.ref, key="rail-clip", count=clips, panel=panel)
-    _underlays(wiring, rails, board)
-    for rail in rails:
-        wiring.part("H", "insulation", None, rail.ref, key=TAPE, covers=("rail", "jumper"),
-                    side=rail.side, panel=panel)  # fmt: skip
-
-
-def _underlays(wiring: Wiring, rails: list[Part], board: Part) -> None:
-    """Insulation between rails and metal below them, and a spot of that metal to read at."""
-    desk, panel = wiring.desk, board.panel
-    metal = [board.ref] if desk.fact("conductive_board") else []
-    if desk.fact("lining_conducts"):
-        # One of its pieces; the step says that every piece is read.
-        metal.append(next(part.ref for part in wiring.body
-                          if part.role == "lining" and part.panel == panel))  # fmt: skip
-    corner = (board.box.x, board.box.y) if board.box else (0.0, 0.0)
-    for ref in metal:
-        wiring.terminal(ref, "edge", "", corner)
-    under = underlay(desk.fixture)
-    for _ in rails if desk.fact("underlaid") else ():
-        wiring.part("H", "underlay", None, board.ref, key=under.key if under else TAPE, panel=panel)
-
-
 def _feeds(wiring: Wiring, openings: Openings) -> None:
     """The holes that the feed wires come through to rails on the front."""
     points = {terminal.key: terminal.at for terminal in wiring.terminals}
@@ -104,19 +68,19 @@ def _feeds(wiring: Wiring, openings: Openings) -> None:
         if wire.role == "feed" and at is not None:
             # Cores that share a pole come through one above the other.
             rail = wiring.part_of(wire.end)
-            openings.feed(wire.ref, (at[0], at[1] + through[wire.end] * CORES_APART), rail.panel)
+            openings.feed(wire.ref, (at[0], at[1] + through[wire.end] * CORES_APART), rail)
             through[wire.end] += 1
 
 
 def _through_board(wiring: Wiring, openings: Openings, rails: list[Part]) -> None:
     """Rails on the back: a hole in the board for each jumper, a notch in each wall they pass."""
     openings.notches(rails)
-    by_pole = {(p.panel, p.polarity): p for p in places.all_rails(wiring.desk)}
+    by_pole = {(p.panel, p.polarity): p for p in rail_lines.all_rails(wiring.desk)}
     for wire in wiring.conductors:
         if wire.role == "jumper":
             panel = panels.of_row(wiring.desk, wire.row)[0]
             rail = by_pole[panel, wire.polarity]
-            openings.jumper(wire.ref, places.jumper_hole(wiring.desk, rail, wire.row), panel)
+            openings.jumper(wire.ref, rail_lines.jumper_hole(wiring.desk, rail, wire.row), panel)
 
 
 def _standoffs(wiring: Wiring, openings: Openings) -> None:

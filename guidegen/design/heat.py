@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from guidegen.calc import budget, geometry, heat, radiation
-from guidegen.design import panels
+from guidegen.calc.cooling import vented_temperature
+from guidegen.design import cooling, panels
 from guidegen.design.enclosure import FILM_SCATTER
-from guidegen.design.parts import part_of
+from guidegen.design.parts import part_of, sink_of
 from guidegen.design.pulse import box_loss, tenderest
 from guidegen.design.result import Desk, Mend, Section
 from guidegen.kinds import FineMetre, Percent, Ratio, WattPerMetreKelvin
@@ -21,11 +22,17 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk.put(fixture.use.ambient_low)
     ambient = desk.put(fixture.use.ambient_high)
     factor = desk.given("film_factor", Ratio, 1.0, "scatter of named correlations", FILM_SCATTER)
-    _panel(desk, ambient, factor)
-    if fixture.body.enclosure and box_loss(desk) is not None:
+    cooling.resistance(desk)
+    boxed = bool(fixture.body.enclosure) and box_loss(desk) is not None
+    sink = sink_of(fixture)
+    free = sink is not None and (sink.outside or not boxed)
+    _panel(desk, ambient, factor, cooling.warmth(desk, ambient) if free else None)
+    if boxed:
         _box(desk, ambient, factor)
     else:
         desk.set(warm_box=False)
+    if not free:
+        cooling.warmth(desk, ambient)
     return desk.section()
 
 
@@ -40,7 +47,7 @@ def _heat(desk: Desk) -> Value:
     return desk.work("panel.heat", heat.heat_left, power=panels.one(desk, "power"), light_share=out)
 
 
-def _panel(desk: Desk, ambient: Value, factor: Value) -> None:
+def _panel(desk: Desk, ambient: Value, factor: Value, sink: Value | None) -> None:
     body = desk.fixture.body
     board = body.board.sheet
     warm = _heat(desk)
@@ -70,7 +77,7 @@ def _panel(desk: Desk, ambient: Value, factor: Value) -> None:
     if body.cover:
         desk.work("cover.outer_temperature", heat.cover_temperature, **common)
     _under_tape(desk, warm, face, common)
-    _limits(desk, back)
+    _limits(desk, back, sink)
 
 
 def _front(desk: Desk, area: Value) -> Value:
@@ -101,7 +108,7 @@ def _under_tape(desk: Desk, warm: Value, face: Value, common: dict[str, Value]) 
     desk.work("board.tape_temperature", budget.hottest_spot, mean=face, rise=rise)
 
 
-def _limits(desk: Desk, back: Value) -> None:
+def _limits(desk: Desk, back: Value, sink: Value | None) -> None:
     body = desk.fixture.body
     limit = desk.put(desk.fixture.limits.board_temperature)
     desk.limit("board-temperature", limit, desk["board.tape_temperature"], worst=True,
@@ -116,6 +123,8 @@ def _limits(desk: Desk, back: Value) -> None:
         desk.limit("cover-temperature", bears, outer, worst=True,
                    level="stop" if outer.si > bears.si else "advice",
                    place=desk.fixture.place("body.cover.sheet"))  # fmt: skip
+    if sink is not None:  # in free air, where a hand gets at it
+        surfaces.append(("sink", sink))
     hottest = max(surfaces, key=lambda item: item[1].si)
     kept = desk.limit("touch-temperature", touch, hottest[1], worst=True, level="advice",
                       surface=hottest[0], mends=_cooler(desk))  # fmt: skip
@@ -137,12 +146,17 @@ def _box(desk: Desk, ambient: Value, factor: Value) -> None:
     enclosure = desk.fixture.body.enclosure
     assert enclosure is not None
     sheet = enclosure.sheet
-    inside = desk.work("box.temperature", heat.box_temperature, loss=box_loss(desk),
-                       area=desk["enclosure.surface"], height=desk["enclosure.height"],
-                       wall_thickness=desk["enclosure.thickness"],
-                       wall_conductivity=desk.put(sheet["conductivity"]),
-                       emissivity=desk.put(sheet["emissivity"]), ambient=ambient,
-                       film_factor=factor)  # fmt: skip
+    common = {
+        "loss": box_loss(desk), "area": desk["enclosure.surface"],
+        "height": desk["enclosure.height"], "wall_thickness": desk["enclosure.thickness"],
+        "wall_conductivity": desk.put(sheet["conductivity"]),
+        "emissivity": desk.put(sheet["emissivity"]), "ambient": ambient, "film_factor": factor,
+    }  # fmt: skip
+    if enclosure.vents is None:
+        inside = desk.work("box.temperature", heat.box_temperature, **common)
+    else:
+        inside = desk.work("box.temperature", vented_temperature, **common,
+                           **cooling.vented(desk, enclosure.vents))  # fmt: skip
     stage = tenderest(desk.fixture)
     assert stage is not None  # without one there is no loss, and no call
     limit = desk.put(part_of(stage)["highest_ambient"])

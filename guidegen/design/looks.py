@@ -9,7 +9,8 @@ from guidegen.calc import geometry
 from guidegen.design.fan import WIRE
 from guidegen.design.parts import first_stage, part_of
 from guidegen.design.result import Desk
-from guidegen.design.wiring import leads, supply_cable
+from guidegen.design.sizes import leads
+from guidegen.design.wiring import supply_cable
 from guidegen.kinds import Count, LongMetre
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue_part

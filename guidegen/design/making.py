@@ -164,7 +164,7 @@ def _bars(desk: Desk, made: list[Part], copies: int) -> list[BarWork]:
     homes: dict[str, CataloguePart] = {}
     for part in made:
         home = part.stock
-        if home is not None and home.kind == "bar":
+        if home is not None and home.kind in ("bar", "busbar"):
             homes[home.key] = home
             groups[home.key].append(part)
     works = []

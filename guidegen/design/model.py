@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
+from guidegen.calc import paths
 from guidegen.design.solid import AXES, Box, Hole, Solid
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.values import Value
@@ -44,6 +45,8 @@ class Part:
     """Number of the panel it belongs to, from 1; 0: to none, or there is only one."""
     solid: Solid | None = None
     """Its place and form; None: it has no place of its own (hardware, consumables)."""
+    line: tuple[tuple[float, float], ...] = ()
+    """Of a rail the points of its middle line on the board. [m]."""
     side: str = "front"
     """`front` (light side) or `back` of the board."""
     bare: bool = False
@@ -70,6 +73,20 @@ class Part:
         """Its outline seen along z; None: not on the board."""
         return self.solid.box if self.solid else None
 
+    @property
+    def bends(self) -> list[tuple[float, tuple[float, float], float]]:
+        """Of a rail (how far along, where, by what angle) for each bend. [m], [rad]."""
+        return paths.bends(self.line) if self.line else []
+
+    def crossings(self, y: float) -> list[float]:
+        """Of a rail each x at which its line meets a height. [m]."""
+        return paths.crossings(self.line, y)
+
+    @property
+    def halfway(self) -> tuple[float, float]:
+        """Of a rail the point in the middle of its line. [m]."""
+        return paths.point(self.line, paths.length(self.line) / 2)
+
     @cached_property
     def openings(self) -> tuple[Opening, ...]:
         """Its holes as boxes, in their order."""
@@ -91,6 +108,7 @@ class Part:
             self, ref=names[self.ref], on=names.get(self.on, self.on), panel=panel,
             fixed_by=names.get(self.fixed_by, self.fixed_by),
             solid=self.solid.moved(by, names) if self.solid else None,
+            line=tuple((x + by[0], y + by[1]) for x, y in self.line),
         )  # fmt: skip
 
     def bored(self, holes: Iterable[Hole]) -> Part:

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 
 from guidegen.calc import screws
 from guidegen.calc.fan import inlet_holes
-from guidegen.design import places
+from guidegen.design import places, rail_lines
 from guidegen.design.box import separate
 from guidegen.design.model import Part
 from guidegen.design.pieces import Screw
@@ -22,6 +22,8 @@ from guidegen.values import Given, Value
 POCKET_AIR = 0.004
 #: Height of a notch that lets rails with their insulation under a wall. [m].
 NOTCH_HIGH = 0.004
+#: Over rails, insulation and joints in such a notch. [m].
+NOTCH_OVER = 0.002
 #: Holes that let air in: less than the 12.5 mm of a finger (IEC 60529, from memory); and how far
 #: they keep from the corners of the box, where its posts stand. [m].
 INLET, CORNER = 0.010, 0.035
@@ -67,10 +69,10 @@ class Openings:
         boards = [part for part in self.body if part.role == "board"]
         return boards[max(panel, 1) - 1]
 
-    def feed(self, wire: str, at: places.Point, panel: int = 0) -> None:
+    def feed(self, wire: str, at: places.Point, rail: Part) -> None:
         """A hole beside a rail, and through the wall between it and the inside of the box."""
-        width, board = self.desk["feed.hole"], self.board(panel)
-        x, y = places.feed_hole(self.desk, at, max(panel, 1))
+        width, board = self.desk["feed.hole"], self.board(rail.panel)
+        x, y = rail_lines.feed_hole(self.desk, at, rail.line, max(rail.panel, 1))
         others = [hole.at for hole in self.found[board.ref] if hole.role == "feed"]
         # Two rails of one side, where the rim leaves their holes no room but beside one another.
         while any(math.dist(other[:2], (x, y)) < 2 * width.si - 1e-9 for other in others):
@@ -113,11 +115,14 @@ class Openings:
             if wall is None or wall.axis != "y" or not wall.low[0] < left < right < wall.high[0]:
                 continue
             if low < wall.high[1] and wall.low[1] < high:
+                notch = max(NOTCH_HIGH, max(s.size[2] for s in solids) + NOTCH_OVER)
+                if "rail_strip.thickness" in self.desk:
+                    notch += self.desk["rail_strip.thickness"].si
                 wide = wide or self.desk.given("rail.notch", FineMetre, right - left,
                                                "places on the board")  # fmt: skip
-                middle = ((left + right) / 2, wall.low[1], wall.high[2] - NOTCH_HIGH / 2)
+                middle = ((left + right) / 2, wall.low[1], wall.high[2] - notch / 2)
                 self.found[part.ref].append(
-                    Hole("rail_notch", middle, "y", "square", wide, NOTCH_HIGH, "z",
+                    Hole("rail_notch", middle, "y", "square", wide, notch, "z",
                          holds=rails[0].ref)
                 )  # fmt: skip
 

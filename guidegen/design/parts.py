@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TypeVar
 
+from guidegen.spec.cooling import Sink
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part
 from guidegen.spec.stages import (
@@ -102,3 +103,9 @@ def cut_out_on_board(fixture: Fixture) -> bool:
     if stage is None or stage.touches != "auto":
         return stage is not None and stage.touches == "board"
     return fixture.body.enclosure is None
+
+
+def sink_of(fixture: Fixture) -> Sink | None:
+    """The heat sink on the regulator; None where it has none of its own."""
+    stage = regulator_of(fixture)
+    return stage.sink if stage is not None else None

@@ -16,8 +16,8 @@ from guidegen.design.parts import (
 )
 from guidegen.design.result import PRACTICE, Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
+from guidegen.design.sizes import carrier
 from guidegen.design.supply import headroom
-from guidegen.design.wiring import carrier
 from guidegen.kinds import AmpereRating, Ratio
 from guidegen.spec.model import Fixture
 from guidegen.spec.parts import catalogue

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from guidegen.calc import control, pulse
-from guidegen.design.parts import part_of, pulse_of, regulator_of
+from guidegen.calc import control, cooling, pulse
+from guidegen.design.parts import part_of, pulse_of, regulator_of, sink_of
 from guidegen.design.result import PRACTICE, Desk, Finding, Mend, Section
 from guidegen.design.rows import place_of
 from guidegen.kinds import ConductorArea, Hertz, Ohm, OhmRating, Percent, Ratio
@@ -19,6 +19,8 @@ LOW_RISK, NO_EFFECT = 1250.0, 3000.0
 LINES = "IEEE 1789-2015, from memory"
 #: Below this, pulses can be seen as such and can start seizures. [Hz].
 VISIBLE = 90.0
+#: Of a module's heat, what a sink that stands out takes.
+SINK_SHARE = 0.7
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
@@ -61,12 +63,24 @@ def output(desk: Desk) -> Value:
 
 def box_loss(desk: Desk) -> Value | None:
     """Heat of all modules in the box; None where there is none."""
-    found = [
-        desk[f"{name}.loss"] for name in ("regulator", "pulse_width") if f"{name}.loss" in desk
-    ]
+    names = {"regulator": "regulator.boxed" if boxed(desk) else "regulator.loss",
+             "pulse_width": "pulse_width.loss"}  # fmt: skip
+    found = [desk[name] for name in names.values() if name in desk]
     if "box.loss" in desk or len(found) < 2:
         return desk["box.loss"] if "box.loss" in desk else next(iter(found), None)
     return desk.work("box.loss", pulse.loaded, power=found[0], loss=found[1])
+
+
+def boxed(desk: Desk) -> bool:
+    """Whether a sink takes a part of the regulator's heat out of the box; enters what it leaves."""
+    sink = sink_of(desk.fixture)
+    if sink is None or not sink.outside or "regulator.loss" not in desk:
+        return False
+    if "regulator.boxed" not in desk:
+        share = desk.given("sink.share", Percent, SINK_SHARE,
+                           "from memory: the module's own faces give the rest", 0.2)  # fmt: skip
+        desk.work("regulator.boxed", cooling.rest_of, loss=desk["regulator.loss"], share=share)
+    return True
 
 
 def tenderest(fixture: Fixture) -> RegulatorStage | PulseWidthStage | None:

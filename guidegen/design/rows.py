@@ -6,6 +6,7 @@ import math
 
 from guidegen.calc import geometry, light, tape
 from guidegen.design.box import on_board
+from guidegen.design.rail_metal import enter_half
 from guidegen.design.result import Desk, Mend, Section
 from guidegen.errors import Place
 from guidegen.kinds import Count, FineMetre, Metre
@@ -52,7 +53,8 @@ def _margin(desk: Desk) -> Value:
     offset = desk.put(desk.fixture.wiring.rails.offset)
     strip = _strip_thickness(desk)
     return desk.work("board.least_margin", geometry.least_margin, strip=strip, offset=offset,
-                     rails=rails, clearance=desk.put(desk.fixture.limits.clearance))  # fmt: skip
+                     rails=rails, clearance=desk.put(desk.fixture.limits.clearance),
+                     half=enter_half(desk))  # fmt: skip
 
 
 def _strip_thickness(desk: Desk) -> Value:

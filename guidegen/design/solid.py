@@ -85,6 +85,13 @@ class Solid:
     bore: float = 0.0
     """Inner diameter of a tube. [m]."""
     holes: tuple[Hole, ...] = ()
+    pieces: tuple[Solid, ...] = ()
+    """What it is made of where it bends, or passes a window; the corners are round all of them."""
+
+    @property
+    def filled(self) -> tuple[Solid, ...]:
+        """What of the room between its corners it takes: all of it, or its pieces."""
+        return self.pieces or (self,)
 
     @property
     def size(self) -> tuple[float, float, float]:
@@ -107,7 +114,8 @@ class Solid:
         """The same solid elsewhere; its holes hold the parts of these other references."""
         low, high = ((c[0] + by[0], c[1] + by[1], c[2]) for c in (self.low, self.high))
         holes = tuple(hole.moved(by, names) for hole in self.holes)
-        return replace(self, low=low, high=high, holes=holes)
+        pieces = tuple(piece.moved(by, names) for piece in self.pieces)
+        return replace(self, low=low, high=high, holes=holes, pieces=pieces)
 
     def marked(self, hole: Hole) -> tuple[float, float]:
         """Where the centre of a hole is marked on the face that it is made from. [m].

@@ -9,6 +9,7 @@ import numpy as np
 
 from guidegen.calc import boxes
 from guidegen.calc.boxes import Floats
+from guidegen.design import cooling, rail_rules
 from guidegen.design.model import Model, Opening, Part
 from guidegen.design.result import Desk, Finding, Mend, Section
 from guidegen.design.solid import AXES, Hole, Solid
@@ -41,6 +42,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
                                  "kept": not one.faults},
                           mends=one.mends if one.faults else ()))  # fmt: skip
     _metal(desk, model)
+    cooling.judge(desk, model)
     return desk.section()
 
 
@@ -69,6 +71,9 @@ def _judged(model: Model) -> tuple[Judged, ...]:
         Judged("lid-opens", "stop", over_lid(model), (NO_HANDLES, NO_PIECES, SEPARATE)),
         Judged("size-as-drawn", "stop", wrong_sizes(model)),
         Judged("cover-over-rows", "stop", uncovered(model), (AUTO_BOARD,)),
+        Judged("rail-on-board", "stop", rail_rules.off_board(model),
+               (rail_rules.STRAIGHT, AUTO_BOARD)),
+        Judged("rail-straight", "stop", rail_rules.bent_bars(model), (rail_rules.STRAIGHT,)),
         Judged("screw-edge", "advice", near_edges(model)),
         # The rim is glued before these screws are driven: neither bit nor driver gets there.
         Judged("screw-under-rim", "stop", under_rim(model), (NO_MOUNT, NO_HANDLES)),
@@ -80,8 +85,9 @@ def _judged(model: Model) -> tuple[Judged, ...]:
 
 
 def _placed(model: Model) -> list[tuple[Part, Solid]]:
-    """Parts that have a place in the light; what lies beside the supply has none."""
-    return [(part, part.solid) for part in model.parts if part.solid and (part.on or part.made)]
+    """Parts with a place in the light, piece by piece; what lies beside the supply has none."""
+    return [(part, piece) for part in model.parts if part.solid and (part.on or part.made)
+            for piece in part.solid.filled]  # fmt: skip
 
 
 def _corners(solids: Sequence[Solid]) -> tuple[Floats, Floats]:
@@ -105,7 +111,7 @@ def collisions(model: Model) -> list[str]:
     return [
         f"{placed[a][0].ref} and {placed[b][0].ref}"
         for a, b in _pairs(boxes.overlaps(low, high, low, high), SLIP)
-        if not _in_hole(placed[a], placed[b])
+        if placed[a][0].ref != placed[b][0].ref and not _in_hole(placed[a], placed[b])
     ]
 
 
@@ -124,7 +130,8 @@ def _in_hole(first: tuple[Part, Solid], second: tuple[Part, Solid]) -> bool:
 
 def openings(model: Model) -> list[Opening]:
     """Every hole of the model."""
-    return [one for part, _ in _placed(model) for one in part.openings]
+    return [one for part in model.parts if part.solid and (part.on or part.made)
+            for one in part.openings]  # fmt: skip
 
 
 def misses(model: Model) -> list[str]:
@@ -290,14 +297,24 @@ def over_lid(model: Model) -> list[str]:
         way = Solid((solid.low[0], solid.low[1], -10.0), (*solid.high[:2], solid.low[2]))
         others = [(part, other) for part, other in _placed(model) if part.ref != lid.ref]
         deep = boxes.overlaps(*_corners([way]), *_corners([other for _, other in others]))
-        found += [f"{others[b][0].ref} over {lid.ref}" for _, b in np.argwhere(deep > SLIP)]
+        found += [f"{others[b][0].ref} over {lid.ref}" for _, b in np.argwhere(deep > SLIP)
+                  if not _in_window(lid, others[b][1])]  # fmt: skip
     return found
+
+
+def _in_window(lid: Part, other: Solid) -> bool:
+    """Whether a part stands in a window of the lid, which is lifted over it."""
+    return any(one.hole.axis == "z" and all(
+        one.low[axis] - SLIP <= other.low[axis] and other.high[axis] <= one.high[axis] + SLIP
+        for axis in (0, 1)) for one in lid.openings)  # fmt: skip
 
 
 def wrong_sizes(model: Model) -> list[str]:
     """Pieces whose printed size is not the extent of their solid."""
     found = []
     for part, solid in _placed(model):
+        if part.solid is None or part.solid.pieces:
+            continue
         printed = sorted(value.si for value in part.size)
         drawn = sorted(solid.size)
         if solid.shape == "cylinder":
@@ -352,7 +369,8 @@ def metal(model: Model) -> list[Metal]:
         and part.role not in ("board", "lining")
     ]  # fmt: skip
     for one in openings(model):
-        if one.hole.role.endswith(("_screw", "_pilot")):
+        # Screws of a bar are as live as their bar, and lie within its width.
+        if one.hole.role.endswith(("_screw", "_pilot")) and "rail_" not in one.hole.role:
             wide = (one.hole.countersink or one.hole.width).si / 2
             x, y, _ = one.hole.at
             if one.hole.axis == "z":
@@ -363,7 +381,8 @@ def metal(model: Model) -> list[Metal]:
 
 def _metal(desk: Desk, model: Model) -> None:
     """The nearest piece of metal to a bare rail."""
-    rails = [(part, part.solid) for part in model.by_role("rail") if part.bare and part.solid]
+    rails = [(part, piece) for part in model.by_role("rail") if part.bare and part.solid
+             for piece in part.solid.filled]  # fmt: skip
     pieces = metal(model)
     if not rails or not pieces:
         return

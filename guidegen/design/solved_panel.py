@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from guidegen.calc import paths
 from guidegen.calc.ladder import (
     MINUS,
     PLUS,
@@ -18,6 +19,7 @@ from guidegen.calc.ladder import (
 )
 from guidegen.calc.ladder_solve import solve
 from guidegen.calc.led_group import IDEALITY, GroupLaw
+from guidegen.design import rail_lines
 from guidegen.design.result import Desk, Section
 from guidegen.kinds import Ampere, Celsius, Count, FinePercent, MilliWatt
 from guidegen.spec.model import Fixture
@@ -31,6 +33,8 @@ WAYS: dict[str, tuple[tuple[int, str], ...]] = {
 }
 #: Copper inside a module, each pole (project default). [ohm].
 INSIDE = 0.001
+#: Nearer than this two taps of a rail are not taken to be. [m].
+LEAST = 1e-4
 _SOURCE = "panel solved as a network"
 
 
@@ -115,9 +119,15 @@ def ladders(desk: Desk, feed: str) -> Ladders:
     jumper = desk["jumper.resistance"].si * desk["jumper.length"].si + 2 * joint + beside
     links = tuple(Link(pole, place[end], number, np.full(rows, 1 / jumper))
                   for number, (pole, end) in enumerate(WAYS[feed]))  # fmt: skip
-    tap_of_row, segments, fed = _taps(desk, rows, desk["rail.resistance"].si * pitch)
     wire = desk["feed.resistance"].si * desk["feed.length"].si + 2 * joint
-    rails = tuple(Rail(pole, 1 / segments, (Feed(fed, 1 / wire),)) for pole, _ in WAYS[feed])
+    metre = desk["rail.resistance"].si
+    if desk.fact("rail_bent") and feed == way(desk):
+        tap_of_row, taps, lines = _bent(desk, rows, metre)
+    else:
+        tap_of_row, pieces_along, fed = _taps(desk, rows, metre * pitch)
+        taps, lines = len(pieces_along) + 1, [(pieces_along, fed)] * len(WAYS[feed])
+    rails = tuple(Rail(pole, 1 / along, (Feed(fed, 1 / wire),))
+                  for (pole, _), (along, fed) in zip(WAYS[feed], lines, strict=True))  # fmt: skip
     volts, amps = desk["tape.voltage"].si, desk["group.rated_current"].si
     law = GroupLaw.rated(volts, amps, desk["tape.leds_per_group"].si,
                          desk["tape.forward_voltage"].si)  # fmt: skip
@@ -125,7 +135,7 @@ def ladders(desk: Desk, feed: str) -> Ladders:
     return Ladders(
         cases=1, rows=rows, stations=stations, law=law, groups=count,
         tracks=(1 / pieces, 1 / pieces), links=links, rails=rails, tap_of_row=tap_of_row,
-        taps=len(segments) + 1, volts=desk["setting.full"].si, source=(1 / before, 1 / before),
+        taps=taps, volts=desk["setting.full"].si, source=(1 / before, 1 / before),
     )  # fmt: skip
 
 
@@ -150,7 +160,7 @@ def _split(desk: Desk, groups: int) -> int:
 
 def _taps(desk: Desk, rows: int, segment: float) -> tuple[Ints, Floats, int]:
     """Tap of each row, resistance from tap to tap, and the tap that the feed meets."""
-    below = desk.fixture.wiring.rail_fed_below
+    below = desk.fixture.wiring.rails.fed_below
     middle = bool(desk.fact("rail_fed_middle"))
     if middle and rows % 2:
         return np.arange(rows), np.full(rows - 1, segment), rows // 2
@@ -163,3 +173,30 @@ def _taps(desk: Desk, rows: int, segment: float) -> tuple[Ints, Floats, int]:
     pieces = np.full(rows, segment)
     pieces[fed - 1 : fed + 1] = segment / 2
     return taps, pieces, fed
+
+
+def _bent(desk: Desk, rows: int, metre: float) -> tuple[Ints, int, list[tuple[Floats, int]]]:
+    """Of rails along lines of their own: tap of each row, taps, and of each rail its pieces.
+
+    All rails have the taps of the rows and one for each place at which one of them is fed; a rail
+    that is fed elsewhere passes it by.
+    """
+    found = []
+    for place in rail_lines.rails(desk):
+        fars, feed = place.fars(), rail_lines.feed_far(desk, place)
+        if fars[0] > fars[-1]:  # counted from the end that row 1 is nearer to
+            long = paths.length(place.line)
+            fars, feed = [long - far for far in fars], long - feed
+        found.append((fars, feed, sum(far < feed for far in fars)))
+    between = sorted({after for _, _, after in found})
+    tap_of_row = np.array([row + sum(after <= row for after in between) for row in range(rows)])
+    lines = []
+    for fars, feed, own in found:
+        at = dict(zip(tap_of_row, fars, strict=True))
+        for number, after in enumerate(between):
+            low, high = ([fars[0] - 2 * LEAST, *fars, fars[-1] + 2 * LEAST][n]
+                         for n in (after, after + 1))  # fmt: skip
+            at[after + number] = feed if after == own else (low + high) / 2
+        pieces = np.maximum(np.diff([at[tap] for tap in sorted(at)]), LEAST)
+        lines.append((metre * pieces, own + between.index(own)))
+    return tap_of_row, rows + len(between), lines

@@ -3,21 +3,27 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 
-from guidegen.calc import budget, drops, geometry, tables, wire
-from guidegen.design import panels
+from guidegen.calc import budget, drops, geometry, wire
+from guidegen.design import panels, rails
 from guidegen.design.box import separate
 from guidegen.design.enclosure import enclosure_corner
-from guidegen.design.parts import all_stages, first_stage, part_of
-from guidegen.design.rail_feed import fed
+from guidegen.design.parts import first_stage, part_of
+from guidegen.design.rail_metal import half_width
 from guidegen.design.result import PRACTICE, Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
-from guidegen.errors import RangeError
+from guidegen.design.sizes import (
+    ampacity,
+    carrier,
+    carries,
+    leads,
+    resistance,
+    size_for,
+    standard_areas,
+)
 from guidegen.kinds import ConductorArea, Count, FineMetre, LongMetre, Metre, MilliVolt
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
-from guidegen.spec.quantities import Auto
 from guidegen.spec.stages import (
     CORES,
     ConnectorStage,
@@ -33,8 +39,8 @@ LONG_LEAD = 1.0
 SLACK = 0.06
 #: Between the light and a box beside it, where the spec gives no length of the feed.
 BESIDE = 0.5
-#: A rail over the rows, both ends together; between its ends and the rim. [m].
-RAIL_ENDS, RAIL_AIR = 0.02, 0.001
+#: Between a bar or foil and the hole of a jumper. [m].
+HOLE_AIR = 0.0005
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
@@ -48,8 +54,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk = Desk("wiring", fixture, before)
     desk.given("wire.slack", Metre, 2 * SLACK, "project default: both ends of a wire in the box")
     desk.given("feed.hole", FineMetre, 0.005, "project default")
-    _sides(desk)
-    _rails(desk)
+    rails.settle_rails(desk)
     _jumpers(desk)
     _feed(desk)
     for number, stage in enumerate(leads(fixture)):
@@ -58,11 +63,6 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     _battery_wires(desk)
     _leads(desk)
     return desk.section()
-
-
-def leads(fixture: Fixture) -> list[LeadStage]:
-    """All leads, supply side first."""
-    return [stage for stage in all_stages(fixture) if isinstance(stage, LeadStage)]
 
 
 def supply_cable(fixture: Fixture) -> tuple[str, CataloguePart]:
@@ -92,144 +92,36 @@ def battery_pieces(fixture: Fixture) -> int:
     return pieces
 
 
-def standard_areas(smallest: float) -> list[float]:
-    """Standard conductor areas from this one on. [m²]."""
-    return [area for area in tables.standard_sizes() if area >= smallest * (1 - 1e-9)]
-
-
-def _resistance(desk: Desk, name: str, part: CataloguePart, size: Value) -> Value:
-    return desk.work(f"{name}.resistance", wire.resistance_per_metre, area=size,
-                     build=part.words["build"])  # fmt: skip
-
-
-def _ampacity(desk: Desk, name: str, part: CataloguePart, size: Value) -> Value:
-    return desk.work(f"{name}.ampacity", wire.ampacity, area=size,
-                     insulation_temperature=desk.put(part["temperature"]),
-                     ambient=desk.put(desk.fixture.use.ambient_high))  # fmt: skip
-
-
-def size_for(desk: Desk, name: str, fits: Callable[[float], bool]) -> tuple[Mend, ...]:
-    """The mend of a conductor: the smallest larger standard size that does."""
-    path = {"rail": "wiring.rails.size", "jumper": "wiring.jumpers.size"}.get(
-        name, f"chain.{name}.size"
-    )
-    stage = next((s for n, s in enumerate(leads(desk.fixture), 1)
-                  if name == ("lead" if n == 1 else f"lead_{n}")), None)  # fmt: skip
-    size = desk[f"{name}.size"].si
-    build = desk[f"{name}.resistance"].inputs["build"]  # type: ignore[attr-defined]
-
-    def does(area: float) -> bool:
-        try:
-            return wire.resistance_per_metre(area=area, build=build) > 0 and fits(area)
-        except RangeError:  # this build is not made in this size
-            return False
-
-    found = next((area for area in standard_areas(size) if area > size * 1.01 and does(area)), None)
-    text = f"{found * 1e6:.4g} mm²" if found else ""
-    return (Mend({f"{stage.path}.size" if stage else path: text}),) if found else ()
-
-
-def carrier(desk: Desk, name: str, amps: float) -> tuple[Mend, ...]:
-    """The mend that lets a conductor carry so much."""
-    temperature = desk[f"{name}.ampacity"].inputs["insulation_temperature"].si  # type: ignore[attr-defined]
-    ambient = desk.fixture.use.ambient_high.si
-    return size_for(desk, name, lambda area: wire.ampacity(
-        area=area, insulation_temperature=temperature, ambient=ambient) >= amps)  # fmt: skip
-
-
-def _carries(desk: Desk, name: str, current: Value, asked: Given | Auto) -> None:
-    """The conductor's own limit; the mend is the next standard size that carries the current."""
-    desk.limit("ampacity", desk[f"{name}.ampacity"], current, worst=True, place=place_of(asked),
-               mends=carrier(desk, name, band(current)[1]), conductor=name,
-               size=desk[f"{name}.size"])  # fmt: skip
-
-
-def _sides(desk: Desk) -> None:
-    """With rails on both sides each carries half; any wire must still bear the whole alone."""
-    sides = desk.given("feed.sides", Count, 2 if desk.fact("both_ends") else 1, "feed of the rows")
-    desk.work("row.side_current", budget.shared, current=desk["row.current"], among=sides)
-
-
-def _rails(desk: Desk) -> None:
-    wiring = desk.fixture.wiring
-    span, limit = desk["rows.span"], desk.put(desk.fixture.limits.rail_drop)
-    slack = desk.given("rail.ends", Metre, *_rail_ends(desk))
-    desk.work("rail.length", geometry.with_slack, length=span, slack=slack)
-    fed_at = wiring.rail_fed_at
-    if fed_at == "auto":
-        fed_at = "middle" if desk["row.count"].si > 2 else "end"
-        desk.chose("rail.fed_at", fed_at)
-    law, beyond = fed(desk, fed_at)
-    build = wiring.rail.words["build"]
-    size = wiring.rail_size
-    if not isinstance(size, Given):
-        rail_current = panels.one(desk, "current").si
-        fits = [
-            area for area in standard_areas(0.75e-6)
-            if law(row_current=desk["row.side_current"].si, rows=beyond.si,
-                   resistance=wire.resistance_per_metre(area=area, build=build),
-                   pitch=desk["row.pitch"].si) <= limit.si * desk["setting.full"].si / 2
-            and wire.ampacity(area=area,
-                              insulation_temperature=wiring.rail["temperature"].si,
-                              ambient=desk.fixture.use.ambient_high.si) >= rail_current
-        ]  # fmt: skip
-        size = desk.settle(size, "rail.size", ConductorArea, (fits or standard_areas(0)[-1:])[0],
-                           wanted=limit)  # fmt: skip
-    desk.put(size)
-    resistance = _resistance(desk, "rail", wiring.rail, size)
-    _ampacity(desk, "rail", wiring.rail, size)
-    drop = desk.work("rail.drop", law, row_current=desk["row.side_current"], rows=beyond,
-                     resistance=resistance, pitch=desk["row.pitch"])  # fmt: skip
-    share = desk.work("rail.drop_share", budget.pair_drop_share, drop=drop,
-                      voltage=desk["setting.full"])  # fmt: skip
-    mends = [*size_for(desk, "rail", lambda area: 2 * law(
-        row_current=desk["row.side_current"].si, rows=beyond.si,
-        resistance=wire.resistance_per_metre(area=area, build=build),
-        pitch=desk["row.pitch"].si) <= limit.si * desk["setting.full"].si)]  # fmt: skip
-    if fed_at != "middle" and desk["row.count"].si > 2:
-        mends.insert(0, Mend({"wiring.rails.fed_at": "middle"}))
-    desk.limit("rail-drop", limit, share, level="advice", mends=tuple(mends), drop=drop,
-               place=place_of(wiring.rail_size))  # fmt: skip
-    _carries(desk, "rail", panels.one(desk, "current"), wiring.rail_size)
-    desk.set(rail_fed_at=fed_at, rail_fed_middle=fed_at == "middle",
-             rail_fed_between=wiring.rail_fed_below > 0)  # fmt: skip
-
-
-def _rail_ends(desk: Desk) -> tuple[float, str]:
-    """What a rail has over the rows, both ends together, and why: it stays clear of the rim."""
-    inside = desk["board.height"].si - 2 * desk["border.thickness"].si - desk["rows.span"].si
-    room = max(inside - 2 * RAIL_AIR, 0.0)
-    return (RAIL_ENDS, "project default") if room >= RAIL_ENDS else (room, "room inside the rim")
-
-
 def _jumpers(desk: Desk) -> None:
     wiring = desk.fixture.wiring
     size = desk.settle(wiring.jumper_size, "jumper.size", ConductorArea, JUMPER_AREA)
     span = desk.given("jumper.slack", Metre, 0.012, "project default")
     _jumper_length(desk, span)
-    _resistance(desk, "jumper", wiring.jumper, size)
-    _ampacity(desk, "jumper", wiring.jumper, size)
+    resistance(desk, "jumper", wiring.jumper, size)
+    ampacity(desk, "jumper", wiring.jumper, size)
     desk.work("jumper.drop", drops.lead_drop, current=desk["row.side_current"],
               resistance_per_metre=desk["jumper.resistance"],
               length=desk["jumper.length"])  # fmt: skip
-    _carries(desk, "jumper", desk["row.current"], wiring.jumper_size)
+    carries(desk, "jumper", desk["row.current"], wiring.jumper_size)
 
 
 def _jumper_length(desk: Desk, slack: Value) -> None:
-    reach = desk["rail.offset"]
+    reach = desk["rail.reach" if desk.fact("rail_bent") else "rail.offset"]
     if desk.fact("fed_middle"):
         # From the pad to the hole outside the rail, through the board, and back to the rail.
-        desk.given("jumper.hole", FineMetre, 0.002, "project default")
+        wide = desk.given("jumper.hole", FineMetre, 0.002, "project default").si
+        # Beside a wire, or beside a bar with its strip.
+        hole = max(0.004, half_width(desk.fixture) + wide / 2 + HOLE_AIR)
         length = desk.work(
             "jumper.straight", geometry.jumper_through, apart=reach, slack=slack,
-            hole=desk.given("jumper.hole_offset", FineMetre, 0.004, "project default"),
+            hole=desk.given("jumper.hole_offset", FineMetre, hole, "project default"),
             beside=desk.given("jumper.beside", FineMetre, 0.002, "project default"),
             tape_width=desk["tape.width"], board=desk["board.thickness"],
         )  # fmt: skip
     else:
-        sides = 1 if desk.fact("opposite_ends") else 2
-        rails = desk.given("jumper.crosses", Count, sides, "feed of the rows")
-        length = desk.work("jumper.straight", geometry.jumper_length, offset=reach, rails=rails,
+        sides = 1 if desk.fact("opposite_ends") or desk.fact("rail_bent") else 2
+        crosses = desk.given("jumper.crosses", Count, sides, "feed of the rows")
+        length = desk.work("jumper.straight", geometry.jumper_length, offset=reach, rails=crosses,
                            slack=slack)  # fmt: skip
     shift = desk["row.shift"] if "row.shift" in desk else desk.given(
         "row.no_shift", FineMetre, 0.0, "rows in step")  # fmt: skip
@@ -256,14 +148,14 @@ def _feed(desk: Desk) -> None:
                            wanted=current)  # fmt: skip
     desk.put(size)
     _feed_length(desk, stage)
-    _resistance(desk, "feed", part, size)
-    _ampacity(desk, "feed", part, size)
+    resistance(desk, "feed", part, size)
+    ampacity(desk, "feed", part, size)
     wire_current = desk.work("feed.wire_current", budget.shared, current=current,
                              among=desk["feed.sides"])  # fmt: skip
     desk.work("feed.drop", drops.lead_drop, current=wire_current,
               resistance_per_metre=desk["feed.resistance"],
               length=desk["feed.length"])  # fmt: skip
-    _carries(desk, "feed", current, stage.size)
+    carries(desk, "feed", current, stage.size)
 
 
 def feed_cores(stage: FeedStage) -> int:
@@ -310,8 +202,8 @@ def _lead(desk: Desk, stage: LeadStage, name: str) -> None:
         size = desk.settle(size, f"{name}.size", ConductorArea, (fits or standard_areas(0)[-1:])[0],
                            wanted=limit)  # fmt: skip
     desk.put(size)
-    _resistance(desk, name, part, size)
-    _ampacity(desk, name, part, size)
+    resistance(desk, name, part, size)
+    ampacity(desk, name, part, size)
     drop = desk.work(f"{name}.drop", drops.lead_drop, current=current,
                      resistance_per_metre=desk[f"{name}.resistance"], length=length)  # fmt: skip
     share = desk.work(f"{name}.drop_share", drops.drop_share, drop=drop,
@@ -322,15 +214,15 @@ def _lead(desk: Desk, stage: LeadStage, name: str) -> None:
             area=area, build=part.words["build"])) <= volts)  # fmt: skip
     desk.limit("lead-drop", limit, share, level="advice", place=place_of(stage.size), mends=mends,
                drop=drop, size=size, lead=name)  # fmt: skip
-    _carries(desk, name, current, stage.size)
+    carries(desk, name, current, stage.size)
 
 
 def _links(desk: Desk) -> None:
     """Wires between the parts of the supply side carry the current of the input."""
     name, part = supply_cable(desk.fixture)
     size = _same(desk, f"{name}.size", "link.size")
-    _resistance(desk, "link", part, size)
-    _ampacity(desk, "link", part, size)
+    resistance(desk, "link", part, size)
+    ampacity(desk, "link", part, size)
     if name == "feed":
         desk.limit("ampacity", desk["link.ampacity"], desk["input.highest_current"], worst=True,
                    mends=carrier(desk, name, band(desk["input.highest_current"])[1]),
@@ -372,6 +264,6 @@ def _battery_wires(desk: Desk) -> None:
     number = desk.given("battery_wire.pieces", Count, pieces, "parts at the battery")
     none = desk.given("battery_wire.no_lead", LongMetre, 0.0, "no lead")
     run = desk.work("battery_wire.run", geometry.passing, length=none, pieces=number, piece=piece)
-    _resistance(desk, "battery_wire", supply_cable(desk.fixture)[1], size)
+    resistance(desk, "battery_wire", supply_cable(desk.fixture)[1], size)
     desk.work("battery_wire.drop", drops.lead_drop, current=desk["input.highest_current"],
               resistance_per_metre=desk["battery_wire.resistance"], length=run)  # fmt: skip

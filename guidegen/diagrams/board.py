@@ -6,6 +6,7 @@ from guidegen.design.model import Part, owner
 from guidegen.diagrams.dimension import STEP, across, inside, leader, rows_of_text, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.plan import case
+from guidegen.diagrams.rail_paths import highest, width_of
 from guidegen.diagrams.solids import assemblies, nearest_last, seen
 from guidegen.diagrams.source import (
     DesignLike,
@@ -84,13 +85,13 @@ class _Back:
         """Rails on the back in full, those on the front broken; where their names belong."""
         names = []
         for rail in self.model.by_role("rail"):
-            if rail.box:
-                area = self.view.area(rail.box)
-                x = area.middle[0]
+            if rail.line:
+                points = [self.view.point(*at) for at in rail.line]
                 style = "minus" if pole(rail.polarity) == "-" else "wide"
-                self.canvas.line(style if rail.side == "back" else "hidden",
-                                 [(x, area.y0), (x, area.y1)])  # fmt: skip
-                names.append(((x, area.y0 + 4), f"{rail.ref} {minus(rail.polarity)}"))
+                self.canvas.line(style if rail.side == "back" else "hidden", points)
+                width_of(self.canvas, rail, [points], self.view.scale)
+                x, y = highest([points])
+                names.append(((x, y + 4), f"{rail.ref} {minus(rail.polarity)}"))
         return names
 
     def _wires(self) -> None:

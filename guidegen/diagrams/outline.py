@@ -175,9 +175,11 @@ def cut_at(parts: Sequence[Part]) -> float:
 
     rows = [part.solid for part in parts if part.row and part.solid]
 
-    def met(x: float) -> tuple[bool, int]:
-        return any(s.low[0] < x < s.high[0] for s in rows), sum(
-            any(s.low[0] < x < s.high[0] for s in alike) for alike in kinds.values()
-        )
+    def met(x: float) -> tuple[bool, bool, int]:
+        def cut(alike: Sequence[Solid]) -> bool:
+            return any(s.low[0] < x < s.high[0] for s in alike)
+
+        # Of what stands out of its box the section is the only view that shows how it is held.
+        return cut(rows), cut(kinds.get("heat_sink", ())), sum(map(cut, kinds.values()))
 
     return max(tries, key=met)

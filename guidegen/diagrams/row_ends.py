@@ -8,12 +8,15 @@ from dataclasses import dataclass
 from guidegen.design.model import Conductor, Model, Part, Terminal, owner
 from guidegen.diagrams.dimension import inside, leader, rows_of_text, wrapped
 from guidegen.diagrams.field import Area
+from guidegen.diagrams.rail_paths import highest, shown, width_of
 from guidegen.diagrams.source import DesignLike, each_panel, minus, pole, ranges, words
 from guidegen.diagrams.style import PHONE, TITLE
 from guidegen.diagrams.svg import Canvas, Figure, Point, circle, rectangle, sign
 from guidegen.diagrams.symbols import through
 
 _EDGE, _HIGH, _MOST = 58.0, 190.0, 12000.0
+_WINDOW = Area(4, 40, PHONE - 4, 222)
+"""Where rails are drawn."""
 _PAD = 9.0
 """Half the side of a pad."""
 
@@ -163,15 +166,16 @@ class _Detail:
         """The rails near this end, as lines; a broken one lies on the back."""
         names: list[tuple[Point, str]] = []
         for rail in self.model.by_role("rail"):
-            if rail.box is None:
-                continue
-            x = self.point((rail.box.x + rail.box.width / 2, 0))[0]
-            if not 4 < x < PHONE - 4:
+            stretches = shown([self.point(at) for at in rail.line], _WINDOW)
+            if not stretches:
                 continue
             style = "minus" if pole(rail.polarity) == "-" else "wide"
-            self.canvas.line("hidden" if rail.side == "back" else style, [(x, 40), (x, 222)])
+            width_of(self.canvas, rail, stretches, self.scale)
+            for stretch in stretches:
+                self.canvas.line("hidden" if rail.side == "back" else style, stretch)
             where = " behind" if rail.side == "back" else ""
-            names.append(((x, 48), f"{rail.ref} {minus(rail.polarity)}{where}"))
+            x, y = highest(stretches)
+            names.append(((x, y + 8), f"{rail.ref} {minus(rail.polarity)}{where}"))
         return names
 
     def _tap_at(self, tap: Terminal, y: float) -> Point:
@@ -197,12 +201,11 @@ class _Detail:
     def _crossed(self, tap: Terminal, x0: float, x1: float) -> list[float]:
         """X of the rails that a jumper passes over."""
         low, high = sorted((x0, x1))
-        found = []
+        found: list[float] = []
         for rail in self.model.by_role("rail"):
-            if rail.box and rail.ref != tap.part and rail.side == self.model.part(tap.part).side:
-                x = self.point((rail.box.x + rail.box.width / 2, 0))[0]
-                if low < x < high:
-                    found.append(x)
+            if tap.at and rail.ref != tap.part and rail.side == self.model.part(tap.part).side:
+                xs = (self.point((x, 0))[0] for x in rail.crossings(tap.at[1]))
+                found += [x for x in xs if low < x < high]
         return found
 
     def _notes(self) -> list[str]:
@@ -222,5 +225,5 @@ class _Detail:
                 lines.append(f"{wire.ref} crosses a rail: {sleeve} between them.")
         rails = {tap.part for _, _, tap in self.end.wires}
         lines += [f"{part.ref} {words(part)} over {part.on}, after the tests."
-                  for part in self.model.parts if part.on in rails]  # fmt: skip
+                  for part in self.model.parts if part.on in rails and part.covers]  # fmt: skip
         return lines

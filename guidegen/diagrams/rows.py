@@ -4,18 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from guidegen.design.model import Conductor, Part, owner
-from guidegen.design.solid import Box
-from guidegen.diagrams.dimension import STEP, Written, across, rows_of_text, upright, wrapped
+from guidegen.design.model import Conductor, Part, Terminal, owner
+from guidegen.diagrams.dimension import rows_of_text, wrapped
 from guidegen.diagrams.field import Area
-from guidegen.diagrams.metrics import width
+from guidegen.diagrams.rail_paths import highest, shown, width_of
 from guidegen.diagrams.rows_axis import MARGIN, Across, breaks, edges, pitch, scale_for
-from guidegen.diagrams.rows_notes import carries, notes, pitch_text
+from guidegen.diagrams.rows_notes import carries, notes
+from guidegen.diagrams.rows_sizes import sizes
 from guidegen.diagrams.source import (
     DesignLike,
     OfPanel,
     each_panel,
-    millimetres,
     minus,
     named,
     pin,
@@ -39,8 +38,6 @@ from guidegen.diagrams.symbols import through
 _BREAK = 22
 #: Terminals nearer than this to one another are one place. [m].
 _SAME = 0.01
-#: How many lines lower a dimension line may move.
-_DOWN = 4
 #: Beside a rail on the back, what its holes and pads take of a row.
 _NEAR = 24
 #: Room of one jumper's number beside the board.
@@ -106,6 +103,7 @@ class Panel:
         ys = [part.box.y + part.box.height / 2 for part in self.tapes if part.box]
         ys += [t.at[1] for t in self.model.terminals
                if t.at and self._on_panel(t.part) and self.low < t.at[1] < self.high]  # fmt: skip
+        ys += [y for rail in self._bent() for _, y in rail.line if self.low < y < self.high]
         jump = (self.high - self.low) * self.scale - (TALL - MARGIN)
         # Within one row nothing is left out, nor at the outer edges of the first and the last.
         boxes = [part.box for part in self.tapes if part.box]
@@ -142,8 +140,13 @@ class Panel:
         free = SHEET - left - room("R") - 8
         jump = max(0.0, board.width * self.scale - free)
         stops = [t.at[0] for t in self.model.terminals if t.at and self._on_panel(t.part)]
+        stops += [x for rail in self._bent() for x, _ in rail.line]
         left_out = breaks([board.x, *stops, board.x + board.width], self.scale, jump)
         return Across(left, self.scale, board.x, left_out)
+
+    def _bent(self) -> list[Part]:
+        """Rails that bend."""
+        return [rail for rail in self.rails if rail.bends]
 
     def _on_panel(self, ref: str) -> bool:
         return ref in self.refs or any(rail.ref == ref for rail in self.rails)
@@ -156,7 +159,7 @@ class Panel:
         self._rails()
         self._jumpers()
         self._break()
-        self._dimensions()
+        sizes(self)
         lines = notes(self.model, self.tapes, self.every)
         low = max(canvas.field.bottom, self.y(self.low)) + 10
         bottom = rows_of_text(canvas, wrapped(lines, SHEET - 16), low)
@@ -197,7 +200,7 @@ class Panel:
             # Where the first stretch of the row ends: at a break, at a feed point or its jumpers'
             # holes, or at its middle.
             ends = [self.x(at) - jump / 2 - _BREAK / 2 for at, jump in self.x.breaks]
-            ends += [x - _NEAR for x, rail in self._rail_lines() if rail.side == "back"]
+            ends += [x - _NEAR for x, rail in self.rail_lines() if rail.side == "back"]
             end = min([area.middle[0], *ends])
             canvas.text(
                 ((area.x0 + area.height / 2 + 4 + end) / 2, area.middle[1] + 5), part.ref, "middle"
@@ -232,17 +235,25 @@ class Panel:
         canvas, board = self.canvas, self.model.board
         middle = (self.x(board.x) + self.x(board.x + board.width)) / 2
         top, low = self.y(self.high), self.y(self.low)
-        for x, rail in sorted(self._rail_lines(), key=lambda pair: abs(pair[0] - middle)):
+        for x, rail in sorted(self.rail_lines(), key=lambda pair: abs(pair[0] - middle)):
             ys = [self.y(t.at[1]) for t in self.model.terminals if t.part == rail.ref and t.at]
             ends = [max(min(ys) - 6, top - 2), min(max(ys) + 6, low + 2)]
             style = "wide" if "+" in rail.polarity else "minus"
             if rail.side == "back":
                 style = "hidden"
-            canvas.line(style, [(x, ends[0]), (x, ends[1])])
+            if rail.bends:
+                stretches = self._stretches(rail)
+                width_of(canvas, rail, stretches, self.scale)
+                for stretch in stretches:
+                    canvas.line(style, stretch)
+                ends[0] = highest(stretches)[1]
+            else:
+                width_of(canvas, rail, [[(x, ends[0]), (x, ends[1])]], self.scale)
+                canvas.line(style, [(x, ends[0]), (x, ends[1])])
             left = x < middle
             text = f"{rail.ref} {minus(rail.polarity)}{self._feeds(rail, x)}"
             if rail.side == "back":  # side by side under the rows: their names lead away
-                left = any(other > x for other, _ in self._rail_lines())
+                left = any(other > x for other, _ in self.rail_lines())
                 canvas.line("narrow", [(x, self.top - 11), (x, ends[0])])
                 canvas.text((x + 3 if left else x - 3, self.top - 16), text,
                             "end" if left else "start")  # fmt: skip
@@ -253,12 +264,22 @@ class Panel:
             canvas.line("narrow", [(x, y + 5), (x, ends[0])])
             canvas.text((at, y), text, align)
 
-    def _rail_lines(self) -> list[tuple[float, Part]]:
+    def rail_lines(self) -> list[tuple[float, Part]]:
         """Rails with a known place, and their x on the paper."""
         placed = {t.part for t in self.model.terminals if t.at}
         return [(self._rail_x(p), p) for p in self.rails if p.ref in placed]
 
+    def _stretches(self, rail: Part) -> list[list[Point]]:
+        """What this figure shows of a rail that bends."""
+        board = self.model.board
+        edges = Area(self.x(board.x), self.y(self.high), self.x(board.x + board.width),
+                     self.y(self.low))  # fmt: skip
+        return shown([(self.x(x), self.y(y)) for x, y in rail.line], edges)
+
     def _rail_x(self, rail: Part) -> float:
+        """Where its name stands over it: of a straight one the x of its taps."""
+        if rail.bends and (stretches := self._stretches(rail)):
+            return highest(stretches)[0]
         xs = [t.at[0] for t in self.model.terminals if t.part == rail.ref and t.at]
         return self.x(sum(xs) / len(xs))
 
@@ -271,7 +292,7 @@ class Panel:
             y = self.y(terminal.at[1])
             found += [w.ref for w in self.model.conductors if terminal.key in (w.start, w.end)]
             if rail.side == "front" and self.y(self.high) < y < self.y(self.low):
-                through(self.canvas, x, y)
+                through(self.canvas, self.x(terminal.at[0]), y)
         return f", fed by {ranges(found)}" if found else ""
 
     def _jumpers(self) -> None:
@@ -296,10 +317,11 @@ class Panel:
         rail = next((p for p in self.rails if p.ref == owner(rail_key)), None)
         if rail is None:
             return
-        x = self._rail_x(rail)
+        tap = self.model.terminal(rail_key)
+        x = self.x(tap.at[0]) if tap.at and rail.bends else self._rail_x(rail)
         edge = area.height / 4 + 1
         self.canvas.path("wide", polyline([(x0 + edge if x > x0 else x0 - edge, y0), (x, y0)]))
-        for crossed in self._crossed(rail, x0, x):
+        for crossed in self._crossed(rail, tap, x0, x):
             self.canvas.shape("plate", rectangle(crossed - 5, y0 - 2.5, 10, 5))
         if rail.side == "back":
             self.canvas.shape("body", circle(x, y0, 3.4))
@@ -307,12 +329,14 @@ class Panel:
         else:
             self.canvas.path("solid", circle(x, y0, 2.6))
 
-    def _crossed(self, rail: Part, x0: float, x1: float) -> Iterator[float]:
+    def _crossed(self, rail: Part, tap: Terminal, x0: float, x1: float) -> Iterator[float]:
         """X of the rails that a jumper to another rail passes over."""
         low, high = sorted((x0, x1))
-        for x, other in self._rail_lines():
-            if other.ref != rail.ref and other.side == rail.side and low < x < high:
-                yield x
+        for _, other in self.rail_lines():
+            if tap.at is None or other.ref == rail.ref or other.side != rail.side:
+                continue
+            at = [self.x(x) for x in other.crossings(tap.at[1])]
+            yield from (x for x in at if low < x < high)
 
     def _break(self) -> None:
         """Leave stretches out: two wavy lines with paper between, as for any broken view."""
@@ -332,59 +356,6 @@ class Panel:
                     area = Area(ends[0], y, ends[1], y + _BREAK)
                     canvas.box("paper", area, keep_off=False)
                 canvas.path("narrow", polyline((b, a) for a, b in _wave(*ends, y)))
-
-    def _dimensions(self) -> None:
-        boxes = [part.box for part in self.tapes if part.box]
-        first, last = boxes[0], boxes[-1]
-        self._uprights(first.y + first.height / 2, last.y + last.height / 2)
-        if self.last:
-            self._widths(first)
-
-    def _widths(self, row: Box) -> None:
-        """Offsets of rails and rows from the board's edges, then the lengths."""
-        board, canvas, y = self.model.board, self.canvas, self.y(self.low)
-        x0, x1 = self.x(board.x), self.x(board.x + board.width)
-        left, right = self.x(row.x), self.x(row.x + row.width)
-        begins = millimetres(row.x - board.x)
-        lines = sorted(self._rail_lines(), key=lambda pair: min(pair[0] - x0, x1 - pair[0]))
-        level = {True: y, False: y}
-        for x, rail in lines:
-            near = x - x0 < x1 - x
-            level[near] += STEP
-            at = next(t.at[0] for t in self.model.terminals if t.part == rail.ref and t.at)
-            off = at - board.x if near else board.x + board.width - at
-            # A rail between the ends of the rows: the text keeps clear of the line from the end.
-            inner = max(left, x0) if near else min(right, x1)
-            clear = (inner + x) / 2 if left < x < right else None
-            across(canvas, (x0 if near else x1, x), level[near], millimetres(off), y,
-                   Written(near, clear))  # fmt: skip
-        last = max(level.values())
-        low = self._clear((x0 - 16, last + STEP), begins)
-        across(canvas, (x0, left), low, begins, y, Written(before=True))
-        across(canvas, (left, right), low, millimetres(row.width), y)
-        across(canvas, (x0, x1), low + STEP, millimetres(board.width), y)
-
-    def _clear(self, at: Point, text: str) -> float:
-        """The height of a dimension line whose text, left of it, is clear of what stands there."""
-        for step in range(_DOWN):
-            area = text_area((at[0], at[1] - 5 + STEP * step), text, TEXT, "end")
-            if not any(one.meets(area) for one in self.canvas.field.taken):
-                return at[1] + STEP * step
-        return at[1]
-
-    def _uprights(self, first: float, last: float) -> None:
-        """Offsets of the first and last row's centre line, and what lies between."""
-        canvas, board = self.canvas, self.model.board
-        x, feature = 24, 44
-        if len(self.tapes) > 1:
-            ends = (self.y(first), self.y(last))
-            span = pitch_text(self.tapes, self.every)
-            total = millimetres(first - last)
-            fits = width(span, TEXT) + 8 < ends[1] - ends[0]
-            upright(canvas, ends, x, span if fits else total, feature)
-        if self.last:
-            ends = (self.y(last), self.y(board.y))
-            upright(canvas, ends, x + 18, millimetres(last - board.y), feature)
 
 
 def _wave(first: float, last: float, across: float) -> list[Point]:

@@ -41,6 +41,9 @@ def notes(model: Model, tapes: Sequence[Part], every: Sequence[Part]) -> list[st
         *(_rail(model, rail, tapes, first) for rail in model.by_role("rail")),
         "Crossed circle: through the board.",
     ]
+    bent = [rail.ref for rail in model.by_role("rail") if rail.bends]
+    if bent:
+        lines.append(f"{ranges(bent)}: places of ends and bends in the table of the cutting page.")
     sleeves = [part.ref for part in model.parts if part.role == "sleeve"]
     if sleeves:
         lines.append(
@@ -107,8 +110,9 @@ def _at(found: Sequence[tuple[Conductor, str]]) -> str:
 def _over(model: Model) -> list[str]:
     """What covers the rails once they are tested."""
     rails = {part.ref for part in model.by_role("rail")}
-    found = [f"{part.ref} over {part.on}" for part in model.parts if part.on in rails]
-    name = next((words(part) for part in model.parts if part.on in rails), "")
+    over = [part for part in model.parts if part.on in rails and part.covers]
+    found = [f"{part.ref} over {part.on}" for part in over]
+    name = words(over[0]) if over else ""
     return [f"After the tests, {name}: {', '.join(found)}."] if found else []
 
 

@@ -61,7 +61,7 @@ class _Section:
         area = self.view.area
         across(canvas, (area.x0, area.x1), area.y1 + STEP, millimetres(self.whole.size[2]),
                area.y1)  # fmt: skip
-        notes = [f"{ranges(one.part.ref for one in alike)} {called(alike[0].part)}"
+        notes = [f"{_refs(alike)} {called(alike[0].part)}"
                  for alike in kinds.values()]  # fmt: skip
         notes += [f"Gap from tape to cover: {gap}"] if gap else []
         notes.append(f"Cut {millimetres(self.x - self.whole.low[0])} from the left edge")
@@ -109,13 +109,23 @@ class _Section:
         across(self.canvas, ends, self.view.area.y0 - 16, text, self.view.y(row.high[1]))
         return text
 
+    def _spot(self, one: Seen) -> tuple[float, float]:
+        """Where the leader of a piece ends: in its middle, beside a hole that lies there."""
+        area = self.view.of(one)
+        cut = [self._hole(hole, one) for hole in one.part.openings
+               if hole.low[0] < self.x < hole.high[0]]  # fmt: skip
+        x, y = area.middle
+        shares = (0.5, 0.15, 0.85)
+        spots = [(x, area.y0 + share * area.height) for share in shares]
+        return next((at for at in spots if not any(hole.holds(*at) for hole in cut)), (x, y))
+
     def _names(self, kinds: Sequence[Sequence[Seen]]) -> None:
         """The references in a column at the right, with leaders that do not cross."""
         area = self.view.area
         marks = []
         for alike in kinds:
-            spots = [self.view.of(one).middle for one in alike]
-            marks.append((ranges(one.part.ref for one in alike), min(spots, key=lambda at: -at[0])))
+            spots = [self._spot(one) for one in alike]
+            marks.append((_refs(alike), min(spots, key=lambda at: -at[0])))
         marks.sort(key=lambda mark: mark[1][1])
         x, pitch = area.x1 + 22, 22.0
         ys = _spread([at[1] for _, at in marks], pitch, area.y1 - 4)
@@ -125,6 +135,11 @@ class _Section:
             self.canvas.line("narrow", [at, (x - 3, y)])
             self.canvas.path("solid", circle(*at, 1.8))
             self.canvas.text((x, y + 5), text)
+
+
+def _refs(alike: Sequence[Seen]) -> str:
+    """References of the pieces, each part once."""
+    return ranges(dict.fromkeys(one.part.ref for one in alike))
 
 
 def _spread(wanted: Sequence[float], pitch: float, low: float) -> list[float]:

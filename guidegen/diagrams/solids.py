@@ -81,8 +81,9 @@ def corner(at: Corner, side: str) -> Corner:
 
 
 def seen(parts: Iterable[Part], side: str) -> list[Seen]:
-    """All parts that have a place, as seen from a side, in their own order."""
-    return [_seen(part, part.solid, side) for part in parts if part.solid]
+    """All parts that have a place, piece by piece as seen from a side, in their own order."""
+    return [_seen(part, piece, side) for part in parts if part.solid
+            for piece in part.solid.filled]  # fmt: skip
 
 
 def _seen(part: Part, solid: Solid, side: str) -> Seen:

@@ -10,6 +10,7 @@ from guidegen.diagrams.dimension import leader, rows_of_text, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.hung import hung, hung_resistor
 from guidegen.diagrams.metrics import width
+from guidegen.diagrams.rail_paths import ribbon, shown, wide
 from guidegen.diagrams.solids import side_of
 from guidegen.diagrams.source import DesignLike, minus, pole, ranges, union
 from guidegen.diagrams.step_words import EACH, Probed, marks, part_lines, wire_lines
@@ -211,9 +212,8 @@ class _Scene:
         if area is None:
             return
         self.drawn |= {part.ref} & self.new
-        if part.role == "rail" and area.width < 3:
-            x = area.middle[0]
-            self.canvas.line(stepped(pole(part.polarity), new), [(x, area.y0), (x, area.y1)])
+        if part.line:
+            self._rail(part, new)
             return
         style = "strong" if new else "ghost"
         if new and part.role in ("board", "cover"):
@@ -222,6 +222,26 @@ class _Scene:
             self.canvas.path("new", rectangle(area.x0, area.y0, area.width, area.height))
         else:
             self.canvas.box(style, area)
+
+    def _rail(self, part: Part, new: bool) -> None:
+        """A rail as a line; one that is wide on the paper with its width."""
+        whole = self.view.area(self.view.board).grown(0.5)
+        assert part.solid
+        if wide(part) * self.view.scale < 3:
+            for stretch in shown([self.view.point(*at) for at in part.line], whole):
+                self.canvas.line(stepped(pole(part.polarity), new), stretch)
+            return
+        half = wide(part) * self.view.scale / 2
+        for stretch in shown([self.view.point(*at) for at in part.line], whole):
+            edge = polyline(ribbon(stretch, half), close=True)
+            self.canvas.shape("strong" if new else "ghost", edge)
+
+    def _spot_of(self, part: Part, area: Area) -> Point:
+        """Where the label of a part points to: its middle, of a rail that of its line."""
+        if not part.bends:
+            return area.middle
+        at = self.view.point(*part.halfway)
+        return at if self._inside(at) else area.middle
 
     def _clipped(self, area: Area) -> Area | None:
         """What of it lies inside the window."""
@@ -292,7 +312,8 @@ class _Scene:
         for part in parts:
             area = self._clipped(self.view.area(part.box)) if part.box else None
             if part.ref in self.new and area:
-                groups.setdefault(part.role, []).append((part.ref, area.middle))
+                spot = self._spot_of(part, area)
+                groups.setdefault(part.role, []).append((part.ref, spot))
         for wire in wires:
             ends = [self.view.point(*at) for at in self._ends(wire)]
             if wire.ref in self.new and len(ends) == 2 and all(self._inside(at) for at in ends):

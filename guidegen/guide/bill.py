@@ -205,7 +205,8 @@ def _metres(design: Design, bench: Bench) -> list[_Line]:
         lines.append(_Line(f"{material}, {size}, {name}", tuple(w.ref for w in wires), material,
                            size, length, length * SPARE_SHARE, metres=True))  # fmt: skip
     rails = design.model.by_role("rail")
-    if rails:
+    # Bars are cut from bars, which have a line of their own.
+    if rails and not design.facts["rail_bar"]:
         length = sum(rail.size[0].si for rail in rails)
         lines.append(_Line(f"{rails[0].material}, {rails[0].rating}", tuple(r.ref for r in rails),
                            rails[0].material, rails[0].rating, length, length * SPARE_SHARE,

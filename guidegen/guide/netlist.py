@@ -10,8 +10,8 @@ from collections.abc import Iterable
 from itertools import pairwise
 from math import inf
 
+from guidegen.calc import paths
 from guidegen.calc.circuits import Circuit, CutOff, Group, Regulator, Resistor, Source
-from guidegen.design.model import Terminal
 from guidegen.design.solved_panel import INSIDE
 from guidegen.guide.net import CONNECTOR, FUSE, SWITCH
 from guidegen.guide.state import Power, State
@@ -123,12 +123,12 @@ class Netlist:
 
     def _rail(self, ref: str, keys: list[str]) -> None:
         """A rail from tap to tap."""
-        terminals = [self.state.model.terminal(key) for key in keys]
-        terminals.sort(key=lambda terminal: terminal.at or (0.0, 0.0))
-        terminals.sort(key=lambda terminal: (terminal.at or (0.0, 0.0))[1])
+        line = self.state.net.parts[ref].line
+        places = {key: self.state.model.terminal(key).at for key in keys}
+        fars = {key: paths.along(line, at) if line and at else 0.0 for key, at in places.items()}
         per_metre = self.number("rail.resistance")
-        for one, other in pairwise(terminals):
-            self.resistor(one.key, other.key, per_metre * _apart(one, other))
+        for one, other in pairwise(sorted(keys, key=lambda key: fars[key])):
+            self.resistor(one, other, per_metre * (fars[other] - fars[one]))
 
     def _row(self, ref: str, keys: list[str]) -> None:
         """A row's tracks from pad to pad, and between them its groups in some lumps."""
@@ -268,10 +268,3 @@ class Netlist:
 
     def _dropper(self, ref: str, keys: list[str]) -> None:
         self._across(keys, self.number("fan.dropper"))
-
-
-def _apart(one: Terminal, other: Terminal) -> float:
-    """Distance of two taps of a straight rail. [m]."""
-    if one.at is None or other.at is None:
-        return 0.0
-    return abs(one.at[0] - other.at[0]) + abs(one.at[1] - other.at[1])

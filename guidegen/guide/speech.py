@@ -13,6 +13,7 @@ from guidegen.content.when import Fact
 from guidegen.content.words import Words
 from guidegen.design.model import Model, owner
 from guidegen.errors import GuidegenError, Place, accepted_words, nearest
+from guidegen.guide.bends import bent_rails
 from guidegen.guide.selector import selector
 from guidegen.guide.selectors import Chooser, listed_words, ranges
 from guidegen.guide.step import Reading
@@ -113,6 +114,7 @@ class Speech:
             "v": Names(self.values), "part": self.part, "terminal": self.terminal,
             "tool": self.tool, "consumable": self.consumable, "reading": self.reading,
             "step": self.step, "has": self.has, "fact": self.fact, "lengths": self.lengths,
+            "bent_rails": lambda: bent_rails(self.model, self.words),
             "low": lambda value: shown_band(value).low,
             "high": lambda value: shown_band(value).high,
         }  # fmt: skip
@@ -235,10 +237,12 @@ def phrase(refs: tuple[str, ...], polarity: str, role: str, chooser: Chooser) ->
 
 
 def by_length(refs: tuple[str, ...], chooser: Chooser) -> list[tuple[tuple[str, ...], str]]:
-    """Conductors of equal length together: (references, length as text)."""
+    """Conductors or rails of equal length together: (references, length as text)."""
     groups: dict[str, list[str]] = {}
     for ref in refs:
-        groups.setdefault(str(chooser.wires[ref].length), []).append(ref)
+        wire = chooser.wires.get(ref)
+        length = wire.length if wire else chooser.parts[ref].size[0]
+        groups.setdefault(str(length), []).append(ref)
     return [(tuple(group), length) for length, group in groups.items()]
 
 

@@ -204,8 +204,9 @@ def _on_panel(model: Model, words: Words) -> list[tuple[str, str, str]]:
         assert row.box
         found.append(line("row", row.ref, row.box.x, row.box.y + row.box.height / 2))
     for rail in model.by_role("rail"):
-        if rail.box:
-            found.append(line("rail", rail.ref, rail.box.x + rail.box.width / 2, rail.box.y))
+        if rail.line:
+            # A straight rail runs upward; where one bends, the table of bends says.
+            found.append(line("rail_first" if rail.bends else "rail", rail.ref, *rail.line[0]))
     # A box beside the light has no place on the board.
     lids = [] if model.by_role("bottom") else model.by_role("lid")
     layers = [*model.by_role("mount_layer"), *model.by_role("mount_pocket")]

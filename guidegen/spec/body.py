@@ -8,6 +8,7 @@ from typing import Annotated, Any
 from pydantic import Field
 
 from guidegen import kinds
+from guidegen.spec.cooling import Vents
 from guidegen.spec.extras import (
     MOST_HANDLES,
     MOST_PIECES,
@@ -143,7 +144,7 @@ class Cover(Section):
 class Enclosure(Section):
     """The box that holds the chain: at the back of the board, or beside the light."""
 
-    later = frozenset({"across", "up", "sinks", "vents", "fixed_by"})
+    later = frozenset({"across", "up", "fixed_by"})
     sheet: Annotated[Part, part_key("enclosure", ("sheet",), "Sheet", "mdf")]
     thickness: Annotated[Given | Auto, _thickness("enclosure")]
     width: Annotated[Given | Auto, _side("enclosure.width", "Outside width", "200 mm")]
@@ -154,6 +155,9 @@ class Enclosure(Section):
         words("Where it is: on the back of the board, or a box of its own beside the light",
               ("back", "separate"), default="back"),
     ]  # fmt: skip
+    vents: Annotated[
+        Vents | None, OrNone("Vents in the lower and the upper wall; left out: none")
+    ] = None
 
 
 class Finish(Section):

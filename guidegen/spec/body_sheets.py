@@ -49,7 +49,7 @@ def body_kinds() -> dict[str, PartKind]:
         ),
         "bar": PartKind(
             "a bar", section,
-            {"material": Word(("softwood", "hardwood", "aluminium"), "Material"),
+            {"material": Word(("softwood", "hardwood", "aluminium", "laminate"), "Material"),
              "section": Word(("rectangle", "round"), "Section; a round one is as wide as thick",
                              default="rectangle"),
              "conducting": conducting},

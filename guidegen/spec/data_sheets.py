@@ -10,6 +10,7 @@ from guidegen.spec.body_sheets import body_kinds
 from guidegen.spec.figures import Figure, PartKind, Series, Word
 from guidegen.spec.figures import figure as _figure
 from guidegen.spec.quantities import Quantity
+from guidegen.spec.rail_sheets import rail_kinds
 
 
 def _panel(hole: str, panel: str, behind: str, body: str) -> dict[str, Figure]:
@@ -43,7 +44,7 @@ _INSULATION = ("40 °C", "250 °C", "70 °C")
 @cache
 def part_kinds() -> Mapping[str, PartKind]:
     """All kinds of parts."""
-    return _electrical() | _control() | body_kinds()
+    return _electrical() | rail_kinds() | _control() | body_kinds()
 
 
 def _tape() -> PartKind:

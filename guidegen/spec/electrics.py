@@ -2,28 +2,24 @@
 
 from __future__ import annotations
 
-import re
-from typing import Annotated, Any
+from typing import Annotated
 
 from pydantic import Field
 
 from guidegen import kinds
-from guidegen.spec.keys import LATER, Context, Key, line, part_key, quantity, words
+from guidegen.spec.keys import LATER, Context, line, part_key, quantity, words
 from guidegen.spec.part import Part
-from guidegen.spec.quantities import Auto, Fault
+from guidegen.spec.quantities import Auto
+from guidegen.spec.rails import AREA, SIZE_WORDING, Rails
 from guidegen.spec.section import Section
 from guidegen.spec.stages import AnyStage
-from guidegen.spec.tree import Map, Text
-from guidegen.units import MAINS, REFUSED, clip, tidy
+from guidegen.spec.tree import Map
+from guidegen.units import MAINS, REFUSED, clip
 from guidegen.values import Given
 
 FED_FROM = ("left end", "right end", "opposite ends", "both ends", "middle", "auto")
 #: Letters of IEC 60757, from memory.
 COLOURS = ("BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY", "WH", "PK", "TQ", "auto")
-_AREA = ("0.05 mm²", "35 mm²", "1.5 mm²")
-_SIZE_WORDING = "a conductor's size is an area"
-
-
 #: Kinds of supplies.
 SUPPLIES = ("adapter", "battery", "bank")
 
@@ -73,49 +69,6 @@ class Rows(Section):
         return data
 
 
-#: Where the feed can meet a rail, in words; or below one of its rows.
-FED_AT = ("end", "middle", "auto")
-_BELOW = r"below row ([1-9]\d{0,2})"
-
-
-def _fed_at() -> Key:
-    accepted = f"{', '.join(FED_AT)}, or such as 'below row 3'"
-
-    def convert(node: Any, context: Context) -> str:
-        if not hasattr(node, "place"):
-            return "auto"
-        text = tidy(node) if isinstance(node, Text) else ""
-        if text not in FED_AT and not re.fullmatch(_BELOW, text, re.A):
-            raise Fault(f"{clip(text)} is no place on a rail. Accepted: {accepted}")
-        return text
-
-    schema = {"anyOf": [{"enum": [*FED_AT]}, {"type": "string", "pattern": f"^{_BELOW}$"}]}
-    return Key(convert, "Where the feed meets a rail: at an end, in the middle, or below a row",
-               "below row 3", schema, "auto")  # fmt: skip
-
-
-class Rails(Section):
-    """The conductors that feed the rows."""
-
-    later = frozenset({"feed", "shape", "bare", "held_by", "diameter", "width", "thickness"})
-    conductor: Annotated[
-        Part,
-        part_key("rail", ("conductor",), "Wire of the rails", "bare-copper", default="bare-copper"),
-    ]
-    size: Annotated[
-        Given | Auto,
-        quantity("rail.size", kinds.ConductorArea, _AREA, "Conductor area", default="auto",
-                 choice=True, wording=_SIZE_WORDING),
-    ]  # fmt: skip
-    fed_at: Annotated[str, _fed_at()]
-    offset: Annotated[
-        Given,
-        quantity("rail.offset", kinds.FineMetre, ("3 mm", "300 mm", "15 mm"),
-                 "From the rows' ends to the first rail, and from rail to rail",
-                 default="9 mm"),
-    ]  # fmt: skip
-
-
 class Jumpers(Section):
     """The conductors from a rail to a row."""
 
@@ -126,8 +79,8 @@ class Jumpers(Section):
     ]
     size: Annotated[
         Given | Auto,
-        quantity("jumper.size", kinds.ConductorArea, _AREA, "Conductor area", default="auto",
-                 choice=True, wording=_SIZE_WORDING),
+        quantity("jumper.size", kinds.ConductorArea, AREA, "Conductor area", default="auto",
+                 choice=True, wording=SIZE_WORDING),
     ]  # fmt: skip
 
 
@@ -167,8 +120,8 @@ class Wiring(Section):
 
     @property
     def rail(self) -> Part:
-        """Wire of the rails."""
-        return self.rails.conductor
+        """What the rails are made of: wire, bar or foil."""
+        return self.rails.part
 
     @property
     def rail_size(self) -> Given | Auto:
@@ -179,12 +132,6 @@ class Wiring(Section):
     def rail_fed_at(self) -> str:
         """`end`, `middle`, `auto` or `below row 3`."""
         return self.rails.fed_at
-
-    @property
-    def rail_fed_below(self) -> int:
-        """The row that the feed stands below, from 1; 0: at an end or in the middle."""
-        found = re.fullmatch(_BELOW, self.rails.fed_at, re.A)
-        return int(found[1]) if found else 0
 
     @property
     def jumper(self) -> Part:

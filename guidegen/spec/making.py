@@ -18,7 +18,7 @@ from guidegen.spec.tree import Items, Map, Text
 from guidegen.units import clip, tidy
 from guidegen.values import Given
 
-STOCK = {"sheet": ("sheet",), "bar": ("bar",), "tape": ("tape",)}
+STOCK = {"sheet": ("sheet",), "bar": ("bar", "busbar"), "tape": ("tape",)}
 _PRICE = re.compile(r"(\d{1,7}(?:\.\d{1,2})?) ?([A-Z]{3})", re.A)
 
 

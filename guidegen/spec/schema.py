@@ -54,8 +54,9 @@ _TITLES = {
     "CutOffStage", "Enclosure", "Exposure", "Fan", "FeedStage", "FilterSlot", "Finish", "FuseStage",
     "GuideWishes", "Handle", "Head", "Jumpers", "Layer", "LeadStage", "Light", "Limits", "Lining",
     "LitField", "Making", "Mount", "OwnHole", "OwnPiece", "PanelKeys", "PlacedKeys",
-    "PulseControl", "PulseWidthStage", "Rails", "RegulatorStage", "Revision", "Rows", "Stock",
-    "Supply", "SwitchStage", "ThermalCutOutStage", "Use", "Wiring",
+    "PulseControl", "PulseWidthStage", "RailPath", "RailPoint", "Rails", "RegulatorStage",
+    "Revision", "Rows", "Sink", "Stock", "Supply", "SwitchStage", "ThermalCutOutStage", "Use",
+    "Vents", "Wiring",
 }  # fmt: skip
 
 

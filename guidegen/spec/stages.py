@@ -17,6 +17,7 @@ from pydantic import (
 from guidegen import kinds
 from guidegen.errors import Place
 from guidegen.spec.control import Control, PulseControl
+from guidegen.spec.cooling import Sink
 from guidegen.spec.keys import Context, Key, part_key, quantity, span, words
 from guidegen.spec.part import Part
 from guidegen.spec.quantities import Auto
@@ -221,6 +222,10 @@ class RegulatorStage(Stage):
     control: Annotated[
         Control | None,
         OrNone("What the hand turns; left out: the output is fixed"),
+    ] = None
+
+    sink: Annotated[
+        Sink | None, OrNone("The heat sink on the module; left out: what it comes with")
     ] = None
 
     @property

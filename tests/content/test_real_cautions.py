@@ -34,14 +34,14 @@ BOOLS = """
 bank adapter battery lithium lead_acid regulator control trimmer current_limit control_upper
 control_lower replaces_trimmer across_resistor end_resistor cover cover_screwed border enclosure
 mount finish finish_before wood mdf acrylic metal_sheet conductive_board opposite_ends both_ends
-one_end several_rows second_rail rail_fed_middle bare_rails bare_jumpers several_lights
-several_copies target field fuse switch connector cut_off
+rail_bar rail_foil one_end several_rows second_rail rail_fed_middle bare_rails bare_jumpers
+several_lights several_copies target field fuse switch connector cut_off
 cut_off_part supply_cut_off switch_part leads lead link low_is_dark stops
 step_up supply_lead fault_bright fan dropper thermal_cut_out lining lining_conducts
 keyed_connector exposed_contacts bright
 hot_surface warm_box heavy long long_lead use.damp use.rain
 pulse_width pulse_negative flicker_risk flicker_seen flicker_visible
-handles
+handles sink sink_outside
 use.dust use.rotating_tools use.sensitive_objects use.public use.children use.air_travel use.vehicle
 """.split()
 NUMBERS = ["panel.current", "input.highest_current", "panel.power", "body.mass"]
@@ -63,7 +63,7 @@ IMPLIES = {
     "switch_part": "switch", "cut_off_part": "cut_off", "supply_cut_off": "cut_off",
     "exposed_contacts": "connector", "pulse_negative": "pulse_width",
     "flicker_visible": "flicker_risk", "flicker_risk": "flicker_seen",
-    "flicker_seen": "pulse_width",
+    "flicker_seen": "pulse_width", "sink": "regulator", "sink_outside": "sink",
 }  # fmt: skip
 #: The condition under which a value exists; "" for one that every design has.
 VALUES = {
@@ -75,6 +75,7 @@ VALUES = {
     "limit.set": "current_limit", "leads.longest": "leads", "leads.drop": "leads",
     "cut_off.trips_at": "cut_off", "cover.outer_temperature": "cover",
     "box.temperature": "enclosure",
+    "sink.temperature": "sink",
     "use.ambient_high": "", "battery.energy": "battery", "battery.run_time": "battery",
     "battery.rest": "bank",
     "thermal_cut_out.opens_at": "thermal_cut_out", "thermal_cut_out.closes_at": "thermal_cut_out",
@@ -90,6 +91,7 @@ VALUES = {
 }  # fmt: skip
 #: The same for roles of the model.
 ROLES = {
+    "heat_sink": "sink",
     "rail": "", "row": "", "jumper": "", "feed": "", "fuse": "fuse", "switch": "switch",
     "connector": "connector", "regulator": "regulator", "control": "control",
     "thermal_cut_out": "thermal_cut_out",
@@ -109,7 +111,8 @@ CATALOGUE: dict[str, str | tuple[str, ...]] = {
     "H35": "caution", "H36": "warning",
     "H37": "warning", "H38": "notice", "H39": "notice", "H40": "notice", "H43": "battery",
     "H44": "warning", "H45": "warning", "H46": "warning", "H47": "caution",
-    "H48": "warning",
+    "H48": "warning", "H49": "caution", "H50": "caution",
+    "H51": ("sink_outside",),
 }  # fmt: skip
 FIELDS = ("title", "hazard", "consequence", "avoid", "defers_to")
 FAULTS = """
@@ -118,6 +121,7 @@ low-not-reached over-voltage limit-early hot-regulator supply-off flicker rail-s
 reversed dimmer-wrong early-cut-off joint-weak size-wrong metal-joined meter-wrong supply-wrong
 part-wrong sample-current cover-cracked finish-poor wrong-fuse fan-short bare-metal joint-poor
 not-square loose-part light-low fan-still switch-passed cut-out-open cut-out-trips
+sink-joined
 """.split()
 CAUSE = ("cause", "test", "expect", "action", "retest")
 
