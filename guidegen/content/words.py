@@ -52,6 +52,13 @@ class FactWords(Strict):
     no: str
 
 
+class NeverWords(Strict):
+    """A hazard that the format of specs rules out, and what rules it out."""
+
+    title: str
+    reason: str
+
+
 class Words(Strict):
     """All words of one language that more than one template needs."""
 
@@ -81,6 +88,8 @@ class Words(Strict):
     choices: dict[str, str] = Field(default_factory=dict)
     letters: dict[str, str] = Field(default_factory=dict)
     """Of reference designations."""
+    never: dict[str, NeverWords] = Field(default_factory=dict)
+    """Hazards that no spec can ask for, by their number in the catalogue."""
     surfaces: dict[str, str] = Field(default_factory=dict)
     control_faults: dict[str, str] = Field(default_factory=dict)
     charts: dict[str, dict[str, str]] = Field(default_factory=dict)

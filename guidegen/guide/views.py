@@ -47,13 +47,27 @@ class Ready:
         return Markup(value) if name in self._names and isinstance(value, str) else value
 
 
-CAUTION = ("title", "hazard", "consequence", "avoid", "defers_to", "body")
+CAUTION = ("title", "hazard", "consequence", "avoid", "defers_to", "body", "brief")
+#: Messages of three lines that a third of a sheet holds.
+MOST_IN_A_BOX = 6
 CAUSE = ("cause", "test", "expect", "action", "retest")
 
 
 def caution(item: Any) -> Ready:
     """A safety message."""
     return Ready(item, CAUTION)
+
+
+def boxes(cautions: Iterable[Any]) -> list[dict[str, Any]]:
+    """Boxes of short messages, one signal word each, none taller than a third of a sheet."""
+    found: list[dict[str, Any]] = []
+    for (signal, word), group in itertools.groupby(cautions, lambda one: (one.signal, one.word)):
+        said = [caution(one) for one in group]
+        found += [
+            {"signal": signal, "word": word, "cautions": said[start : start + MOST_IN_A_BOX]}
+            for start in range(0, len(said), MOST_IN_A_BOX)
+        ]
+    return found
 
 
 def step(item: Any, model: Model) -> Ready:

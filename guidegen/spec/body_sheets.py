@@ -75,6 +75,8 @@ def body_kinds() -> dict[str, PartKind]:
              "drying": figure(kinds.Hour, ("0.1 h", "100 h", "4 h"), "Drying time a coat"),
              "coverage": figure(Coverage, ("1 m²/l", "40 m²/l", "10 m²/l ± 20 %"),
                                  "Area that a litre covers once")},
+            {"binder": Word(("water", "solvent", "drying oil"), "What it dries from",
+                            default="water")},
         ),
         "film": PartKind(
             "a film",
