@@ -156,7 +156,10 @@ def plan(work: Work, words: Words) -> dict[str, Any]:
         "way": work.longest,
         "tools": work.least_tools,
         "turns": [
-            {"begins": said(turn.begins), "person": words.phrases[f"person_{turn.person}"],
+            {"begins": said(turn.begins), "person": words.phrases["both" if len(turn.people) > 1 else f"person_{turn.people[0]}"],
+             "checks": [{"person": words.phrases[f"person_{one}"],
+                         "steps": ", ".join(step.number for step in steps)}
+                        for one, steps in turn.checks if steps],
              "step": turn.step,
              "takes": str(turn.step.minutes),
              "waits": said(turn.step.waiting.si * 60) if turn.step.waiting else ""}
