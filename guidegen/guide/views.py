@@ -156,7 +156,7 @@ def plan(work: Work, words: Words) -> dict[str, Any]:
         "way": work.longest,
         "tools": work.least_tools,
         "turns": [
-            {"begins": said(turn.begins), "person": words.phrases["both" if len(turn.people) > 1 else f"person_{turn.people[0]}"],
+            {"begins": said(turn.begins), "person": words.phrases[_who(turn.people)],
              "checks": [{"person": words.phrases[f"person_{one}"],
                          "steps": ", ".join(step.number for step in steps)}
                         for one, steps in turn.checks if steps],
@@ -166,6 +166,10 @@ def plan(work: Work, words: Words) -> dict[str, Any]:
             for turn in work.together.turns
         ],
     }  # fmt: skip
+
+
+def _who(people: Sequence[int]) -> str:
+    return "both" if len(people) > 1 else f"person_{people[0]}"
 
 
 def walked(rows: Sequence[WalkRow], words: Words) -> list[dict[str, str]]:

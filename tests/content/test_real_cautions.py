@@ -34,7 +34,8 @@ BOOLS = """
 bank adapter battery lithium lead_acid regulator control trimmer current_limit control_upper
 control_lower replaces_trimmer across_resistor end_resistor cover cover_screwed border enclosure
 mount finish finish_before oil_finish wood mdf acrylic metal_sheet conductive_board
-opposite_ends both_ends one_end several_rows second_rail rail_fed_middle bare_rails bare_jumpers several_lights
+opposite_ends both_ends one_end several_rows second_rail rail_fed_middle bare_rails
+bare_jumpers several_lights
 several_copies target field fuse switch connector cut_off
 cut_off_part supply_cut_off switch_part leads lead link low_is_dark stops
 step_up supply_lead fault_bright fan dropper thermal_cut_out lining lining_conducts
@@ -56,7 +57,8 @@ KNOWN: dict[str, Fact] = {
 IMPLIES = {
     "lithium": "battery", "control": "regulator", "trimmer": "regulator",
     "current_limit": "regulator", "across_resistor": "control", "end_resistor": "control",
-    "fault_bright": "control", "cover_screwed": "cover", "finish_before": "finish", "oil_finish": "finish",
+    "fault_bright": "control", "cover_screwed": "cover", "finish_before": "finish",
+    "oil_finish": "finish",
     "mdf": "wood",
     "warm_box": "enclosure", "long_lead": "leads", "lead": "leads",
     "bank": "battery", "supply_lead": "leads", "step_up": "regulator", "dropper": "fan",
