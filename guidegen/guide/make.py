@@ -161,6 +161,7 @@ class _Desk:
     ) -> dict[str, Any]:
         """What every page may use."""
         design = self.design
+        readings = views.readings(self.steps, self.words)
         minutes = sum(step.minutes.si for step in self.steps)
         waiting = sum(step.waiting.si for step in self.steps if step.waiting)
         return {
@@ -184,8 +185,9 @@ class _Desk:
             "consumables": bill.consumables(self.steps, int(design.values["making.copies"].si)),
             "steps": self.shown,
             "stages": _stages(self.shown),
-            "readings": [(step, reading) for step in self.shown
-                         for reading in step.reads if not reading.absent],
+            "readings": readings,
+            "warm": [row for row in readings if row["instrument"]
+                     == self.words.instruments["celsius"]],
             "holds": [step for step in self.shown if step.hold],
             "cut_lengths": lambda role: cut_lengths(role, Chooser(design.model, self.words)),
             "schedule": schedule(design, self.steps, self.words),

@@ -14,6 +14,7 @@ from guidegen.design.making import Cutting
 from guidegen.design.model import Model
 from guidegen.guide.plan import Work
 from guidegen.guide.solved import Solved, shown
+from guidegen.guide.step import Step
 from guidegen.guide.ticks import ticks
 from guidegen.guide.walk import SolvedRow, WalkRow
 from guidegen.guide.workings import hours
@@ -50,6 +51,8 @@ class Ready:
 CAUTION = ("title", "hazard", "consequence", "avoid", "defers_to", "body", "brief")
 #: Messages of three lines that a third of a sheet holds.
 MOST_IN_A_BOX = 6
+#: Claims whose one limit is the least reading, and those whose it is the greatest.
+FROM_BELOW, FROM_ABOVE = ("open", "not-short"), ("joined",)
 CAUSE = ("cause", "test", "expect", "action", "retest")
 
 
@@ -80,6 +83,24 @@ def step(item: Any, model: Model) -> Ready:
     old = [caution(placed.caution) for placed in item.cautions if not placed.full]
     return Ready(item, ("goal", "body", "no_check"), full=new[:1], short=new[1:], pointers=old,
                  ticks=ticks(item, model))  # fmt: skip
+
+
+def readings(steps: Iterable[Step], words: Words) -> list[dict[str, Any]]:
+    """A line of the record for every reading: what is expected, its limits, how many points."""
+    return [
+        {
+            "step": step.number,
+            "instrument": words.instruments[one.instrument],
+            "where": one.where or words.phrases["axis"],
+            "expected": Markup(one.target if one.low or one.high else one.says),
+            "low": one.low or (one.target if one.holds in FROM_BELOW else "") or "–",
+            "high": one.high or (one.target if one.holds in FROM_ABOVE else "") or "–",
+            "several": len(one.probes) > 1,
+        }
+        for step in steps
+        for one in step.reads
+        if not one.absent
+    ]
 
 
 def fault(item: Any) -> Ready:
