@@ -41,6 +41,8 @@ class ConsumableWords(Strict):
 
     name: str
     unit: str = ""
+    pack: int = 1
+    """How much of it a usual pack holds, in its unit; common practice, no source."""
     hazard: str = ""
     """Number of the hazard in the catalogue of safety messages."""
 

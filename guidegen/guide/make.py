@@ -23,6 +23,7 @@ from guidegen.guide.charts import chart_requests
 from guidegen.guide.fingerprint import fingerprint
 from guidegen.guide.model import Guide, Page
 from guidegen.guide.not_needed import not_needed
+from guidegen.guide.orders import orders
 from guidegen.guide.plan import work
 from guidegen.guide.record import record
 from guidegen.guide.schedule import schedule
@@ -182,7 +183,9 @@ class _Desk:
             "items": [views.Ready(item, ("at_least",)) for item in items],
             **self._turns(),
             "tools": bill.tools(self.steps),
-            "consumables": bill.consumables(self.steps, int(design.values["making.copies"].si)),
+            "consumables": bill.consumables(
+                self.steps, int(design.values["making.copies"].si), self.words),
+            "orders": orders(design, self.bench),
             "steps": self.shown,
             "stages": _stages(self.shown),
             "readings": readings,

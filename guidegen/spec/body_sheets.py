@@ -94,7 +94,10 @@ def body_kinds() -> dict[str, PartKind]:
                                 ("width", "Width"), ("height", "Height"), ("depth", "Depth"),
                                 ("panel", "Thickest wall that it clamps"),
                                 ("behind", "Depth behind the wall, its lugs included"),
-                                ("body", "Widest size behind the wall"))},
+                                ("body", "Widest size behind the wall"))}
+            | {"pack": figure(kinds.Count, ("1", "1000", "100"), "Pieces in a pack", needed=False),
+               "roll": figure(kinds.LongMetre, ("0.5 m", "100 m", "10 m"), "Length on a roll",
+                              needed=False)},
             {"rating": Word((), "What a substitute must reach"),
              "role": Word(_ROLES, "What it is used as")},
         ),
