@@ -170,7 +170,7 @@ def _shows(value: Any) -> Any:
 
 
 class At(Strict):
-    """What a caution stands before."""
+    """Steps by what they are and do, and pages: what a caution stands before."""
 
     stages: Texts = ()
     tools: Texts = ()
@@ -178,6 +178,17 @@ class At(Strict):
     does: Texts = ()
     steps: Texts = ()
     pages: Texts = ()
+
+
+class PageHeader(Strict):
+    """Header of `templates/pages/<id>.md`: what stands at the top of the page."""
+
+    goal: str
+    """What the reader has at the end."""
+    before: str
+    """What must be so first."""
+    hazards: At = At()
+    """The steps whose safety messages concern what is done from this page."""
 
 
 class WordIf(Strict):
@@ -247,4 +258,5 @@ WORD_KEYS: dict[type[Strict], tuple[str, ...]] = {
     CautionHeader: ("title", "hazard", "consequence", "avoid", "defers_to"),
     FaultHeader: ("symptom",),
     FindingHeader: ("title",),
+    PageHeader: ("goal", "before"),
 }

@@ -15,11 +15,12 @@ from guidegen.content.headers import (
     CautionHeader,
     FaultHeader,
     FindingHeader,
+    PageHeader,
     StepHeader,
 )
 from guidegen.errors import Place, Trouble, accepted_words
 
-Header = TypeVar("Header", StepHeader, CautionHeader, FaultHeader, FindingHeader)
+Header = TypeVar("Header", StepHeader, CautionHeader, FaultHeader, FindingHeader, PageHeader)
 
 
 @dataclass(frozen=True)

@@ -41,6 +41,8 @@ class ConsumableWords(Strict):
 
     name: str
     unit: str = ""
+    pack: int = 1
+    """How much of it a usual pack holds, in its unit; common practice, no source."""
     hazard: str = ""
     """Number of the hazard in the catalogue of safety messages."""
 
@@ -64,6 +66,13 @@ class ProbingWords(Strict):
 
     name: str
     how: str
+
+
+class NeverWords(Strict):
+    """A hazard that the format of specs rules out, and what rules it out."""
+
+    title: str
+    reason: str
 
 
 class Words(Strict):
@@ -99,6 +108,8 @@ class Words(Strict):
     choices: dict[str, str] = Field(default_factory=dict)
     letters: dict[str, str] = Field(default_factory=dict)
     """Of reference designations."""
+    never: dict[str, NeverWords] = Field(default_factory=dict)
+    """Hazards that no spec can ask for, by their number in the catalogue."""
     surfaces: dict[str, str] = Field(default_factory=dict)
     control_faults: dict[str, str] = Field(default_factory=dict)
     charts: dict[str, dict[str, str]] = Field(default_factory=dict)

@@ -34,6 +34,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         enclosure_separate=False,
         mount=body.mount is not None,
         finish=body.finish is not None,
+        oil_finish=body.finish is not None and body.finish.coat.words.get("binder") == "drying oil",
         finish_before=body.finish is not None and body.finish.when == "before wiring",
         cover_screwed=False,
         filter_slot=False,

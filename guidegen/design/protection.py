@@ -18,7 +18,7 @@ from guidegen.design.result import PRACTICE, Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
 from guidegen.design.sizes import carrier
 from guidegen.design.supply import headroom
-from guidegen.kinds import AmpereRating, Ratio
+from guidegen.kinds import AmpereRating, Hour, Ratio
 from guidegen.spec.model import Fixture
 from guidegen.spec.parts import catalogue
 from guidegen.spec.stages import (
@@ -60,6 +60,8 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk.find_if(bool(desk.fact("conductive_board")), "metal-near-rails", "advice",
                  place=fixture.place("body.board.sheet"))  # fmt: skip
     wet = bool(desk.fact("use.damp") or desk.fact("use.rain"))
+    if wet:
+        desk.given("lacquer.drying", Hour, 1.0, "project default")
     desk.find_if(wet, "damp", "advice", place=fixture.place("use.surroundings"))
     _needed(desk, fuse)
     if fuse is not None:

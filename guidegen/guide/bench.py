@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from markupsafe import Markup
 
@@ -38,7 +38,7 @@ class Bench:
         """Helpers with an empty memory."""
         return Speech(self.chooser, self.values, self.facts, self.numbers)
 
-    def say(self, file: Content[Header], text: str, *where: str | int) -> Markup:
+    def say(self, file: Content[Any], text: str, *where: str | int) -> Markup:
         """Render a sentence of a header.
 
         Raises

@@ -7,6 +7,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from guidegen.content.words import Words
 from guidegen.design.making import Cutting
 from guidegen.design.model import Conductor, Part
 from guidegen.design.result import Design
@@ -16,7 +17,7 @@ from guidegen.guide.selectors import ranges
 from guidegen.guide.step import Step, Tool
 from guidegen.kinds import Count, LongMetre, kind_of
 from guidegen.spec.part import Part as CataloguePart
-from guidegen.spec.parts import catalogue_part
+from guidegen.spec.parts import catalogue, catalogue_part
 
 #: Bought one over the need, or a share of it (project default).
 SPARE_SHARE = 0.1
@@ -49,16 +50,13 @@ class Supply:
     amount: str
     steps: str
     check: str = ""
+    pack: str = ""
+    packs: str = ""
 
 
 def items(design: Design, steps: Sequence[Step], bench: Bench) -> tuple[Item, ...]:
     """Every bought part, then stock by the piece and by the metre."""
     copies = int(design.values["making.copies"].si)
-    pieces = _pieces(design, bench)
-    # What is chosen with care comes first, then stock, then screws and the like.
-    small = [line for line in pieces if line.refs[0].startswith("H")]
-    chosen = [line for line in pieces if line not in small]
-    lines = [*chosen, *_stock(design), *_metres(design, bench), *small]
     used = _used_in(steps)
     return tuple(
         Item(
@@ -72,12 +70,23 @@ def items(design: Design, steps: Sequence[Step], bench: Bench) -> tuple[Item, ..
             line.total_text(copies),
             ", ".join(_steps_of(line.refs, used)) or "–",
         )
-        for number, line in enumerate(lines, 1)
+        for number, line in enumerate(lines(design, bench), 1)
     )
 
 
+def lines(design: Design, bench: Bench) -> list[Line]:
+    """What the parts table lists, in its order."""
+    pieces = _pieces(design, bench)
+    # What is chosen with care comes first, then stock, then screws and the like.
+    small = [line for line in pieces if line.refs[0].startswith("H")]
+    chosen = [line for line in pieces if line not in small]
+    return [*chosen, *_stock(design), *_metres(design, bench), *small]
+
+
 @dataclass(frozen=True)
-class _Line:
+class Line:
+    """One line of the parts table, not yet in words."""
+
     name: str
     refs: tuple[str, ...]
     material: str
@@ -87,6 +96,8 @@ class _Line:
     metres: bool = False
     for_all: str = ""
     """What all copies need, where it is no plain sum: sheets, bars, reels."""
+    part: CataloguePart | None = None
+    """Its data sheet, which says how it is sold."""
 
     def _text(self, number: float) -> str:
         kind = kind_of(LongMetre) if self.metres else kind_of(Count)
@@ -94,20 +105,23 @@ class _Line:
 
     @property
     def each_text(self) -> str:
+        """For one copy."""
         return self._text(self.each) if self.each else "–"
 
     @property
     def spare_text(self) -> str:
+        """Over the need."""
         return self._text(self.spare) if self.spare else "–"
 
     def total_text(self, copies: int) -> str:
+        """For all copies, spares in."""
         if self.for_all:
             return self.for_all
         total = self.each * copies + self.spare * (copies if self.metres else 1)
         return self._text(total if self.metres else math.ceil(total))
 
 
-def _pieces(design: Design, bench: Bench) -> list[_Line]:
+def _pieces(design: Design, bench: Bench) -> list[Line]:
     """Bought parts, equal ones on one line."""
     groups: dict[tuple[str, str, str], list[Part]] = defaultdict(list)
     for part in design.model.parts:
@@ -116,22 +130,35 @@ def _pieces(design: Design, bench: Bench) -> list[_Line]:
     return [_piece(role, parts, bench) for (role, _, _), parts in groups.items()]
 
 
-def _piece(role: str, parts: list[Part], bench: Bench) -> _Line:
+def _piece(role: str, parts: list[Part], bench: Bench) -> Line:
     words = bench.chooser.words
     count = sum(part.count for part in parts)
     first = parts[0]
-    known = catalogue_part(first.key) if first.key and not first.material else None
+    known = first.stock or _known(first.key)
     material = first.material or (known.label if known else words.role(role).one)
     if first.rating:
         material = f"{material}, {first.rating}"
-    return _Line(
+    return Line(
         words.role(role).one,
         tuple(part.ref for part in parts),
         material,
         at_least(role, bench, known),
         count,
         SPARE_ROLES.get(role, 0),
+        part=known,
     )
+
+
+def _known(key: str) -> CataloguePart | None:
+    """The catalogue's part; None for a maker's own, whose sheet the design keeps to itself."""
+    try:
+        return catalogue_part(key) if key else None
+    except KeyError:
+        return None
+
+
+def _conductor(label: str) -> CataloguePart | None:
+    return next((one for one in catalogue("conductor") if one.label == label), None)
 
 
 def at_least(role: str, bench: Bench, known: CataloguePart | None = None) -> str:
@@ -148,34 +175,37 @@ def at_least(role: str, bench: Bench, known: CataloguePart | None = None) -> str
     return str(bench.renderer.text(said, _WORDS, bench.speech().context()))
 
 
-def _stock(design: Design) -> list[_Line]:
+def _stock(design: Design) -> list[Line]:
     """Sheets, bars and reels, as the cutting plans need them for all copies."""
     cutting: Cutting = design.result("making")
-    lines = []
+    found = []
     for work in cutting.sheets:
         label = f"{work.part.label}, {work.thickness}"
         sheets = (sheet.stock.name for sheet in work.plan.sheets)
-        lines.append(_Line(label, _refs(p.label for p in work.pieces), label, "–", 0.0,
-                           for_all=_counted(sheets)))  # fmt: skip
+        warmth = work.part.get("highest_temperature")
+        least = f"{work.thickness}, {warmth}" if warmth else str(work.thickness)
+        found.append(Line(label, _refs(p.label for p in work.pieces), label, least, 0.0,
+                          for_all=_counted(sheets)))  # fmt: skip
     for bar in cutting.bars:
         label = bar.part.label
-        lines.append(_Line(label, _refs(p.label for p in bar.pieces), label, "–", 0.0,
-                           for_all=_counted(b.stock.name for b in bar.plan.bars)))  # fmt: skip
+        least = f"{bar.part['width']} × {bar.part['thickness']}"
+        found.append(Line(label, _refs(p.label for p in bar.pieces), label, least, 0.0,
+                          for_all=_counted(b.stock.name for b in bar.plan.bars)))  # fmt: skip
     films = [part for part in design.model.by_role("lining") if part.stock]
     if films and films[0].stock:
         length = design.values["lining.length"].si * len(design.model.panels)
-        lines.append(_Line(films[0].stock.label, tuple(part.ref for part in films),
+        found.append(Line(films[0].stock.label, tuple(part.ref for part in films),
                            films[0].stock.label, films[0].stock.words.get("rating", "–"), length,
                            length * SPARE_SHARE, metres=True))  # fmt: skip
     if cutting.reels is not None:
         tape = design.fixture.rows.tape
         rows = tuple(part.ref for part in design.model.by_role("row"))
         reels = _counted(str(tape["reel"]) for _ in cutting.reels.plan.bars)
-        lines.append(_Line(tape.label, rows, tape.label,
+        found.append(Line(tape.label, rows, tape.label,
                            f"{tape['voltage']}, {tape['power']}",
                            len(rows) * design.values["row.length"].si,
                            metres=True, for_all=reels))  # fmt: skip
-    return lines
+    return found
 
 
 def _refs(labels: Iterable[str]) -> tuple[str, ...]:
@@ -190,28 +220,31 @@ def _counted(names: Iterable[str]) -> str:
     return "; ".join(f"{count} of {name}" for name, count in counts.items())
 
 
-def _metres(design: Design, bench: Bench) -> list[_Line]:
+def _metres(design: Design, bench: Bench) -> list[Line]:
     """Wire by material, size and colour."""
     groups: dict[tuple[str, str, str], list[Conductor]] = defaultdict(list)
     for wire in design.model.conductors:
         # A twin cable is bought by its length, whatever its cores are used for.
         colour = wire.colour if wire.cores == 1 else ""
         groups[wire.material, wire.size_text, colour].append(wire)
-    lines = []
+    found = []
     for (material, size, colour), wires in groups.items():
         length = _cable(wires)
         name = _colours(wires, bench) if not colour else bench.chooser.words.colours.get(
             colour, colour)  # fmt: skip
-        lines.append(_Line(f"{material}, {size}, {name}", tuple(w.ref for w in wires), material,
-                           size, length, length * SPARE_SHARE, metres=True))  # fmt: skip
+        cable = _conductor(material)
+        least = f"{size}, {cable['temperature']}" if cable else size
+        refs = tuple(wire.ref for wire in wires)
+        found.append(Line(f"{material}, {size}, {name}", refs, material, least, length,
+                          length * SPARE_SHARE, metres=True, part=cable))  # fmt: skip
     rails = design.model.by_role("rail")
     # Bars are cut from bars, which have a line of their own.
     if rails and not design.facts["rail_bar"]:
         length = sum(rail.size[0].si for rail in rails)
-        lines.append(_Line(f"{rails[0].material}, {rails[0].rating}", tuple(r.ref for r in rails),
-                           rails[0].material, rails[0].rating, length, length * SPARE_SHARE,
-                           metres=True))  # fmt: skip
-    return lines
+        found.append(Line(f"{rails[0].material}, {rails[0].rating}", tuple(r.ref for r in rails),
+                          rails[0].material, rails[0].rating, length, length * SPARE_SHARE,
+                          metres=True, part=_conductor(rails[0].material)))  # fmt: skip
+    return found
 
 
 def _cable(wires: Sequence[Conductor]) -> float:
@@ -256,8 +289,8 @@ def tools(steps: Sequence[Step]) -> tuple[Supply, ...]:
     )
 
 
-def consumables(steps: Sequence[Step], copies: int) -> tuple[Supply, ...]:
-    """Every consumable, its amount for one copy and for all."""
+def consumables(steps: Sequence[Step], copies: int, words: Words) -> tuple[Supply, ...]:
+    """Every consumable, its amount for one copy and for all, and the packs that hold it."""
     found: dict[str, list[tuple[Step, float]]] = defaultdict(list)
     kinds = {}
     for step in steps:
@@ -267,7 +300,10 @@ def consumables(steps: Sequence[Step], copies: int) -> tuple[Supply, ...]:
     result = []
     for name, uses in found.items():
         amount, kind = sum(number for _, number in uses), kinds[name].amount.kind
+        pack = words.consumables[name].pack / kind.scale
+        packs = math.ceil(amount * copies * (1 + SPARE_SHARE) / pack - 1e-9)
         result.append(Supply(kinds[name].name, f"{kind.text(amount, toward='up')}",
                              ", ".join(step.number for step, _ in uses),
-                             kind.text(amount * copies, toward="up")))  # fmt: skip
+                             kind.text(amount * copies, toward="up"), kind.text(pack),
+                             kind_of(Count).text(packs)))  # fmt: skip
     return tuple(result)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from guidegen.content.files import ContentError, SearchPath
-from guidegen.content.headers import INSTRUMENTS, SIGNALS, STAGES, VERBS, CautionHeader
+from guidegen.content.files import ContentError, Raw, SearchPath
+from guidegen.content.headers import INSTRUMENTS, SIGNALS, STAGES, VERBS, At, CautionHeader
 from guidegen.content.load import Content, load_all
 from guidegen.content.render import Renderer
 from guidegen.content.when import Condition, Fact
@@ -18,6 +19,9 @@ from guidegen.guide.reasons import reason
 from guidegen.guide.selectors import Chooser, listed_words
 from guidegen.guide.step import Step
 from guidegen.values import Value
+
+#: A point, and the capital letter of the next sentence: not that of `12.60 V`.
+SENTENCE_END = re.compile(r"(?<=[.!?])\s+(?=[A-Z])")
 
 CautionFile = Content[CautionHeader]
 
@@ -48,6 +52,14 @@ class Caution:
     def rank(self) -> int:
         """0 for the most severe word."""
         return SIGNALS.index(self.signal)
+
+    @property
+    def brief(self) -> str:
+        """Hazard, consequence and the first order of the avoidance, a sentence each."""
+        return " ".join(
+            SENTENCE_END.split(text, maxsplit=1)[0]
+            for text in (self.hazard, self.consequence, self.avoid)
+        )
 
     @property
     def anchor(self) -> str:
@@ -112,6 +124,10 @@ def load_cautions(
             others.append(NotApplying(file.id, file.header.number, title, why))
         else:
             chosen.append(file)
+    others += [
+        NotApplying(f"never-{number}", number, said.title, said.reason)
+        for number, said in words.never.items()
+    ]
     cautions = each(chosen, lambda file: _caution(file, steps, bench))
     return Cautions(
         tuple(sorted(cautions, key=lambda caution: (caution.rank, caution.number, caution.id))),
@@ -144,9 +160,8 @@ def placed(
     return tuple(found)
 
 
-def concerns(file: CautionFile, step: Step, chooser: Chooser) -> bool:
-    """Whether a message stands before a step."""
-    at = file.header.at
+def concerns(at: At, step: Step, chooser: Chooser) -> bool:
+    """Whether a step is one of those that a header names by what they are and do."""
     return (
         step.stage in at.stages
         or step.id in at.steps
@@ -177,7 +192,7 @@ def _why_not(file: CautionFile, steps: Sequence[Step], bench: Bench) -> str:
     if (
         not _finds_steps(file)
         or at.pages
-        or any(concerns(file, step, bench.chooser) for step in steps)
+        or any(concerns(at, step, bench.chooser) for step in steps)
     ):
         return ""
     names = [words.tools[name].name for name in at.tools]
@@ -204,7 +219,7 @@ def _caution(file: CautionFile, steps: Sequence[Step], bench: Bench) -> Caution:
         word=bench.chooser.words.signals[signal],
         body=bench.renderer.body(file.words, bench.speech().context()),
         pages=header.at.pages,
-        steps=tuple(step.id for step in steps if concerns(file, step, bench.chooser)),
+        steps=tuple(step.id for step in steps if concerns(header.at, step, bench.chooser)),
         **said,
     )
 
@@ -221,20 +236,7 @@ def _signal(file: CautionFile, facts: Mapping[str, Fact]) -> str:
 
 def _check(file: CautionFile, words: Words, steps: set[str], facts: Mapping[str, Fact]) -> None:
     """Every id that `at` names is known; every condition can be asked."""
-    at = file.header.at
-    names = [name.removeprefix("steps/").removesuffix(".md") for name in sorted(steps)]
-    deeds = [*VERBS, *(f"reads {i}" for i in INSTRUMENTS), "powers bench", "powers supply",
-             *(f"{verb} {role}" for verb in VERBS for role in words.roles)]  # fmt: skip
-    accepted: dict[str, list[str]] = {
-        "stages": list(STAGES), "tools": list(words.tools), "uses": list(words.consumables),
-        "steps": names, "does": deeds,
-    }  # fmt: skip
-    troubles = [
-        Trouble(file.raw.place("at", key, i), f"at.{key}", _unknown(name, known))
-        for key, known in accepted.items()
-        for i, name in enumerate(getattr(at, key))
-        if name not in known
-    ]
+    troubles = unknown_places(file.raw, "at", file.header.at, words, steps)
     try:
         condition(file).check(facts)
         _signal(file, facts)
@@ -242,6 +244,37 @@ def _check(file: CautionFile, words: Words, steps: set[str], facts: Mapping[str,
         troubles += error.troubles
     if troubles:
         raise ContentError(troubles)
+
+
+def unknown_places(raw: Raw, key: str, at: At, words: Words, steps: set[str]) -> list[Trouble]:
+    """What a header names by a word that nothing here has.
+
+    Parameters
+    ----------
+    raw : Raw
+        The file, for places.
+    key : str
+        The header's key that holds `at`.
+    at : At
+        What is named.
+    words : Words
+        Tools, consumables and roles that there are.
+    steps : set of str
+        Names of the step files.
+    """
+    names = [name.removeprefix("steps/").removesuffix(".md") for name in sorted(steps)]
+    deeds = [*VERBS, *(f"reads {i}" for i in INSTRUMENTS), "powers bench", "powers supply",
+             *(f"{verb} {role}" for verb in VERBS for role in words.roles)]  # fmt: skip
+    accepted: dict[str, list[str]] = {
+        "stages": list(STAGES), "tools": list(words.tools), "uses": list(words.consumables),
+        "steps": names, "does": deeds,
+    }  # fmt: skip
+    return [
+        Trouble(raw.place(key, sort, i), f"{key}.{sort}", _unknown(name, known))
+        for sort, known in accepted.items()
+        for i, name in enumerate(getattr(at, sort))
+        if name not in known
+    ]
 
 
 def _unknown(name: str, known: list[str]) -> str:

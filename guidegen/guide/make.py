@@ -17,14 +17,15 @@ from guidegen.design.parts import part_of, pulse_of, regulator_of
 from guidegen.design.result import Design
 from guidegen.design.solved_curve import curve
 from guidegen.design.spice import circuit_files
-from guidegen.errors import GuidegenError, Place
+from guidegen.errors import GuidegenError
 from guidegen.folders import slug
-from guidegen.guide import bill, cautions, drilling, faults, views, workings
+from guidegen.guide import bill, cautions, drilling, faults, tops, views, workings
 from guidegen.guide.bench import Bench, all_facts
 from guidegen.guide.charts import chart_requests
 from guidegen.guide.fingerprint import fingerprint
 from guidegen.guide.model import Guide, Page
 from guidegen.guide.not_needed import not_needed
+from guidegen.guide.orders import orders
 from guidegen.guide.plan import work
 from guidegen.guide.record import record
 from guidegen.guide.schedule import schedule
@@ -101,6 +102,8 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
     said = [sentences.say(finding) for finding in design.findings]
     items = bill.items(design, steps, desk.bench)
     context = desk.context(head, said, items, figures) | {
+        "chosen": chosen,
+        "messages": lambda *ids: [views.caution(c) for c in chosen.chosen if c.id in ids],
         "cautions": [views.caution(one) for one in chosen.chosen],
         "not_applying": chosen.not_applying,
         "faults": [views.fault(one) for one in found_faults],
@@ -127,7 +130,8 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
     revision = design.fixture.revisions[0]
     return Guide(
         slug(design.fixture.file), design.fixture.fixture.name, revision.revision, revision.date,
-        head["fingerprint"], design.fixture.guide.paper, design.stops, pages, figures, data,
+        head["fingerprint"], design.fixture.guide.paper, design.stops,
+        words.phrases["certification"], pages, figures, data,
         chart_requests(design, words), design, steps, chosen, found_faults, report,
     )  # fmt: skip
 
@@ -170,6 +174,7 @@ class _Desk:
     ) -> dict[str, Any]:
         """What every page may use."""
         design = self.design
+        readings = views.readings(self.steps, self.words)
         minutes = sum(step.minutes.si for step in self.steps)
         waiting = sum(step.waiting.si for step in self.steps if step.waiting)
         return {
@@ -190,11 +195,14 @@ class _Desk:
             "items": [views.Ready(item, ("at_least",)) for item in items],
             **self._turns(),
             "tools": bill.tools(self.steps),
-            "consumables": bill.consumables(self.steps, int(design.values["making.copies"].si)),
+            "consumables": bill.consumables(
+                self.steps, int(design.values["making.copies"].si), self.words),
+            "orders": orders(design, self.bench),
             "steps": self.shown,
             "stages": _stages(self.shown),
-            "readings": [(step, reading) for step in self.shown
-                         for reading in step.reads if not reading.absent],
+            "readings": readings,
+            "warm": [row for row in readings if row["instrument"]
+                     == self.words.instruments["celsius"]],
             "holds": [step for step in self.shown if step.hold],
             "cut_lengths": lambda role: cut_lengths(role, Chooser(design.model, self.words)),
             "schedule": schedule(design, self.steps, self.words),
@@ -233,11 +241,26 @@ class _Desk:
 
     def page(self, name: str, context: Mapping[str, Any]) -> str:
         """One page as Markdown."""
-        file = self.search.words(f"pages/{name}.md")
+        file = tops.page_file(self.search, name, self.words)
+        header, chosen = file.header, context["chosen"]
+        top = tops.Top(
+            self.bench.say(file, header.goal, "goal"),
+            self.bench.say(file, header.before, "before"),
+            tops.hazards(file, chosen, self.steps, self.bench.chooser),
+        )
+        body = str(self.renderer.body(file.words, context))
+        # Over the page's own words, which may be the maker's: none of them loses a hazard.
+        title, _, text = body.partition("\n") if body.startswith("# ") else ("", "", body)
+        return f"{title}\n\n{self._top(top)}\n\n{text.lstrip()}".lstrip()
+
+    def _top(self, top: tops.Top) -> str:
+        source = "pages/top.md"
+        file = self.search.base(source)
         if file is None:
-            raise GuidegenError(f"templates/pages/{name}.md is missing")
-        raw = read(self.search, f"pages/{name}.md", file)
-        return str(self.renderer.text(raw.body, Place(raw.file, raw.body_line), context))
+            raise GuidegenError(f"templates/{source} is missing")
+        raw = read(self.search, source, file)
+        shown = {"goal": top.goal, "before": top.before, "boxes": views.boxes(top.hazards)}
+        return str(self.renderer.body(raw, shown))
 
 
 def _drawn(name: str, figures: Iterable[str]) -> list[str]:
@@ -258,10 +281,18 @@ def _stages(steps: Sequence[views.Ready]) -> list[dict[str, Any]]:
             "number": mine[0].number.split(".")[0],
             "title": mine[0].stage_title,
             "steps": mine,
+            "hazards": _hazards(mine),
             "time": workings.hours(sum(step.minutes.si for step in mine) / 60),
         }
         for stage, mine in found.items()
     ]
+
+
+def _hazards(steps: Sequence[views.Ready]) -> list[views.Ready]:
+    """The messages of a stage, each once, the most severe first."""
+    found = {one.caution.id: one.caution for step in steps for one in step.cautions}
+    ranked = sorted(found.values(), key=lambda one: (one.rank, one.number, one.id))
+    return [views.caution(one) for one in ranked]
 
 
 def _csv(lines: Sequence[Any]) -> bytes:

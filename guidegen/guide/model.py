@@ -35,6 +35,8 @@ class Guide:
     fingerprint: str
     paper: str
     stop: bool
+    statement: str
+    """What every cover says: that this is no certification."""
     pages: tuple[Page, ...]
     figures: Mapping[str, Any]
     data: Mapping[str, bytes]

@@ -10,8 +10,8 @@ from guidegen.design.model import Model
 from guidegen.guide.step import Step
 from guidegen.guide.touched import must_wait
 
-#: Whoever checks is never the builder of that piece: of two people the second.
-CHECKER = "C"
+#: Whoever checks or accepts is never the builder of that piece.
+BUILDER = "B"
 #: Hands that a plan is made for; more than two stand in each other's way at one light.
 MOST_HANDS = 2
 
@@ -24,8 +24,10 @@ class Turn:
     begins: float
     ends: float
     """When the hands are free again."""
-    person: int
-    """From 1."""
+    people: tuple[int, ...]
+    """From 1. A check takes all: each looks at what others built."""
+    checks: tuple[tuple[int, tuple[Step, ...]], ...] = ()
+    """Who checks which steps; empty for work, and where one works alone."""
 
     @property
     def done(self) -> float:
@@ -133,26 +135,44 @@ def _planned(
 ) -> Plan:
     """Whoever is free takes the step, of those that wait for nothing, with most behind it."""
     done: dict[int, float] = {}
+    everybody = tuple(range(1, people + 1))
     free = dict.fromkeys(range(1, people + 1), 0.0)
     tools: dict[str, float] = {}
     turns: list[Turn] = []
     left, now = list(range(len(steps))), 0.0
     while left:
-        for person in [one for one, since in free.items() if since <= now]:
+        for person in everybody:
+            if free[person] > now:
+                continue
             ready = [i for i in left if all(done.get(j, float("inf")) <= now for j in after[i])]
-            mine = [i for i in ready if person == people or steps[i].who != CHECKER]
+            idle = max(free.values()) <= now
+            mine = [i for i in ready if idle or steps[i].who == BUILDER]
             fit = [i for i in mine if all(tools.get(t.id, 0.0) <= now for t in steps[i].tools)]
             if not fit:
                 busy = {t.name for i in mine for t in steps[i].tools if tools.get(t.id, 0.0) > now}
                 wanted |= busy
                 continue
             chosen = max(fit, key=lambda i: (tails[i], -i))
-            turn = Turn(steps[chosen], now, now + steps[chosen].minutes.si, person)
+            working = (person,) if steps[chosen].who == BUILDER else everybody
+            checks = _checks(turns, everybody) if len(working) > 1 else ()
+            turn = Turn(steps[chosen], now, now + steps[chosen].minutes.si, working, checks)
             turns.append(turn)
             left.remove(chosen)
-            done[chosen], free[person] = turn.done, turn.ends
+            done[chosen] = turn.done
+            free |= dict.fromkeys(working, turn.ends)
             tools |= dict.fromkeys((tool.id for tool in steps[chosen].tools), turn.ends)
         # Until something dries, a step ends, or a tool is laid down.
         later = [t for t in (*done.values(), *free.values(), *tools.values()) if t > now]
         now = min(later, default=now)
     return Plan(people, tuple(turns))
+
+
+def _checks(
+    turns: Sequence[Turn], everybody: Sequence[int]
+) -> tuple[tuple[int, tuple[Step, ...]], ...]:
+    """To each person the steps since the last hold point that somebody else built."""
+    last = max((i for i, turn in enumerate(turns) if turn.step.hold), default=-1)
+    built = [turn for turn in turns[last + 1 :] if turn.step.who == BUILDER]
+    return tuple(
+        (one, tuple(turn.step for turn in built if one not in turn.people)) for one in everybody
+    )

@@ -15,6 +15,7 @@ from guidegen.design.model import Model
 from guidegen.design.solved_curve import CurvePoint
 from guidegen.guide.plan import Work
 from guidegen.guide.solved import Solved, shown
+from guidegen.guide.step import Step
 from guidegen.guide.ticks import ticks
 from guidegen.guide.walk import SolvedRow, WalkRow
 from guidegen.guide.workings import hours
@@ -50,13 +51,29 @@ class Ready:
         return Markup(value) if name in self._names and isinstance(value, str) else value
 
 
-CAUTION = ("title", "hazard", "consequence", "avoid", "defers_to", "body")
+CAUTION = ("title", "hazard", "consequence", "avoid", "defers_to", "body", "brief")
+#: Messages of three lines that a third of a sheet holds.
+MOST_IN_A_BOX = 6
+#: Claims whose one limit is the least reading, and those whose it is the greatest.
+FROM_BELOW, FROM_ABOVE = ("open", "not-short"), ("joined",)
 CAUSE = ("cause", "test", "expect", "action", "retest")
 
 
 def caution(item: Any) -> Ready:
     """A safety message."""
     return Ready(item, CAUTION)
+
+
+def boxes(cautions: Iterable[Any]) -> list[dict[str, Any]]:
+    """Boxes of short messages, one signal word each, none taller than a third of a sheet."""
+    found: list[dict[str, Any]] = []
+    for (signal, word), group in itertools.groupby(cautions, lambda one: (one.signal, one.word)):
+        said = [caution(one) for one in group]
+        found += [
+            {"signal": signal, "word": word, "cautions": said[start : start + MOST_IN_A_BOX]}
+            for start in range(0, len(said), MOST_IN_A_BOX)
+        ]
+    return found
 
 
 def step(item: Any, model: Model) -> Ready:
@@ -69,6 +86,24 @@ def step(item: Any, model: Model) -> Ready:
     old = [caution(placed.caution) for placed in item.cautions if not placed.full]
     return Ready(item, ("goal", "body", "no_check"), full=new[:1], short=new[1:], pointers=old,
                  ticks=ticks(item, model))  # fmt: skip
+
+
+def readings(steps: Iterable[Step], words: Words) -> list[dict[str, Any]]:
+    """A line of the record for every reading: what is expected, its limits, how many points."""
+    return [
+        {
+            "step": step.number,
+            "instrument": words.instruments[one.instrument],
+            "where": one.where or words.phrases["axis"],
+            "expected": Markup(one.target if one.low or one.high else one.says),
+            "low": one.low or (one.target if one.holds in FROM_BELOW else "") or "–",
+            "high": one.high or (one.target if one.holds in FROM_ABOVE else "") or "–",
+            "several": len(one.probes) > 1,
+        }
+        for step in steps
+        for one in step.reads
+        if not one.absent
+    ]
 
 
 def fault(item: Any) -> Ready:
@@ -145,13 +180,20 @@ def plan(work: Work, words: Words) -> dict[str, Any]:
         "way": work.longest,
         "tools": work.least_tools,
         "turns": [
-            {"begins": said(turn.begins), "person": words.phrases[f"person_{turn.person}"],
+            {"begins": said(turn.begins), "person": words.phrases[_who(turn.people)],
+             "checks": [{"person": words.phrases[f"person_{one}"],
+                         "steps": ", ".join(step.number for step in steps)}
+                        for one, steps in turn.checks if steps],
              "step": turn.step,
              "takes": str(turn.step.minutes),
              "waits": said(turn.step.waiting.si * 60) if turn.step.waiting else ""}
             for turn in work.together.turns
         ],
     }  # fmt: skip
+
+
+def _who(people: Sequence[int]) -> str:
+    return "both" if len(people) > 1 else f"person_{people[0]}"
 
 
 def walked(rows: Sequence[WalkRow], words: Words) -> list[dict[str, str]]:

@@ -18,6 +18,7 @@ from guidegen.publish.protocol import FigureLike, GuideLike
 NAME = "print.html"
 LINK = re.compile(r'(<a\b[^>]*?\bhref=")([^"]*)(")')
 IDENTIFIER = re.compile(r'(<[a-z][\w-]*\b[^>]*?\sid=")([^"]*)(")')
+EMERGENCY = re.compile(r'<section class="gg-emergency".*?</section>', re.DOTALL)
 PERMALINK = re.compile(r'<a class="headerlink"[^>]*>.*?</a>')
 ELSEWHERE = re.compile(r"^(?:[a-z][a-z0-9+.-]*:|//)")
 PAPERS = {"A4": "A4", "Letter": "letter"}
@@ -138,6 +139,12 @@ def contents(guide: GuideLike, parts: Mapping[str, str]) -> str:
     return f'<nav class="gg-contents"><h2>Contents</h2>\n<ol>\n{rows}\n</ol></nav>'
 
 
+def back_cover(parts: Mapping[str, str]) -> list[str]:
+    """The emergency block once more, for the last sheet; none where no page has one."""
+    found = (EMERGENCY.search(html) for html in parts.values())
+    return [f'<div class="gg-back">\n{one[0]}\n</div>' for one in found if one]
+
+
 def paged(guide: GuideLike) -> str:
     """The styles that say what stands in the margins of this guide's sheets."""
     line, warning = identity(guide), "Do not build: a check has failed" if guide.stop else ""
@@ -163,7 +170,8 @@ def document(guide: GuideLike, parts: Mapping[str, str], figures: Mapping[str, F
     figures : mapping of str to FigureLike
         Every drawing by its name.
     """
-    body = "\n".join([contents(guide, parts), *sections(guide, parts, figures)])
+    inside = [contents(guide, parts), *sections(guide, parts, figures), *back_cover(parts)]
+    body = "\n".join(inside)
     return f"""<!doctype html>
 <html lang="en" class="gg-print">
 <head>
@@ -177,7 +185,8 @@ def document(guide: GuideLike, parts: Mapping[str, str], figures: Mapping[str, F
 </head>
 <body>
 <header class="gg-cover"><p class="gg-cover-title">{escape(guide.title)}</p>
-<p>{escape(identity(guide))}</p></header>
+<p>{escape(identity(guide))}</p>
+<p>{escape(guide.statement)}</p></header>
 <main class="md-typeset">
 {body}
 </main>

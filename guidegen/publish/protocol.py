@@ -78,6 +78,10 @@ class GuideLike(Protocol):
         """True if a check failed and the guide was asked for all the same."""
 
     @property
+    def statement(self) -> str:
+        """What every cover says, as plain text: what the guide is not; empty for nothing."""
+
+    @property
     def pages(self) -> Sequence[PageLike]:
         """Every page in the order of the work."""
 

@@ -75,6 +75,8 @@ def body_kinds() -> dict[str, PartKind]:
              "drying": figure(kinds.Hour, ("0.1 h", "100 h", "4 h"), "Drying time a coat"),
              "coverage": figure(Coverage, ("1 m²/l", "40 m²/l", "10 m²/l ± 20 %"),
                                  "Area that a litre covers once")},
+            {"binder": Word(("water", "solvent", "drying oil"), "What it dries from",
+                            default="water")},
         ),
         "film": PartKind(
             "a film",
@@ -92,7 +94,10 @@ def body_kinds() -> dict[str, PartKind]:
                                 ("width", "Width"), ("height", "Height"), ("depth", "Depth"),
                                 ("panel", "Thickest wall that it clamps"),
                                 ("behind", "Depth behind the wall, its lugs included"),
-                                ("body", "Widest size behind the wall"))},
+                                ("body", "Widest size behind the wall"))}
+            | {"pack": figure(kinds.Count, ("1", "1000", "100"), "Pieces in a pack", needed=False),
+               "roll": figure(kinds.LongMetre, ("0.5 m", "100 m", "10 m"), "Length on a roll",
+                              needed=False)},
             {"rating": Word((), "What a substitute must reach"),
              "role": Word(_ROLES, "What it is used as")},
         ),

@@ -156,7 +156,9 @@ def _electrical() -> dict[str, PartKind]:
         "conductor": PartKind(
             "a conductor",
             {"cores": _figure(kinds.Count, ("1", "12", "2"), "Number of cores"),
-             "temperature": _figure(kinds.Celsius, _INSULATION, "Highest temperature")},
+             "temperature": _figure(kinds.Celsius, _INSULATION, "Highest temperature"),
+             "coil": _figure(kinds.LongMetre, ("0.5 m", "500 m", "10 m"), "Length in a coil",
+                             needed=False)},
             {"build": Word(("bare solid", "flexible class 5", "solid insulated"), "Build"),
              "insulation": Word((), "Insulation, or none")},
             {"areas": Series(

@@ -421,4 +421,4 @@ def search(toy: Path) -> SearchPath:
 @pytest.fixture
 def words() -> Words:
     # Without words for facts: what they become must not follow from the language file.
-    return load_words(SearchPath(folder("templates"))).model_copy(update={"facts": {}})
+    return load_words(SearchPath(folder("templates"))).model_copy(update={"facts": {}, "never": {}})

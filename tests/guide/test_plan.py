@@ -13,7 +13,7 @@ from guidegen.content.when import Fact
 from guidegen.design.model import Model
 from guidegen.guide.bench import all_facts
 from guidegen.guide.model import Guide
-from guidegen.guide.plan import CHECKER, Plan, Work, work
+from guidegen.guide.plan import BUILDER, Plan, Work, work
 from guidegen.guide.step import Step, Tool
 from guidegen.guide.touched import must_wait
 from guidegen.guide.walk import walk
@@ -86,11 +86,11 @@ def test_nobody_does_two_things_and_nothing_begins_too_early(
         begins = by_id[steps[number].id].begins
         assert all(by_id[steps[i].id].done <= begins + 1e-9 for i in first)
     for turn in plan.turns:
-        assert 1 <= turn.person <= people
+        assert set(turn.people) <= set(range(1, people + 1))
         for other in plan.turns:
             if other is turn or other.ends <= turn.begins or turn.ends <= other.begins:
                 continue
-            assert other.person != turn.person
+            assert not set(other.people) & set(turn.people)
             tools = {tool.id for tool in turn.step.tools}
             assert not tools & {tool.id for tool in other.step.tools}
 
@@ -100,13 +100,30 @@ def test_two_are_no_slower_than_one_and_no_faster_than_the_longest_way(planned: 
     assert planned.longest_time <= planned.together.length <= planned.alone.length
     assert planned.alone.length >= hands_on
     assert planned.longest_hands_on <= hands_on
-    assert any(turn.person == 2 for turn in planned.together.turns)
+    assert any(turn.people == (2,) for turn in planned.together.turns)
 
 
-def test_a_checkers_step_is_the_second_persons(planned: Work) -> None:
-    checks = [turn for turn in planned.together.turns if turn.step.who == CHECKER]
-    assert checks
-    assert {turn.person for turn in checks} == {2}
+def test_nobody_checks_what_they_built(planned: Work) -> None:
+    """Every step is looked at by somebody else before the next hold point is passed."""
+    builder: dict[str, tuple[int, ...]] = {}
+    unseen: set[str] = set()
+    checked: set[str] = set()
+    for turn in planned.together.turns:
+        if turn.step.who == BUILDER:
+            assert len(turn.people) == 1
+            builder[turn.step.id] = turn.people
+            unseen.add(turn.step.id)
+            continue
+        assert turn.people == (1, 2)
+        for person, steps in turn.checks:
+            assert all(person not in builder[step.id] for step in steps)
+            checked |= {step.id for step in steps}
+            if turn.step.hold:
+                unseen -= {step.id for step in steps}
+        if turn.step.hold:
+            assert unseen == set(), turn.step.id
+    assert len(checked) > 20
+    assert all(turn.checks == () for turn in planned.alone.turns)
 
 
 def test_hold_points_stop_all_work(told: Told, planned: Work) -> None:

@@ -19,6 +19,7 @@ from guidegen.kinds import Hour, Minute, kind_of
 from guidegen.road import guide_of
 from guidegen.spec import load
 from guidegen.spec.changes import changed
+from guidegen.values import band
 
 DEMO = Path(__file__).parents[2] / "specs" / "herbarium-copy-light.yaml"
 RANGE = re.compile(r"\b([A-Z]{1,2})(\d+)(?:–|\u2009?to\u2009?| to )\1(\d+)\b")
@@ -298,15 +299,68 @@ def test_the_record_page_has_every_reading_of_the_steps(
     assert [row[0] for row in rows] == [number[check["step"]] for check in record["checks"]]
     readings = [one for step in guide.steps for one in step.reads if not one.absent]
     assert len(rows) == len(readings) == len(record["checks"])
-    for row, check in zip(rows, record["checks"], strict=True):
-        assert row[4] == (check["low"] or "–"), check["id"]
-        assert row[5] == (check["high"] or "–"), check["id"]
+    for row, check, one in zip(rows, record["checks"], readings, strict=True):
+        alone = {"joined": ("–", one.target), "open": (one.target, "–"),
+                 "not-short": (one.target, "–")}.get(one.holds)  # fmt: skip
+        low, high = alone or (check["low"] or "–", check["high"] or "–")
+        assert (row[4], row[5]) == (low, high), check["id"]
+        # Instrument, points, value and tolerance; what is only looked at has no tolerance.
+        assert all(len(cell) > 3 for cell in row[1:3])
+        assert row[3]
+        assert ({row[4], row[5]} == {"–"}) is (one.instrument == "eye"), check["id"]
+        assert row[6].count("gg-write") == (2 if len(one.probes) > 1 else 1)
+
+
+def test_temperatures_are_read_twice_and_the_light_has_limits(guide: Guide) -> None:
+    text = page(guide, "record")
+    warm = [one for step in guide.steps for one in step.reads
+            if one.instrument == "celsius" and not one.absent]  # fmt: skip
+    rows = table(text, "## Temperatures in the burn-in")
+    assert [row[0] for row in rows] == [one.where for one in warm]
+    assert [row[1:3] for row in rows] == [[one.low, one.high] for one in warm]
+    assert all(sum("gg-write" in cell for cell in row) == 4 for row in rows)
+    said = text.split("## Temperatures")[1].split("\n\n")[1]
+    assert "less than 1 K" in said
+    light = table(text, "## Light")
+    (lux,) = [one for step in guide.steps for one in step.reads if one.instrument == "lux"]
+    assert light[0][2] == f"{lux.low} to {lux.high}"
+    assert any("nine points" in row[0] and "or more" in row[2] for row in light) is bool(
+        guide.design.facts["field"]
+    )
+    assert all(row[1] and row[2] and "gg-write" in row[3] for row in light)
+    assert any(row[0].startswith("White balance") for row in light)
+
+
+def test_the_trip_voltage_of_a_cut_off_stands_where_a_builder_looks(guide: Guide) -> None:
+    there = bool(guide.design.facts["cut_off"])
+    names = ("index", "wiring", "record")
+    assert ["ut-off opens at" in page(guide, name) or "| Cut-off | opens" in page(guide, name)
+            for name in names] == [there] * 3  # fmt: skip
+    if not there:
+        return
+    trips = guide.design.values["cut_off.trips_at"]
+    least, most = (trips.kind.text(end) for end in band(trips))
+    for name in names:
+        line = next(one for one in page(guide, name).splitlines() if "ut-off" in one and
+                    " opens " in one)  # fmt: skip
+        assert str(trips) in line
+        assert least in line
+        assert most in line
+    plate = page(guide, "record").split("## Rating plate")[1]
+    assert f"Cut-off opens at {trips}" in plate
+    assert [row[0] for row in table(page(guide, "record"), "## Cut-off")] == [
+        "Opens, voltage falling", "Closes again, voltage rising",
+    ]  # fmt: skip
 
 
 def test_hold_points_stand_in_the_record_in_their_order(guide: Guide) -> None:
     rows = table(page(guide, "record"), "## Hold points")
     assert [row[0][:3] for row in rows] == ["HP1", "HP2", "HP3", "HP4"]
     assert [row[1] for row in rows] == [step.number for step in guide.steps if step.hold]
+    # Builder and signer have a blank each, twice: two people check each other.
+    assert all([row[n].count("gg-write") for n in (2, 4)] == [2, 2] for row in rows)
+    before = page(guide, "record").split("## Hold points")[1].split("|")[0]
+    assert "never the one who built" in before
 
 
 def test_every_missed_check_leads_to_a_fault_that_leads_back(guide: Guide) -> None:

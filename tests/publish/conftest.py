@@ -31,6 +31,14 @@ The [print page](print.html) and the [record](guide.json) hold the same numbers.
 """
 SAFETY = """# Safety
 
+<section class="gg-emergency" markdown="block">
+
+| What you see | What you do first |
+|---|---|
+| Smoke | Pull the plug. |
+
+</section>
+
 <div class="gg-caution gg-warning" markdown="block">
 <p class="gg-word">WARNING</p>
 
@@ -122,6 +130,7 @@ class ToyGuide:
     fingerprint: str = "0a1b2c3d"
     paper: str = "A4"
     stop: bool = False
+    statement: str = "A toy is no <certified> light."
     pages: tuple[ToyPage, ...] = (
         ToyPage("index.md", "Overview", INDEX),
         ToyPage("safety.md", "Safety", SAFETY),

@@ -86,6 +86,20 @@ def test_the_cover_shows_the_light_and_its_key_figures(demo: SimpleNamespace) ->
 
 
 @made
+def test_the_last_sheet_is_the_emergency_block_on_half_a_page(demo: SimpleNamespace) -> None:
+    count = int(re.findall(r"Pages: +(\d+)", asked("pdfinfo", demo.path))[0])
+    page = asked("pdftotext", demo.path, "-f", str(count), "-bbox")
+    height = float(re.findall(r'<page width="[\d.]+" height="([\d.]+)"', page)[0])
+    words = re.findall(r'yMin="([\d.]+)" xMax="[\d.]+" yMax="([\d.]+)">([^<]+)<', page)
+    names = [word for *_, word in words]
+    assert {"emergency", "Burn", "Shock", "Extinguisher:"} <= set(names)
+    # Between the lines at the head and the foot of every sheet.
+    inside = [(float(a), float(b)) for a, b, _ in words
+              if 0.06 < float(a) / height < 0.94]  # fmt: skip
+    assert max(b for _, b in inside) - min(a for a, _ in inside) < height / 2
+
+
+@made
 def test_the_contents_give_the_sheet_of_every_page(demo: SimpleNamespace) -> None:
     sheets = asked("pdftotext", demo.path, "-layout").split("\f")[:-1]
     rows = re.findall(r"^ *\d+\. (.+?)\s*\.{3,}\s*(\d+)$", sheets[1], re.MULTILINE)

@@ -36,6 +36,23 @@ def test_the_print_file_asks_for_nothing(toy_site: Path) -> None:
     assert Asked(text.replace("<h1", '<img src="a.png"><h1', 1)).found == ["a.png"]
 
 
+def test_the_cover_says_what_the_guide_is_not(toy_site: Path) -> None:
+    text = (toy_site / "print.html").read_text(encoding="utf-8")
+    cover = text[text.index('<header class="gg-cover">') : text.index("</header>")]
+    assert "A toy is no &lt;certified&gt; light." in cover
+
+
+def test_the_emergency_block_stands_once_more_at_the_very_end(toy_site: Path) -> None:
+    text = (toy_site / "print.html").read_text(encoding="utf-8")
+    blocks = re.findall(r'<section class="gg-emergency".*?</section>', text, re.DOTALL)
+    assert len(blocks) == 2
+    assert blocks[0] == blocks[1]
+    assert "Pull the plug" in blocks[1]
+    # Nothing but closing tags comes after it, and a sheet of its own begins with it.
+    assert re.sub(r"\s|</[a-z]+>", "", text.rsplit("</section>", 1)[1]) == ""
+    assert ".gg-back { break-before: page; }" in text
+
+
 def test_it_holds_every_page_in_order_with_its_drawings(toy_site: Path, toy: Any) -> None:
     text = (toy_site / "print.html").read_text(encoding="utf-8")
     sections = re.findall(r'<section class="gg-page" id="([^"]*)"', text)
@@ -84,7 +101,8 @@ def test_every_sheet_names_the_issue(toy: Any, tmp_path: Path, paper: str) -> No
     sheets = text.split("\f")[:-1]
     assert len(sheets) >= 4
     for number, sheet in enumerate(sheets, 1):
-        assert "Toy & <light> · revision 2 · 2026-03-01 · 0a1b2c3d" in sheet
+        # How wide a space is, pdftotext guesses anew on every sheet.
+        assert "Toy&<light>·revision2·2026-03-01·0a1b2c3d" in "".join(sheet.split())
         assert f"Page {number} of {len(sheets)}" in sheet
     size = subprocess.run(["pdfinfo", pdf], check=True, capture_output=True, encoding="utf-8")
     # ISO 216: A4 is 210 by 297 mm; ANSI/ASME Y14.1: letter is 8.5 by 11 in. In points of 1/72 in.
