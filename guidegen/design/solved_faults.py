@@ -56,6 +56,8 @@ class FaultTable:
     """To which a bench supply or the stage holds the current of a short. [A]."""
     amps: Floats
     """(suspect,): what the panel draws. [A]."""
+    drawn: tuple[float, float]
+    """What a short of the rows or rails draws from the supply, the least and the most. [A]."""
 
 
 SOUND = Suspect("sound", {})
@@ -113,7 +115,8 @@ class FaultSolver:
             self.desk["meter.share"].si, over,
         )  # fmt: skip
         looks = tuple(looked(one, groups[0], self.wiring.rows) for one in groups)
-        return FaultTable(tuple(every), tuple(probes), signatures, looks, self.limit, amps)
+        return FaultTable(tuple(every), tuple(probes), signatures, looks, self.limit, amps,
+                          self._drawn(every))  # fmt: skip
 
     # --- suspects before the panel ---------------------------------------------------------------
 
@@ -197,6 +200,27 @@ class FaultSolver:
             else:
                 state = solve(net)
             yield range(first, first + net.cases), state, net
+
+    def _drawn(self, every: Sequence[Suspect]) -> tuple[float, float]:
+        """What the supply must give into a short behind whatever holds it.
+
+        A stage that limits its output takes the power of the short; its own losses, not told
+        for so low an output, are left out. One that does not lets through what the supply gives
+        and the way resists.
+        """
+        cases = [one.edits for one in every if one.shorts]
+        net = copies(self.wiring.wide, cases)
+        supply = self.desk["supply.voltage"].si
+        if self.clamped:
+            _, volts = limited(net, self.limit)
+            drawn = volts * self.limit / supply
+        else:
+            ohms = [1 / float(np.asarray(self.net.source[pole]))
+                    + sum(self._ohms(hop) for hop in self.hops[pole] if hop.role not in STAGES)
+                    for pole in (0, 1)]  # fmt: skip
+            open_net = replace(net, volts=supply, source=(1 / ohms[0], 1 / ohms[1]))
+            drawn = total_current(open_net, solve(open_net))
+        return float(drawn.min()), float(drawn.max())
 
     # --- readings --------------------------------------------------------------------------------
 

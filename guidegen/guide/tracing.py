@@ -79,6 +79,10 @@ class Tracing:
     probings: tuple[Probing, ...]
     seen: tuple[Seen, ...]
     limit: str
+    drawn: tuple[str, str]
+    """What a short draws from the supply: least and most."""
+    opens: bool
+    """Whether the least of it opens the fuse for certain."""
     count: str
     """Single faults that were solved."""
     files: Mapping[str, bytes]
@@ -96,8 +100,11 @@ def trace(design: Design, words: Words) -> Tracing:
         If a fault or a reading has no words.
     """
     work = Tracer(fault_table(design), words)
+    drawn = work.table.drawn
     return Tracing(
         work.probings, tuple(work.seen()), kind_of(Ampere).text(work.table.limit),
+        (kind_of(Ampere).text(drawn[0]), kind_of(Ampere).text(drawn[1])),
+        "fuse.opens_at" in design.values and drawn[0] >= design.values["fuse.opens_at"].si,
         kind_of(Count).text(len(work.table.suspects) - 1),
         {"faults.js": work.script(), "readings.csv": work.sheet()},
     )  # fmt: skip

@@ -247,3 +247,24 @@ def test_readings_are_read_as_people_write_them(sheet, text, volts):
     quoted = f'"{text}"'
     written = read(sheet(n9=quoted), tracer_of("herbarium-copy-light"))
     assert written.readings == {8: pytest.approx(volts)}
+
+
+def test_what_a_short_draws():
+    """Ohm's law by hand for the step-up, whose battery meets the short through wires alone."""
+    table = tracer_of("puppet-wash-light").table
+    design = design_of("puppet-wash-light")
+    wires = {wire.ref: wire for wire in design.model.conductors}
+    joint, contact = 0.005, 0.010  # project defaults, which the guide prints
+    # Battery lead both ways, wires to the module, feeds: greatest resistance of IEC 60228.
+    way = sum(wire.per_metre * wire.length.si + 2 * joint for wire in wires.values()
+              if wire.role in ("battery_wire", "supply_lead", "lead", "link", "feed"))  # fmt: skip
+    way += 3 * contact + 0.1 / 15  # connector's poles, switch; a fuse loses 0.1 V at its rating
+    jumper = next(wire for wire in wires.values() if wire.role == "jumper")
+    way += 2 * (jumper.per_metre * jumper.length.si + 2 * joint) + 0.01
+    # The row's own track carries the short from one end to the other.
+    tape = design.values["tape.track_resistance"].si * design.values["row.length"].si
+    assert table.drawn[0] == pytest.approx(12.8 / (way + tape), rel=0.03)
+    # A module that limits its output holds it: the supply gives the power of the short.
+    limited = tracer_of("herbarium-copy-light").table
+    assert limited.drawn[1] < 0.2
+    assert limited.limit == design_of("herbarium-copy-light").values["limit.set"].si
