@@ -24,7 +24,7 @@ sys.path.insert(0, str(TOP))
 import drawing  # noqa: E402 - beside this file
 import serving  # noqa: E402 - as above
 from cutting import GOAL, seconds  # noqa: E402 - as above
-from network import network, spreads  # noqa: E402 - as above
+from network import faults, network, spreads  # noqa: E402 - as above
 
 from guidegen.publish.drawn import ChartProcess  # noqa: E402 - found by the line above
 from guidegen.publish.pages import files  # noqa: E402 - as above
@@ -179,6 +179,7 @@ BENCHMARKS: dict[str, Bench] = {
     "drawings": drawings,
     "network": network,
     "bands": spreads,
+    "faults": faults,
     "pdf": pdf,
 }
 
