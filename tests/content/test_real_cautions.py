@@ -42,7 +42,7 @@ step_up supply_lead fault_bright fan dropper thermal_cut_out lining lining_condu
 keyed_connector exposed_contacts bright
 hot_surface warm_box heavy long long_lead use.damp use.rain
 pulse_width pulse_negative flicker_risk flicker_seen flicker_visible
-handles sink sink_outside
+handles sink sink_outside vents
 use.dust use.rotating_tools use.sensitive_objects use.public use.children use.air_travel use.vehicle
 """.split()
 NUMBERS = ["supply.highest", "panel.current", "input.highest_current", "panel.power", "body.mass"]
@@ -67,6 +67,7 @@ IMPLIES = {
     "exposed_contacts": "connector", "pulse_negative": "pulse_width",
     "flicker_visible": "flicker_risk", "flicker_risk": "flicker_seen",
     "flicker_seen": "pulse_width", "sink": "regulator", "sink_outside": "sink",
+    "vents": "enclosure",
 }  # fmt: skip
 #: The condition under which a value exists; "" for one that every design has.
 VALUES = {
