@@ -17,7 +17,7 @@ from guidegen.design.parts import part_of, pulse_of, regulator_of
 from guidegen.design.result import Design
 from guidegen.errors import GuidegenError
 from guidegen.folders import slug
-from guidegen.guide import bill, cautions, drilling, faults, tops, views, workings
+from guidegen.guide import bill, cautions, drilling, faults, sheets, tops, views, workings
 from guidegen.guide.bench import Bench, all_facts
 from guidegen.guide.charts import chart_requests
 from guidegen.guide.fingerprint import fingerprint
@@ -187,6 +187,7 @@ class _Desk:
                 self.steps, int(design.values["making.copies"].si), self.words),
             "orders": orders(design, self.bench),
             "steps": self.shown,
+            "tall": sheets.tall(self.shown, figures, design.fixture.guide.paper),
             "stages": _stages(self.shown),
             "readings": readings,
             "warm": [row for row in readings if row["instrument"]
