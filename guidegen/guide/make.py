@@ -29,6 +29,7 @@ from guidegen.guide.record import record
 from guidegen.guide.schedule import schedule
 from guidegen.guide.selectors import Chooser
 from guidegen.guide.sentences import Sentences
+from guidegen.guide.shorts import shorts
 from guidegen.guide.solved import Solver
 from guidegen.guide.speech import cut_lengths
 from guidegen.guide.step import Step
@@ -178,6 +179,7 @@ class _Desk:
                 for one in design.fixture.revisions
             ],
             "findings": [views.Ready(one, ("text",)) for one in said],
+            "shorts": shorts(design.findings, self.words),
             "open": [views.Ready(one, ("text",)) for one in said
                      if one.level != "holds" and not one.from_memory],
             "items": [views.Ready(item, ("at_least",)) for item in items],
@@ -211,6 +213,7 @@ class _Desk:
             "drilled": drilling.tables(design, self.words),
             "matched": drilling.matched(design, self.words),
             "places": workings.places_on_board(design, self.words),
+            "by_thickness": workings.by_thickness(design, self.words),
             "size_list": workings.sizes(design, self.words),
         }  # fmt: skip
 
