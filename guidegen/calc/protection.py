@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from guidegen.calc import tables
 from guidegen.errors import RangeError
-from guidegen.kinds import Ampere, AmpereRating, Celsius, Ohm, Ratio, Volt
+from guidegen.kinds import Ampere, AmpereRating, Celsius, Metre, Ohm, Ratio, Volt, WattPerMetre
 
 
 def next_fuse(current: Ampere, series: str) -> AmpereRating:
@@ -188,3 +188,22 @@ def at_opening(opens_at: Celsius, spared: Celsius, watched: Celsius) -> Celsius:
        the same, whatever warms both. True of slow warming, in a warm room or under a cloth.
     """
     return opens_at + (spared - watched)
+
+
+def reel_current(power: WattPerMetre, reel: Metre, voltage: Volt) -> Ampere:
+    """Current of a whole reel fed at one end: what its tracks are made to carry.
+
+    Parameters
+    ----------
+    power : WattPerMetre
+        Power of the tape. [W/m]
+    reel : Metre
+        Length of a reel. [m]
+    voltage : Volt
+        Rated voltage. [V]
+
+    References
+    ----------
+    .. [1] From memory: tape may be fed at one end over the length of its reel.
+    """
+    return power * reel / voltage

@@ -18,7 +18,7 @@ from guidegen.design.result import PRACTICE, Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
 from guidegen.design.sizes import carrier
 from guidegen.design.supply import headroom
-from guidegen.kinds import AmpereRating, Hour, Ratio
+from guidegen.kinds import Ampere, AmpereRating, Hour, Ratio
 from guidegen.spec.model import Fixture
 from guidegen.spec.parts import catalogue
 from guidegen.spec.stages import (
@@ -29,7 +29,7 @@ from guidegen.spec.stages import (
     SwitchStage,
     ThermalCutOutStage,
 )
-from guidegen.values import Given, Value
+from guidegen.values import Given, Value, renamed
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
@@ -208,6 +208,11 @@ def _contacts(desk: Desk, stages: tuple[AnyStage, ...]) -> None:
                    place=stage.place, contact=stage.kind, mends=auto)  # fmt: skip
 
 
+MEMORY_TRACKS = "from memory: the tracks bear the current of a whole reel fed at one end"
+MEMORY_STAGE = "from memory: a stage feeds its control with a milliampere"
+MEMORY_THIN = "from memory: 0.25 mm² bears far more than 1 A in free air"
+
+
 def _short(desk: Desk, fuse: FuseStage | None) -> None:
     """A short behind the regulator: its current limit, or the source, must spare the wires."""
     regulator = regulator_of(desk.fixture)
@@ -220,6 +225,19 @@ def _short(desk: Desk, fuse: FuseStage | None) -> None:
     else:
         limit = _source_limit(desk)
     up = steps_up(regulator)
+    tape = desk.fixture.rows.tape
+    bears = desk.work("track.ampacity", protection.reel_current, power=desk["tape.power"],
+                      reel=desk.put(renamed(tape["reel"], "tape.whole_reel")),
+                      voltage=desk["tape.voltage"])  # fmt: skip
+    by_heart = desk.given("track.allowed", Ampere, bears.si, MEMORY_TRACKS)
+    desk.limit("short-in-track", by_heart, limit, level="advice")
+    if desk.fact("control") or desk.fact("pulse_width"):
+        # No conductor of the chain is joined to these: what flows in them is the divider's own.
+        known = "control.current" in desk
+        most = desk["control.current"] if known else desk.given(
+            "control.most", Ampere, 0.001, MEMORY_STAGE)  # fmt: skip
+        desk.limit("short-of-control", desk.given("control.wire_allowed", Ampere, 1.0, MEMORY_THIN),
+                   most, level="advice")  # fmt: skip
     if up and fuse is not None:
         # One row's wires are thin: the fuse opens on a short at once, on an overload perhaps late.
         desk.limit("short-in-row", desk["jumper.ampacity"], limit, level="advice",

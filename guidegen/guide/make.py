@@ -19,7 +19,7 @@ from guidegen.design.solved_curve import curve
 from guidegen.design.spice import circuit_files
 from guidegen.errors import GuidegenError
 from guidegen.folders import slug
-from guidegen.guide import bill, cautions, drilling, faults, tops, views, workings
+from guidegen.guide import bill, cautions, drilling, faults, sheets, tops, views, workings
 from guidegen.guide.bench import Bench, all_facts
 from guidegen.guide.charts import chart_requests
 from guidegen.guide.fingerprint import fingerprint
@@ -31,6 +31,7 @@ from guidegen.guide.record import record
 from guidegen.guide.schedule import schedule
 from guidegen.guide.selectors import Chooser
 from guidegen.guide.sentences import Sentences
+from guidegen.guide.shorts import shorts
 from guidegen.guide.solved import Solver
 from guidegen.guide.speech import cut_lengths
 from guidegen.guide.step import Step
@@ -190,6 +191,7 @@ class _Desk:
                 for one in design.fixture.revisions
             ],
             "findings": [views.Ready(one, ("text",)) for one in said],
+            "shorts": shorts(design.findings, self.words),
             "open": [views.Ready(one, ("text",)) for one in said
                      if one.level != "holds" and not one.from_memory],
             "items": [views.Ready(item, ("at_least",)) for item in items],
@@ -199,6 +201,7 @@ class _Desk:
                 self.steps, int(design.values["making.copies"].si), self.words),
             "orders": orders(design, self.bench),
             "steps": self.shown,
+            "tall": sheets.tall(self.shown, figures, design.fixture.guide.paper),
             "stages": _stages(self.shown),
             "readings": readings,
             "warm": [row for row in readings if row["instrument"]
@@ -222,6 +225,7 @@ class _Desk:
             "drilled": drilling.tables(design, self.words),
             "matched": drilling.matched(design, self.words),
             "places": workings.places_on_board(design, self.words),
+            "by_thickness": workings.by_thickness(design, self.words),
             "size_list": workings.sizes(design, self.words),
         }  # fmt: skip
 

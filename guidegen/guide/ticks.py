@@ -6,6 +6,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from guidegen.design.model import Model
+from guidegen.guide.sheets import ROWS_TOGETHER
 from guidegen.guide.step import Step
 
 #: Fewer rows than this need no list.
@@ -31,6 +32,13 @@ class Ticks:
     lines: tuple[TickLine, ...]
     readings: tuple[str, ...]
     """What stands over each blank: the points, without the row's reference."""
+
+    @property
+    def parts(self) -> list[tuple[TickLine, ...]]:
+        """The lines in parts of which each fits on a sheet, as even as can be."""
+        count = -(-len(self.lines) // ROWS_TOGETHER)
+        size = -(-len(self.lines) // count)
+        return [self.lines[at : at + size] for at in range(0, len(self.lines), size)]
 
 
 def ticks(step: Step, model: Model) -> Ticks | None:

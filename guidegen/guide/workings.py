@@ -17,12 +17,14 @@ from guidegen.values import (
     Value,
     is_formula,
     printed_inputs,
+    redo,
     references,
     shown_band,
     substituted,
     summary,
     written,
 )
+from guidegen.values import givens as rests_on
 
 
 @dataclass(frozen=True)
@@ -180,6 +182,41 @@ def sizes(design: Design, words: Words) -> tuple[tuple[str, str, str, str], ...]
             found.append((part.ref, part.called or words.role(part.role).one, part.material or "–",
                           " × ".join(texts)))  # fmt: skip
     return tuple(found)
+
+
+#: How much thicker a sheet is taken to be, to see what follows. [m].
+THICKER = 0.001
+
+
+def by_thickness(design: Design, words: Words) -> list[dict[str, str]]:
+    """Sizes that follow from the real thickness of a sheet or strip, and by how much.
+
+    A size does so if it changes when the given thickness is moved: the design's own sum, done
+    once more. One line for equal sizes of parts of a role.
+    """
+    found: dict[tuple[str, str, str], list[str]] = {}
+    more: dict[tuple[str, str, str], str] = {}
+    for part in design.model.parts:
+        for size in part.size if part.made and part.role not in ("row", "rail") else ():
+            for thickness in (one for one in rests_on(size) if one.name.endswith(".thickness")):
+                change = redo(size, {thickness: thickness.si + THICKER}, {}) - size.si
+                if thickness is size or abs(change) < THICKER / 10:
+                    continue
+                key = (part.called or words.role(part.role).one, str(size), thickness.name)
+                found.setdefault(key, []).append(part.ref)
+                way = words.phrases["larger" if change > 0 else "smaller"]
+                more[key] = f"{size.kind.text(abs(change))} {way}"
+    return [
+        {
+            "refs": ", ".join(dict.fromkeys(refs)),
+            "what": what,
+            "size": size,
+            "of": called(design.values[name], words),
+            "planned": str(design.values[name]),
+            "change": more[what, size, name],
+        }
+        for (what, size, name), refs in found.items()
+    ]
 
 
 def places_on_board(design: Design, words: Words) -> tuple[tuple[str, str, str], ...]:

@@ -13,7 +13,7 @@ import logging
 import os
 import re
 import warnings
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager, redirect_stdout
 from dataclasses import dataclass
 from html import escape
@@ -46,6 +46,7 @@ FIRST = re.compile(
 )
 TEXT = re.compile(r"<(style|script)\b.*?</\1>|>[^<]+", re.DOTALL)
 WORD = re.compile(r"(?:&#?\w+;|[^\s<>&]){30}(?=[^\s<])")
+WHOLE = {"gg-part", "gg-caution", "gg-emergency", "gg-hold", "gg-figure"}
 HEADING = re.compile(r"<h1\b.*?</h1>", re.DOTALL)
 FACES = {
     "DejaVuSans": ("gg-sans", 400, "normal"),
@@ -163,7 +164,34 @@ def rendered(guide: GuideLike, page: str) -> Sheets:
                 f"{guide.name}.pdf can't be made: {type(error).__name__}: {error}. "
                 "--no-pdf makes all else"
             ) from error
-    return Sheets(content, len(document.pages), tuple(dict.fromkeys(notes)))
+    torn = broken(document.pages)
+    return Sheets(content, len(document.pages), tuple(dict.fromkeys([*notes, *torn])))
+
+
+def broken(pages: Sequence[Any]) -> list[str]:
+    """What begins on one sheet and ends on another, though it is a whole: a line each.
+
+    A step that is marked as taller than a sheet is broken between its parts; no part is.
+    """
+    first: dict[Any, int] = {}
+    found: dict[Any, str] = {}
+    for number, page in enumerate(pages, 1):
+        for box in page._page_box.descendants():
+            item = box.element
+            if item is None or isinstance(item, str) or item in found or not _whole(item):
+                continue
+            if first.setdefault(item, number) != number:
+                words = " ".join("".join(item.itertext()).split())[:60]
+                found[item] = f"'{words}' runs from sheet {first[item]} to sheet {number}"
+    return list(found.values())
+
+
+def _whole(item: Any) -> bool:
+    names = set((item.get("class") or "").split())
+    if "gg-step" in names:
+        return "gg-tall" not in names
+    # A table's head comes again on every sheet.
+    return bool(names & WHOLE) or (item.tag == "tr" and item.find("th") is None)
 
 
 def prepared(guide: GuideLike, page: str) -> tuple[str, Mapping[str, bytes]]:

@@ -124,6 +124,20 @@ def test_nothing_is_left_out_and_nothing_leads_nowhere(demo: SimpleNamespace, to
 
 
 @made
+def test_no_step_box_or_row_is_cut_by_the_end_of_a_sheet(demo: SimpleNamespace, toy: Any) -> None:
+    """`rendered` tells what is cut, and the demo's notes are empty; here is what it tells of."""
+    page = (demo.out / "print.html").read_text("utf-8")
+    assert 'class="gg-step gg-tall"' in page
+    assert re.search(r'class="gg-again gg-paper">[\d.]+ .+, continued<', page)
+    lines = "<p>A line.</p>" * 90
+    for name, told in (("gg-step", 1), ("gg-step gg-tall", 0), ("gg-caution", 1), ("gg-part", 1)):
+        html = f'<html lang="en"><head></head><body><div class="{name}">{lines}</div></body></html>'
+        notes = pdf.rendered(toy, html).notes
+        assert len(notes) == told, name
+        assert all("runs from sheet 1 to sheet 2" in note for note in notes)
+
+
+@made
 def test_fonts_are_the_project_s_own_and_embedded(demo: SimpleNamespace) -> None:
     rows = asked("pdffonts", demo.path).splitlines()[2:]
     assert len(rows) >= 3
