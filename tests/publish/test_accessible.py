@@ -33,6 +33,14 @@ def demo(demo_guide: Any, tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="module")
+def one(site_guide: Any, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """One demonstration stands for all where the skin, not the text, is looked at."""
+    out = tmp_path_factory.mktemp("guides") / site_guide.name
+    build(site_guide, out)
+    return out
+
+
+@pytest.fixture(scope="module")
 def rules() -> str:
     pytest.importorskip(LIBRARY)
     return files(LIBRARY).joinpath("axe.min.js").read_text(encoding="utf-8")
@@ -67,19 +75,19 @@ def test_pages(demo: Path, browser: Any, rules: str, look: str) -> None:
     assert found == []
 
 
-def test_print_page(demo: Path, browser: Any, rules: str) -> None:
+def test_print_page(one: Path, browser: Any, rules: str) -> None:
     with opened(browser, "print") as page:
-        assert broken(page, demo / "print.html", rules) == []
+        assert broken(page, one / "print.html", rules) == []
 
 
-def test_the_work_in_the_dark(demo: Path, browser: Any, rules: str) -> None:
+def test_the_work_in_the_dark(one: Path, browser: Any, rules: str) -> None:
     with opened(browser, "dark") as page:
-        assert broken(page, demo / "steps.html", rules) == []
+        assert broken(page, one / "steps.html", rules) == []
 
 
-def test_a_printed_page(demo: Path, browser: Any, rules: str) -> None:
+def test_a_printed_page(one: Path, browser: Any, rules: str) -> None:
     with opened(browser, "print") as page:
-        assert broken(page, demo / "safety.html", rules) == []
+        assert broken(page, one / "safety.html", rules) == []
 
 
 @pytest.mark.parametrize(
@@ -104,14 +112,14 @@ def test_a_printed_page(demo: Path, browser: Any, rules: str) -> None:
     ],
 )
 def test_a_broken_rule_is_found(  # noqa: PLR0917 - a table of cases
-    demo: Path, browser: Any, rules: str, tmp_path: Path, name: str, old: str, new: str, rule: str
+    one: Path, browser: Any, rules: str, tmp_path: Path, name: str, old: str, new: str, rule: str
 ) -> None:
     """Spoiled on purpose."""
-    site = Path(shutil.copytree(demo, tmp_path / "spoilt"))
+    site = Path(shutil.copytree(one, tmp_path / "spoilt"))
     text = (site / name).read_text(encoding="utf-8")
     assert old in text
     if name == "print.html":  # its head and its list of contents are enough
         text = text.partition("<section")[0] + "</main></body></html>"
     (site / name).write_text(text.replace(old, new, 1), encoding="utf-8")
     with opened(browser, "light") as page:
-        assert [one for one in broken(page, site / name, rules) if f": {rule}:" in one]
+        assert [hit for hit in broken(page, site / name, rules) if f": {rule}:" in hit]
