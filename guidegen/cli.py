@@ -255,7 +255,7 @@ def check(spec: Path, as_json: bool) -> None:
     try:
         from guidegen.road import design_of
 
-        findings = design_of(spec).findings
+        findings = design_of(spec, judged=True).findings
     except (GuidegenError, OSError) as error:
         if as_json:
             click.echo(json.dumps({"spec": spec.name, "troubles": troubles(error)}, indent=1))

@@ -9,20 +9,26 @@ if TYPE_CHECKING:
     from guidegen.publish.protocol import GuideLike
 
 
-def design_of(spec: Path) -> Any:
+def design_of(spec: Path, judged: bool = False) -> Any:
     """The settled design of a spec.
+
+    Parameters
+    ----------
+    spec : Path
+        Its file.
+    judged : bool
+        Whether its findings are all that is asked for: what only describes is left out.
 
     Raises
     ------
     SpecError
         If the spec can't be read; it tells every trouble of the file.
-
     """
     # Late, here and below: these rooms take half a second that `--help` must not pay.
-    from guidegen.design import settle
+    from guidegen.design.settle import JUDGING, SUBJECTS, settle
     from guidegen.spec import load
 
-    return settle(load(spec))
+    return settle(load(spec), JUDGING if judged else SUBJECTS)
 
 
 def guide_of(spec: Path, design: Any) -> GuideLike:

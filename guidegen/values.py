@@ -54,6 +54,13 @@ class Given(Value):
     """The line that a builder may change."""
     written: str = ""
     """The text as it stands in the file."""
+    ends: tuple[float, float] | None = None
+    """Its band in SI where that does not lie evenly about it: a solver's."""
+
+    @property
+    def band(self) -> tuple[float, float]:
+        """What it may be, in SI."""
+        return self.ends or (self.si - self.spread, self.si + self.spread)
 
     @property
     def from_memory(self) -> bool:
@@ -131,11 +138,8 @@ def band(value: Value) -> tuple[float, float]:
         low: dict[Value, float] = {}
         high: dict[Value, float] = {}
         for item in givens(value):
-            if item.spread:
-                moved = {
-                    redo(value, {item: end}, {}): end
-                    for end in (item.si - item.spread, item.si + item.spread)
-                }
+            if item.band != (item.si, item.si):
+                moved = {redo(value, {item: end}, {}): end for end in item.band}
                 low[item], high[item] = moved[min(moved)], moved[max(moved)]
         # The middle counts as well: a distance is least where nothing is moved.
         ends = [value.si, redo(value, low, {}), redo(value, high, {})] if low else [value.si]

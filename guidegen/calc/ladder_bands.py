@@ -58,18 +58,25 @@ class Band:
     standard: float
     """Standard uncertainty, the meter apart."""
     likely: tuple[float, float]
-    """Within two standard uncertainties (k = 2), or 95 of 100 samples."""
+    """Within two standard uncertainties (k = 2), or 95 of 100 samples; never past the worst."""
     worst: tuple[float, float]
     """Every part at the limit that moves the reading that way, solved again."""
     method: str
     """`derivatives`, or `samples` where the light is too weak for them."""
     shares: Mapping[str, float]
     """Of each part in the square of the standard uncertainty; added up, 1."""
+    meter: float = 0.0
+    """Its error, on both sides of both bands."""
 
     def known(self, *names: str) -> float:
         """The standard uncertainty if these parts were known."""
         left = 1 - sum(self.shares[name] for name in names)
         return self.standard * math.sqrt(max(left, 0.0))
+
+    def without(self, *names: str) -> tuple[float, float]:
+        """The likely band if these parts were known, never past the one if they are not."""
+        half = COVERAGE * self.known(*names) + self.meter
+        return max(self.value - half, self.likely[0]), min(self.value + half, self.likely[1])
 
 
 def bands(
@@ -83,9 +90,9 @@ def bands(
         Of one case, its groups by `GroupLaw`.
     state : State
         Its solution.
-    readings : sequence of Reading
+    readings : Sequence[Reading]
         What is read.
-    parts : sequence of Part
+    parts : Sequence[Part]
         What may be otherwise.
     full : float
         Current of the panel at full light. [A]
@@ -126,10 +133,12 @@ def bands(
     return [
         Band(
             one.name, float(middle[k]), float(standard[k]),
-            (float(likely[0][k] - error[k]), float(likely[1][k] + error[k])),
+            (float(max(likely[0][k], low[k]) - error[k]),
+             float(min(likely[1][k], high[k]) + error[k])),
             (float(low[k] - error[k]), float(high[k] + error[k])), method,
             {part.name: float(squares[number, k] / whole[k]) if whole[k] else 0.0
              for number, part in enumerate(parts)},
+            one.meter,
         )
         for k, one in enumerate(readings)
     ]  # fmt: skip
@@ -162,11 +171,11 @@ def read_moved(
     ----------
     net : Ladders
         Of one case, its groups by `GroupLaw`.
-    parts : sequence of Part
+    parts : Sequence[Part]
         What deviates.
-    deviations : sequence of Floats
+    deviations : Sequence[Floats]
         Of each part: (case,), or (case, ...) of parts of their own, as `shapes` has them.
-    readings : sequence of Reading
+    readings : Sequence[Reading]
         What is read.
     """
     size, cases = shapes(net), len(deviations[0])

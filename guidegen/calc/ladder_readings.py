@@ -87,7 +87,7 @@ def derivatives(net: Ladders, state: State, readings: Sequence[Reading]) -> dict
         Of one case, its groups by `GroupLaw`.
     state : State
         Its solution.
-    readings : sequence of Reading
+    readings : Sequence[Reading]
         What is read.
 
     Returns
@@ -122,10 +122,13 @@ def derivatives(net: Ladders, state: State, readings: Sequence[Reading]) -> dict
     own = state.rows[0], state.rails[0], state.ends[0]
     # A group's own current, and what of it the rest of the network takes back.
     alone = amps - (rows[..., PLUS] - rows[..., MINUS])
-    leak = np.asarray(net.groups) * np.asarray(law.saturation)
+    count = net.wide(net.groups, net.rows, net.stations)[0]
+    # Where there is no group nothing flows: one stands there to divide by.
+    single = flow[0] / np.where(count == 0, 1.0, count)
+    scale, ohms = np.asarray(law.scale), np.asarray(law.ohms)
     back = {
-        "ohms": -flow[0] * slope[0] * np.asarray(law.ohms) / np.abs(net.groups),
-        "saturation": slope[0] * np.asarray(law.scale) * flow[0] / (flow[0] + leak),
+        "ohms": -flow[0] * slope[0] * ohms / np.where(count == 0, 1.0, np.abs(count)),
+        "saturation": flow[0] * scale / (scale + ohms * (single + np.asarray(law.saturation))),
     }
     result = {kind: alone * each for kind, each in back.items()}
 
@@ -196,7 +199,7 @@ def moved(net: Ladders, factors: dict[str, Floats], cases: int) -> Ladders:
     ----------
     net : Ladders
         Of one case, its groups by `GroupLaw`.
-    factors : dict
+    factors : dict[str, Floats]
         By kind, arrays that broadcast to (case, ...), the rest of the shape as `shapes` says. [-]
     cases : int
         Their number.

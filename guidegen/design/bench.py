@@ -31,6 +31,9 @@ IRON = 350.0
 #: Of one soldered, screwed or plugged joint, and of a contact in a switch, connector or cut-off.
 #: [ohm].
 JOINT, CONTACT = 0.005, 0.010
+#: Half of what sound joints differ by. [ohm].
+JOINT_SPREAD = 0.003
+JOINT_SOURCE = "project default; 2 mΩ to 8 mΩ from memory"
 #: What a fuse loses at its rating. [V].
 FUSE_DROP = 0.1
 FUSE_SOURCE = "from memory: small fuses lose 0.1 V to 0.2 V at their rating"
@@ -100,7 +103,7 @@ def _sample(desk: Desk, rated: Value) -> None:
 
 def _loaded(desk: Desk) -> None:
     """Drops with their joints, and the currents that they leave."""
-    joint = desk.given("joint.resistance", MilliOhm, JOINT, "project default")
+    joint = desk.given("joint.resistance", MilliOhm, JOINT, JOINT_SOURCE, JOINT_SPREAD)
     own = _supply_side(desk, joint)
     # Behind a regulator a lead's drop is no loss of the tape's voltage.
     before = desk.given("lead.no_drop", MilliVolt, 0, "regulated") if desk.fact("regulator") else (
@@ -199,6 +202,7 @@ def _meter(desk: Desk) -> None:
     """The meter's own error at the upper end, against the tolerance that it must show."""
     share = desk.given("meter.share", FinePercent, 0.005, "project default: a usual multimeter")
     digits = desk.given("meter.digits", Volt, 0.02, "project default: two digits on 20 V")
+    desk.given("meter.fine_digits", MilliVolt, 0.0002, "project default: two digits on 200 mV")
     error = desk.work("meter.error", bench.meter_error, reading=desk["setting.full"], share=share,
                       digits=digits)  # fmt: skip
     times = desk.given("meter.times", Ratio, 2.5, "project default")

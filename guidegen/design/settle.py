@@ -22,6 +22,7 @@ from guidegen.design import (
     resolve,
     rows,
     solid_rules,
+    solved_bands,
     solved_panel,
     supply,
     thermal_cut_out,
@@ -56,7 +57,11 @@ SUBJECTS: tuple[Subject, ...] = (
     making.settle,
     bench.settle,
     solved_panel.settle,
+    solved_bands.settle,
 )
+#: Those that only describe: no finding needs them, and a judge can do without.
+DESCRIBING = (solved_panel.settle, solved_bands.settle)
+JUDGING = tuple(subject for subject in SUBJECTS if subject not in DESCRIBING)
 SURROUNDINGS = ("damp", "rain", "dust", "rotating tools", "sensitive objects", "public",
                 "children", "air travel", "vehicle")  # fmt: skip
 
@@ -131,7 +136,7 @@ def _design(fixture: Fixture, sections: tuple[Section, ...], complete: bool) -> 
 def _tried(design: Design, subjects: tuple[Subject, ...]) -> Design:
     """Every mend tried on the whole design: kept only if its finding goes and no stop comes."""
     # What finds nothing can't tell whether a mend helps.
-    subjects = tuple(subject for subject in subjects if subject is not solved_panel.settle)
+    subjects = tuple(subject for subject in subjects if subject not in DESCRIBING)
     findings = tuple(
         dataclasses.replace(finding, mends=_that_help(design, finding, subjects))
         if finding.mends

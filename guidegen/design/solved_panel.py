@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
 import numpy as np
 
 from guidegen.calc import paths
@@ -15,13 +19,12 @@ from guidegen.calc.ladder import (
     Link,
     Rail,
     State,
-    total_current,
 )
 from guidegen.calc.ladder_solve import solve
 from guidegen.calc.led_group import IDEALITY, GroupLaw
 from guidegen.design import rail_lines
 from guidegen.design.result import Desk, Section
-from guidegen.kinds import Ampere, Celsius, Count, FinePercent, MilliWatt
+from guidegen.kinds import Celsius, Count, FinePercent, MilliWatt
 from guidegen.spec.model import Fixture
 
 #: Ends of a row at which each rail feeds it: pole and place.
@@ -35,22 +38,31 @@ WAYS: dict[str, tuple[tuple[int, str], ...]] = {
 INSIDE = 0.001
 #: Nearer than this two taps of a rail are not taken to be. [m].
 LEAST = 1e-4
-_SOURCE = "panel solved as a network"
+SOURCE = "panel solved as a network"
+
+
+@dataclass(frozen=True)
+class Solved:
+    """The panel as it is fed."""
+
+    net: Ladders
+    state: State
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     """Solve the panel at the full setting, as it is fed and as it might be."""
     desk = Desk("solved panel", fixture, before)
-    own = way(desk)
+    own, result = way(desk), None
     desk.given("network.ideality", Count, IDEALITY, "from memory: 1.5 to 3.5 are measured")
     desk.given("network.temperature", Celsius, 293.15, "tables of conductors: 20 °C")
     for name in WAYS:
         net = ladders(desk, name)
         state = solve(net)
-        desk.given(f"network.{name}", FinePercent, evenness(state), _SOURCE)
+        desk.given(f"network.{name}", FinePercent, evenness(state), SOURCE)
         if name == own:
             _enter(desk, net, state)
-    return desk.section()
+            result = Solved(net, state)
+    return desk.section(result)
 
 
 def way(desk: Desk) -> str:
@@ -71,10 +83,9 @@ def evenness(state: State) -> float:
 def _enter(desk: Desk, net: Ladders, state: State) -> None:
     """What the panel is found to do, and where its power goes."""
     rows = state.currents.sum(axis=(0, 2))
-    desk.given("network.current", Ampere, float(total_current(net, state)[0]), _SOURCE)
-    desk.given("network.rows", FinePercent, float(rows.min() / rows.max()), _SOURCE)
+    desk.given("network.rows", FinePercent, float(rows.min() / rows.max()), SOURCE)
     for name, watts in losses(net, state).items():
-        desk.given(f"network.{name}_loss", MilliWatt, watts, _SOURCE)
+        desk.given(f"network.{name}_loss", MilliWatt, watts, SOURCE)
 
 
 def losses(net: Ladders, state: State) -> dict[str, float]:
@@ -101,53 +112,64 @@ def losses(net: Ladders, state: State) -> dict[str, float]:
 def ladders(desk: Desk, feed: str) -> Ladders:
     """One panel of the design, its rows fed in one of `WAYS`.
 
-    Copper is taken at 20 °C, as the design's other figures are.
+    Copper is taken at 20 °C, as the design's other figures are. The pads of a row are stations
+    without a group, half an increment from the groups beside them.
     """
     rows, groups = int(desk["row.count"].si), int(desk["row.groups"].si)
-    joint, pitch = desk["joint.resistance"].si, desk["row.pitch"].si
-    step = desk["tape.track_resistance"].si * desk["tape.increment"].si
-    # Of a feed between the ends the pads stand at a cut line, half an increment from both sides.
-    split = _split(desk, groups) if feed == "middle" else 0
-    stations = groups + (split > 0)
-    count, pieces = np.ones(stations), np.full(stations - 1, step)
-    if split:
-        count[split] = 0
-        pieces[split - 1 : split + 1] = step / 2
-    place = {"first": 0, "last": stations - 1, "middle": split}
-    # Where there is no cut line between two groups, the pads are a row's only ones.
-    beside = 0.0 if split else step / 2
-    jumper = desk["jumper.resistance"].si * desk["jumper.length"].si + 2 * joint + beside
-    links = tuple(Link(pole, place[end], number, np.full(rows, 1 / jumper))
+    given = figures(desk.fixture.panel_count, lambda name: desk[name].si)
+    pads = [0, groups + 1]
+    if feed == "middle":
+        pads = [_split(desk, groups)]
+    count, pieces = np.ones(groups + len(pads)), np.full(groups + len(pads) - 1, given["track"])
+    count[pads] = 0
+    for pad in pads:
+        pieces[max(pad - 1, 0) : pad + 1] = given["track"] / 2
+    place = {"first": 0, "last": groups + 1, "middle": pads[0]}
+    links = tuple(Link(pole, place[end], number, np.full(rows, 1 / given["link"]))
                   for number, (pole, end) in enumerate(WAYS[feed]))  # fmt: skip
-    wire = desk["feed.resistance"].si * desk["feed.length"].si + 2 * joint
-    metre = desk["rail.resistance"].si
     if desk.fact("rail_bent") and feed == way(desk):
-        tap_of_row, taps, lines = _bent(desk, rows, metre)
+        tap_of_row, taps, lines = _bent(desk, rows, desk["rail.resistance"].si)
     else:
-        tap_of_row, pieces_along, fed = _taps(desk, rows, metre * pitch)
-        taps, lines = len(pieces_along) + 1, [(pieces_along, fed)] * len(WAYS[feed])
-    rails = tuple(Rail(pole, 1 / along, (Feed(fed, 1 / wire),))
+        tap_of_row, segments, fed = _taps(desk, rows, given["rail"])
+        taps, lines = len(segments) + 1, [(segments, fed)] * len(WAYS[feed])
+    rails = tuple(Rail(pole, 1 / along, (Feed(fed, 1 / given["feed"]),))
                   for (pole, _), (along, fed) in zip(WAYS[feed], lines, strict=True))  # fmt: skip
-    volts, amps = desk["tape.voltage"].si, desk["group.rated_current"].si
-    law = GroupLaw.rated(volts, amps, desk["tape.leds_per_group"].si,
-                         desk["tape.forward_voltage"].si)  # fmt: skip
-    before = _before(desk)
+    law = GroupLaw(given["scale"], given["ohms"], given["saturation"])
     return Ladders(
-        cases=1, rows=rows, stations=stations, law=law, groups=count,
+        cases=1, rows=rows, stations=len(count), law=law, groups=count,
         tracks=(1 / pieces, 1 / pieces), links=links, rails=rails, tap_of_row=tap_of_row,
-        taps=taps, volts=desk["setting.full"].si, source=(1 / before, 1 / before),
+        taps=taps, volts=given["volts"], source=(1 / given["source"], 1 / given["source"]),
     )  # fmt: skip
 
 
-def _before(desk: Desk) -> float:
-    """Resistance of one pole before the feed: what holds the full setting has little. [ohm].
+#: The design's values that a panel is made of.
+OF = ("tape.voltage", "group.rated_current", "tape.leds_per_group", "tape.forward_voltage",
+      "tape.track_resistance", "tape.increment", "jumper.resistance", "jumper.length",
+      "joint.resistance", "rail.resistance", "row.pitch", "feed.resistance", "feed.length",
+      "setting.full", "panel.loaded_current", "leads.loaded_drop", "pulse_width.loaded_drop",
+      "stage_link.loaded_drop")  # fmt: skip
 
-    A stage behind that, and leads where nothing holds the voltage behind them, carry the current
-    of all panels; this network has that of one.
+
+def figures(panels: int, of: Callable[[str], float]) -> dict[str, Any]:
+    """A panel's parts from values named in `OF`, by the kinds of `ladder_readings`.
+
+    `scale` comes with them: what a group's voltage is counted in. What holds the full setting has
+    little resistance; a stage behind that, and leads where nothing holds the voltage behind them,
+    carry the current of all panels, and this network has that of one.
     """
-    lost = sum(desk[f"{name}.loaded_drop"].si for name in ("leads", "pulse_width", "stage_link"))
-    whole = lost / desk["panel.loaded_current"].si * desk.fixture.panel_count
-    return INSIDE + whole / 2
+    law = GroupLaw.rated(of("tape.voltage"), of("group.rated_current"), of("tape.leds_per_group"),
+                         of("tape.forward_voltage"))  # fmt: skip
+    joint, pitch = of("joint.resistance"), of("row.pitch")
+    lost = sum(of(f"{name}.loaded_drop") for name in ("leads", "pulse_width", "stage_link"))
+    return {
+        "ohms": law.ohms, "saturation": law.saturation, "scale": law.scale,
+        "track": of("tape.track_resistance") * of("tape.increment"),
+        "link": of("jumper.resistance") * of("jumper.length") + 2 * joint,
+        "rail": of("rail.resistance") * pitch,
+        "feed": of("feed.resistance") * of("feed.length") + 2 * joint,
+        "source": INSIDE + lost / of("panel.loaded_current") * panels / 2,
+        "volts": of("setting.full"),
+    }  # fmt: skip
 
 
 def _split(desk: Desk, groups: int) -> int:

@@ -217,6 +217,8 @@ class _Desk:
             "workings": workings.workings(design, self.words, self.search),
             "givens": workings.givens(design, self.words),
             "choices": workings.choices(design, self.words),
+            "widest": [views.Ready(one, (), name=workings.called(one.part, self.words))
+                       for one in design.result("solved bands")],
             "words": self.words,
             "designations": workings.designations(design, self.words),
             "hands_on": workings.hours(minutes / 60),

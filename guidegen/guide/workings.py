@@ -130,9 +130,9 @@ def givens(design: Design, words: Words) -> tuple[Assumed, ...]:
     for value in design.values.values():
         if isinstance(value, Given):
             band = shown_band(value)
-            found.append(Assumed(value.anchor, called(value, words), str(value),
-                                 band.low if value.spread else "", band.high if value.spread
-                                 else "", value.source))  # fmt: skip
+            low, high = (band.low, band.high) if value.band != (value.si, value.si) else ("", "")
+            found.append(Assumed(value.anchor, called(value, words), str(value), low, high,
+                                 value.source))  # fmt: skip
     return tuple(found)
 
 

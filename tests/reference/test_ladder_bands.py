@@ -1,6 +1,7 @@
 """Bands of readings against finite differences, Monte Carlo (JCGM 101) and closed forms."""
 
 import itertools
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -78,8 +79,10 @@ def panel(rows=5, groups=6, feed="opposite ends", volts=12.0):
 @pytest.mark.parametrize("feed", FEEDS)
 @pytest.mark.parametrize("volts", [12.0, 8.0])
 def test_derivatives_against_finite_differences(feed, volts):
-    net, state = panel(4, 5, feed, volts)
-    readings = readings_of(net)
+    # Pads without a group, two groups at one place, one the wrong way round.
+    groups = np.array([[1, 0, 1, 2, 1], [1, 1, 1, 1, -1], [0, 1, 1, 1, 1], [1, 1, 1, 1, 0]])
+    net = replace(panel(4, 5, feed, volts)[0], groups=groups)
+    state, readings = solve(net), readings_of(net)
     found, step = derivatives(net, state, readings), 1e-3
     most = np.max([np.abs(each.reshape(len(readings), -1)).max(axis=1)
                    for each in found.values()], axis=0)  # fmt: skip
