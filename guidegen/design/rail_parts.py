@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from itertools import pairwise
 
-from guidegen.calc import paths, screws
+from guidegen.calc import geometry, paths, screws
 from guidegen.calc.paths import Line
 from guidegen.design import panels
 from guidegen.design.growing import Wiring
@@ -14,10 +14,11 @@ from guidegen.design.model import Part, owner
 from guidegen.design.openings import Openings
 from guidegen.design.pieces import PAN, screw_for
 from guidegen.design.rail_lines import RailPlace, feed_point, rails
-from guidegen.design.rail_metal import size_text, strip_of
+from guidegen.design.rail_metal import OVERHANG, size_text, strip_of
 from guidegen.design.rails import SIGNS
-from guidegen.design.result import Desk, Finding, Mend
+from guidegen.design.result import PRACTICE, Desk, Finding, Mend
 from guidegen.design.solid import Box, Hole, Solid, block
+from guidegen.kinds import FineMetre
 from guidegen.values import Value
 
 #: Over rails, and under them where metal is below, by width. [m].
@@ -26,12 +27,14 @@ TAPES = {0.015: "insulating-tape-15mm", 0.025: "insulating-tape-25mm",
 TAPE = TAPES[0.015]
 #: What a tape has beyond a bar or foil on both sides together. [m] (common practice, no source).
 TAPE_OVER = 0.005
-#: From a screw to the nearest joint of a bar, and between two screws. [m] (common practice, no
-#: source).
-FROM_JOINT, SCREWS_APART = 0.0045, 0.12
+#: From a screw to the nearest joint of a bar and to its ends, and between two screws; a bar is held
+#: by so many at least. [m] (common practice, no source).
+FROM_JOINT, FROM_END, SCREWS_APART, LEAST_SCREWS = 0.006, 0.005, 0.12, 2
 #: A screw that reaches less into the board holds no bar; it stops this far before it would come
 #: out. [m] (common practice, no source).
 LEAST_HOLD, BOARD_LEFT = 0.003, 0.001
+#: Less than this is a slip of rounding. [m].
+SLIP = 1e-6
 
 
 def rail_parts(wiring: Wiring, panel: int, board: str) -> list[tuple[str, RailPlace]]:
@@ -65,6 +68,13 @@ def _strip(wiring: Wiring, place: RailPlace, board: str, length: Value) -> str:
         return board
     wide, thick = (desk[f"rail_strip.{name}"] if f"rail_strip.{name}" in desk
                    else desk.put(strip[name]) for name in ("width", "thickness"))  # fmt: skip
+    if "rail_strip.least" not in desk:
+        over = desk.given("rail_strip.over", FineMetre, OVERHANG, PRACTICE)
+        least = desk.work("rail_strip.least", geometry.with_slack, length=desk["rail.width"],
+                          slack=over)  # fmt: skip
+        desk.limit("strip-narrow", least, wide, at_most=False,
+                   place=desk.fixture.place("wiring.rails.strip"),
+                   mends=(Mend({"wiring.rails.strip": "auto"}),))  # fmt: skip
     back = place.side == "middle"
     return wiring.part("U", "rail_strip", strip, board, made=True, size=(length, wide, thick),
                        panel=panels.label(desk, place.panel), side="back" if back else "front",
@@ -181,11 +191,16 @@ def _screwed(
         fixing = screw_for(desk, "rail", PAN, desk["rail.through"], thick)
         metal = bool(desk.fact("conductive_board") or desk.fact("lining_conducts"))
         holds = LEAST_HOLD <= fixing.depth.si <= thick - BOARD_LEFT
-        screwed = wish == "screws" or (wish == "auto" and not metal and holds)
+        few = min(len(_screw_spots(desk, place)) for _, place in made) < LEAST_SCREWS
+        screwed = wish == "screws" or (wish == "auto" and not metal and holds and not few)
         desk.set(bars_screwed=screwed)
         wiring.bar_screw = fixing if screwed else None
         if wish == "auto":
             desk.chose("rail.fixed_by", "screws" if screwed else "adhesive")
+        if screwed and few:
+            desk.find(Finding("bar-screw-room", "stop",
+                              place=desk.fixture.place("wiring.rails.fixed_by"),
+                              mends=(Mend({"wiring.rails.fixed_by": "adhesive"}),)))  # fmt: skip
         if screwed and metal:
             desk.find(Finding("bar-screw-metal", "stop",
                               place=desk.fixture.place("wiring.rails.fixed_by"),
@@ -213,18 +228,12 @@ def _screw_spots(desk: Desk, place: RailPlace) -> list[paths.Point]:
     """Where a bar is screwed: clear of every joint, near both ends, and between."""
     whole = paths.length(place.line)
     joints = sorted([*place.fars(), paths.along(place.line, feed_point(desk, place))])
-    stretches = [(a, b) for a, b in pairwise([-FROM_JOINT, *joints, whole + FROM_JOINT])
-                 if b - a >= 2 * FROM_JOINT + 2 * _head(desk)]  # fmt: skip
-    middles = [min(max((a + b) / 2, 2 * _head(desk)), whole - 2 * _head(desk))
-               for a, b in stretches]  # fmt: skip
+    ends = [(0.0, FROM_END), *((far, FROM_JOINT) for far in joints), (whole, FROM_END)]
+    free = [(a + near, b - far) for (a, near), (b, far) in pairwise(ends)]
+    middles = [(low + high) / 2 for low, high in free if high >= low - SLIP]
     chosen: list[float] = []
     for number, far in enumerate(middles):
         last = number == len(middles) - 1
         if not chosen or last or middles[number + 1] - chosen[-1] > SCREWS_APART:
             chosen.append(far)
     return [paths.point(place.line, far) for far in chosen]
-
-
-def _head(desk: Desk) -> float:
-    """Half of a screw's head. [m]."""
-    return desk["rail.screw_head"].si / 2

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import Annotated, Any
 
 from pydantic import Field
@@ -80,6 +81,20 @@ class RailPath(Section):
         return data
 
 
+def _strip() -> Key:
+    plain = part_key("rail_strip", ("bar",), "Insulating strip under a bar", "strip-laminate-12x2",
+                     default="auto", choice=True)  # fmt: skip
+
+    def convert(node: Any, context: Context) -> Part | Auto:
+        found: Part | Auto = plain.convert(node, context)
+        if isinstance(found, Part) and found.words["conducting"] == "yes":
+            raise Fault("this strip conducts: the bar would be joined to what lies below it."
+                        " Accepted: such as 'strip-laminate-12x2'")  # fmt: skip
+        return found
+
+    return replace(plain, convert=convert)
+
+
 class Rails(Section):
     """The conductors that feed the rows."""
 
@@ -98,11 +113,7 @@ class Rails(Section):
         part_key("rail", ("foil",), "Self-adhesive foil, in place of wire", "foil-copper-10mm",
                  default=""),
     ]  # fmt: skip
-    strip: Annotated[
-        Part | Auto,
-        part_key("rail_strip", ("bar",), "Insulating strip under a bar", "strip-laminate-12x2",
-                 default="auto", choice=True),
-    ]  # fmt: skip
+    strip: Annotated[Part | Auto, _strip()]
     fixed_by: Annotated[
         str,
         words("What holds a bar and its strip", ("screws", "adhesive", "auto"), default="auto"),

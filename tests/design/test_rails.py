@@ -17,6 +17,7 @@ from guidegen.content.files import search_path
 from guidegen.content.words import load_words
 from guidegen.design import Design, rail_rules, settle, solid_rules
 from guidegen.design.model import Part
+from guidegen.errors import SpecError
 from guidegen.guide import make
 from guidegen.guide.bends import bent_rails
 from guidegen.guide.make import WalkError
@@ -175,6 +176,11 @@ def test_data_sheet_takes_the_estimates_place(demo: Fixture) -> None:
          "rail-on-board", "W8"),
         ({"wiring.rails": "{bar: bar-copper-10x2, fixed_by: screws}", "body.board":
           "{sheet: aluminium, thickness: 3 mm}"}, "bar-screw-metal", ""),
+        ({"wiring.rails": "{bar: bar-copper-15x2, offset: 14 mm, strip: strip-laminate-15x2}",
+          "body.board.width": "auto"}, "strip-narrow", ""),
+        ({"wiring.rails": "{bar: bar-copper-10x2, fixed_by: screws}", "rows.1.pitch": "10 mm",
+          "body.board.height": "142 mm", "body.mount": "none", "body.enclosure": "none"},
+         "bar-screw-room", ""),
         ({"wiring.rails": "{foil: {like: foil-copper-20mm, width: 48 mm}, offset: 30 mm}",
           "body.board.width": "auto"}, "rail-wide", ""),
         ({"rows.1.fed_from": "middle", "wiring.rails.path": "{positive: [{across: middle,"
@@ -227,9 +233,8 @@ def test_bars_lie_on_strips_and_are_screwed_between_their_joints(settled: Settle
         holes = [hole for hole in bar.solid.holes if hole.role == "rail_screw"]
         (screw,) = [part for part in model.by_role("rail_screw") if part.on == bar.ref]
         assert len(holes) == screw.count >= 2
-        # Pitch 15 mm: a screw in the middle between two taps is 7.5 mm from both; the feed below
-        # row 2 stands there, so that none is nearer to it than half of what is left.
-        assert min(abs(hole.at[1] - y) for hole in holes for y in joints) >= 0.0045 - 1e-9
+        # Pitch 15 mm: in the middle between two taps a screw is 7.5 mm from both.
+        assert min(abs(hole.at[1] - y) for hole in holes for y in joints) >= 0.006 - 1e-9
         board = model.part(strip.on)
         pilots = [(h.at[0], h.at[1]) for h in (board.solid.holes if board.solid else ())
                   if h.role == "rail_pilot" and h.holds == screw.ref]  # fmt: skip
@@ -294,3 +299,17 @@ def test_every_bend_is_drawn(along: Guide) -> None:
     assert (
         "Draw its corner 1: 21\u00a0mm from the left edge, 30\u00a0mm from the lower edge." in steps
     )
+
+
+def test_a_strip_that_conducts_is_refused(demo: Fixture) -> None:
+    with pytest.raises(SpecError, match="conducts"):
+        changed(demo, {"wiring.rails": "{bar: bar-copper-10x2, strip: aluminium-flat-20x2}"})
+
+
+def test_where_no_screw_has_room_bars_are_glued(demo: Fixture) -> None:
+    """Taps 10 mm apart leave no place that is 6 mm from both."""
+    close = {"wiring.rails": "{bar: bar-copper-10x2}", "rows.1.pitch": "10 mm",
+             "body.board.height": "142 mm", "body.mount": "none",
+             "body.enclosure": "none"}  # fmt: skip
+    design = settle(changed(demo, close), mends=False)
+    assert design.facts["bars_screwed"] is False
