@@ -138,7 +138,7 @@ def test_the_guide_reads_it_cold_and_sees_it_turn() -> None:
     )
     places = [order.index(name) for name in names]
     assert places == sorted(places)
-    assert "H47" in {caution.number for caution in guide.cautions.chosen}
+    assert "H34" in {caution.number for caution in guide.cautions.chosen}
     assert "fan-still" in {fault.id for fault in guide.faults}
 
 
