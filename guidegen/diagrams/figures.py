@@ -23,6 +23,7 @@ from guidegen.diagrams.step_words import Probed
 from guidegen.diagrams.steps import step_figure
 from guidegen.diagrams.style import literal
 from guidegen.diagrams.svg import Figure
+from guidegen.diagrams.templates import templates
 from guidegen.diagrams.wiring import wiring
 
 __all__ = [
@@ -66,5 +67,6 @@ def draw(design: DesignLike) -> dict[str, Figure]:
         *controls(design),
         *hole_plans(design),
         *layouts(design),
+        *templates(design),
     ]
     return {figure.name: figure for figure in figures if figure is not None}

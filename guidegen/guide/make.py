@@ -40,8 +40,9 @@ from guidegen.guide.tracing import trace
 from guidegen.guide.walk import WalkReport, walk
 
 #: In the order of the work; titles are in `templates/words/`.
-PAGES = ("index", "safety", "parts", "cutting", "wiring", "plan", "steps", "calibration",
-         "record", "performance", "care", "troubleshooting", "workings", "revisions")  # fmt: skip
+PAGES = ("index", "safety", "parts", "cutting", "templates", "wiring", "plan", "steps",
+         "calibration", "record", "performance", "care", "troubleshooting", "workings",
+         "revisions")  # fmt: skip
 
 #: Draws the figures: a design and the step pictures that are wanted, by name.
 Draw = Callable[[Design, Sequence[Step]], Mapping[str, Any]]
@@ -201,6 +202,7 @@ class _Desk:
                 self.steps, int(design.values["making.copies"].si), self.words),
             "orders": orders(design, self.bench),
             "steps": self.shown,
+            "templates": [name for name in figures if name.startswith("template-")],
             "tall": sheets.tall(self.shown, figures, design.fixture.guide.paper),
             "stages": _stages(self.shown),
             "readings": readings,

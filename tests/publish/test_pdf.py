@@ -100,6 +100,27 @@ def test_the_last_sheet_is_the_emergency_block_on_half_a_page(demo: SimpleNamesp
 
 
 @made
+def test_rulers_of_the_templates_measure_100_mm_on_paper(demo: SimpleNamespace) -> None:
+    """In points of 1/72 in, between the figures that stand at both ends of each ruler."""
+    pages = asked("pdftotext", demo.path, "-bbox").split("<page ")[1:]
+    word = re.compile(r'xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="[\d.]+">(0|100)<')
+    sheets = 0
+    for page in pages:
+        if ">100.5:<" not in page:
+            continue
+        sheets += 1
+        found = [(float(a), float(b), float(c), d) for a, b, c, d in word.findall(page)]
+        low = max(y for _, y, _, _ in found)
+        ends = {text: (a + c) / 2 for a, y, c, text in found if abs(y - low) < 1}
+        left = min(c for _, _, c, _ in found)
+        sides = {text: y for a, y, c, text in found if c < left + 1}
+        for first, last in ((ends["0"], ends["100"]), (sides["100"], sides["0"])):
+            assert abs((last - first) / 72 * 25.4 - 100) <= 0.5
+    drawn = sum(name.startswith("template-") for name in demo.guide.figures)
+    assert sheets == drawn > 5
+
+
+@made
 def test_the_contents_give_the_sheet_of_every_page(demo: SimpleNamespace) -> None:
     sheets = asked("pdftotext", demo.path, "-layout").split("\f")[:-1]
     rows = re.findall(r"^ *\d+\. (.+?)\s*\.{3,}\s*(\d+)$", sheets[1], re.MULTILINE)

@@ -1,0 +1,149 @@
+"""Templates at true scale: what is printed is read back from the drawing, in millimetres.
+
+An inch is 25.4 mm and 96 CSS px (CSS Values and Units, level 3); A4 is ISO 216, Letter ANSI/ASME
+Y14.1.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+
+from guidegen.design.model import Model
+from guidegen.diagrams.templates import Face, Tile, faces, farthest, grid, templates, tiles
+from guidegen.guide.model import Guide
+
+MM = 25.4 / 96
+#: Between the margins of the print style (18 and 15 mm; 20 and 18 mm), the lower and the narrower.
+ROOM = (210 - 33, 279.4 - 38)
+
+
+@pytest.fixture(scope="module")
+def guide(demo_guide: Any) -> Guide:
+    assert isinstance(demo_guide, Guide)
+    return demo_guide
+
+
+@pytest.fixture(scope="module")
+def drawn(guide: Guide) -> list[tuple[Face, Tile, str]]:
+    """Every sheet: the face, the tile, its drawing."""
+    sheets = [(face, tile) for face in faces(guide.design) for tile in tiles(face)]
+    svgs = [figure.svg for figure in templates(guide.design)]
+    assert len(sheets) == len(svgs) > 0
+    return [(face, tile, svg) for (face, tile), svg in zip(sheets, svgs, strict=True)]
+
+
+def strokes(svg: str) -> list[list[tuple[float, float]]]:
+    """Every open line of a drawing, in mm of the sheet."""
+    found = re.findall(r"M([-\d. L]+)(?=[MZ\"])", svg)
+    return [[(float(x) * MM, float(y) * MM) for x, y in (p.split(" ") for p in one.split("L"))]
+            for one in found if "L" in one]  # fmt: skip
+
+
+def centres(svg: str) -> list[tuple[float, float]]:
+    """Where two lines of 8 mm cross square: the centres of holes."""
+    lines = [one for one in strokes(svg) if len(one) == 2]
+    level = [(a, b) for a, b in lines if abs(a[1] - b[1]) < 0.01 and 7.9 < abs(b[0] - a[0]) < 8.1]
+    plumb = [(a, b) for a, b in lines if abs(a[0] - b[0]) < 0.01 and 7.9 < abs(b[1] - a[1]) < 8.1]
+    return [((a[0] + b[0]) / 2, a[1]) for a, b in level
+            if any(abs(c[0] - (a[0] + b[0]) / 2) < 0.1 and min(c[1], d[1]) < a[1] < max(c[1], d[1])
+                   for c, d in plumb)]  # fmt: skip
+
+
+def corner(svg: str) -> tuple[float, float]:
+    """Lower left corner of the field: where both rulers begin."""
+    lines = [one for one in strokes(svg) if len(one) == 2]
+    (across,) = [one for one in lines if abs(one[0][1] - one[1][1]) < 0.01
+                 and abs(one[1][0] - one[0][0] - 100) <= 0.5
+                 and one[0][1] > 180]  # fmt: skip
+    ups = [one for one in lines if abs(one[0][0] - one[1][0]) < 0.01
+           and abs(one[0][1] - one[1][1] - 100) <= 0.5 and one[0][0] < 12]  # fmt: skip
+    assert len(ups) == 1
+    return across[0][0], ups[0][0][1]
+
+
+def test_every_sheet_has_a_ruler_of_100_mm_each_way_and_fits_both_papers(
+    drawn: list[tuple[Face, Tile, str]],
+) -> None:
+    for _, _, svg in drawn:
+        assert corner(svg)
+        size = re.search(r'<svg[^>]*? width="([\d.]+)" height="([\d.]+)"', svg)
+        assert size
+        assert float(size[1]) * MM <= ROOM[0]
+        assert float(size[2]) * MM <= ROOM[1] - 12  # a caption of two lines below
+
+
+def test_centres_stand_where_the_hole_tables_say(drawn: list[tuple[Face, Tile, str]]) -> None:
+    for face, tile, svg in drawn:
+        left, low = corner(svg)
+        read = sorted((x - left + tile.origin[0] * 1000, low - y + tile.origin[1] * 1000)
+                      for x, y in centres(svg))  # fmt: skip
+        wanted = sorted(
+            (x * 1000, y * 1000)
+            for x, y in (face.solid.marked(hole) for _, hole in face.holes)
+            if tile.shows(x, y)
+        )
+        assert len(read) == len(wanted)
+        for (x, y), (along, across) in zip(read, wanted, strict=True):
+            assert (x, y) == pytest.approx((along, across), abs=0.1)
+
+
+def test_every_marked_hole_of_every_piece_has_a_sheet(guide: Guide) -> None:
+    model: Model = guide.design.model
+    served: dict[tuple[str, str], set[int]] = {}
+    for face in faces(guide.design):
+        shown = {n for n, hole in face.holes
+                 if any(tile.shows(*face.solid.marked(hole)) for tile in tiles(face))}  # fmt: skip
+        for ref in face.alike:
+            served[ref, face.axis] = shown
+    for part in model.parts:
+        own = [hole for hole in part.solid.holes if not hole.follows] if part.solid else []
+        for number, hole in enumerate(own, 1):
+            assert number in served[part.ref, hole.axis], f"{part.ref} hole {number}"
+
+
+def test_tiles_overlap_by_10_mm_and_share_match_marks(drawn: list[tuple[Face, Tile, str]]) -> None:
+    seen = 0
+    sheets = {(face.name, tile.column, tile.row): (tile, svg) for face, tile, svg in drawn}
+    for (name, column, row), (tile, svg) in sheets.items():
+        for step in ((1, 0), (0, 1)):
+            beside = sheets.get((name, column + step[0], row + step[1]))
+            if beside is None:
+                continue
+            seen += 1
+            assert len(slanting(tile, svg) & slanting(*beside)) >= 2, (name, column, row)
+    assert seen or all(grid(face) == (1, 1) or len(tiles(face)) < 3 for face, _, _ in drawn)
+
+
+def slanting(tile: Tile, svg: str) -> set[tuple[int, int]]:
+    """Centres of the slanting crosses on the piece, to a millimetre."""
+    left, low = corner(svg)
+    lines = [one for one in strokes(svg) if len(one) == 2]
+    slant = [
+        one for one in lines if abs(one[0][0] - one[1][0]) > 1 and abs(one[0][1] - one[1][1]) > 1
+    ]
+    return {(round((a[0] + b[0]) / 2 - left + tile.origin[0] * 1000),
+             round(low - (a[1] + b[1]) / 2 + tile.origin[1] * 1000)) for a, b in slant}  # fmt: skip
+
+
+def test_the_farthest_holes_are_told(guide: Guide) -> None:
+    for face in faces(guide.design):
+        pair = farthest(face)
+        if pair is None:
+            assert len(face.holes) == 1
+            continue
+        places = {n: face.solid.marked(hole) for n, hole in face.holes}
+        every = [((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2) ** 0.5
+                 for a in places.values() for b in places.values()]  # fmt: skip
+        assert pair[2] == pytest.approx(max(every), abs=1e-9)
+
+
+def test_the_page_shows_every_sheet(guide: Guide) -> None:
+    text = next(page.markdown for page in guide.pages if page.uri == "templates.md")
+    names = [name for name in guide.figures if name.startswith("template-")]
+    assert names
+    assert re.findall(r"figures/(template-[\w-]+)\.svg", text) == names
+    assert "100 mm ± 0.5 mm" in text
+    assert "do not fit" in text
