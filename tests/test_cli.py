@@ -53,7 +53,10 @@ def rooms(monkeypatch: pytest.MonkeyPatch) -> SimpleNamespace:
             data={"guide.json": json.dumps({"main": state.main}).encode()},
         )
 
-    monkeypatch.setattr(road, "design_of", lambda spec: SimpleNamespace(findings=state.findings))
+    def design_of(spec: Path, judged: bool = False) -> SimpleNamespace:
+        return SimpleNamespace(findings=state.findings)
+
+    monkeypatch.setattr(road, "design_of", design_of)
     monkeypatch.setattr(road, "guide_of", guide_of)
     sentences = ModuleType("guidegen.guide.sentences")
     sentences.finding_text = lambda one: one.text  # type: ignore[attr-defined]  # a stand-in
@@ -133,7 +136,7 @@ def test_a_stranger_in_the_way_is_exit_2(rooms: Any, run: Any) -> None:
 def test_one_bad_spec_of_two_is_exit_2(
     rooms: Any, run: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def design_of(spec: Path) -> SimpleNamespace:
+    def design_of(spec: Path, judged: bool = False) -> SimpleNamespace:
         if spec.stem == "bad":
             raise SpecError([Trouble(Place("bad.yaml", 3, 1), "lite", "unknown key")])
         return SimpleNamespace(findings=[])
