@@ -45,6 +45,7 @@ def rooms(monkeypatch: pytest.MonkeyPatch) -> SimpleNamespace:
             revision="1",
             date=datetime.date(2026, 3, 1),
             fingerprint="abc",
+            statement="No approval.",
             paper="A4",
             stop=any(one.level == "stop" for one in design.findings),
             pages=[page],
