@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from guidegen.calc.ladder import PLUS, Floats, State, total_current
+from guidegen.calc.ladder import PLUS, Floats, State
 from guidegen.calc.ladder_solve import solve
 from guidegen.design.fault_cases import Wiring
 from guidegen.design.result import Design, Desk
@@ -69,9 +69,9 @@ def curve(design: Design) -> tuple[CurvePoint, ...]:
     volts = np.linspace(0.4 * full, full, _POINTS)
     swept = replace(net, cases=_POINTS, volts=volts)
     state = solve(swept)
-    amps = total_current(swept, state)
-    light = state.currents.sum(axis=(1, 2))
-    light = light / light[-1]
+    # What the source gives is what the groups take; a difference of voltages would round it away.
+    amps = np.maximum(state.currents.sum(axis=(1, 2)), np.finfo(float).tiny)
+    light = amps / amps[-1]
     points = []
     for share in SHARES:
         # Near first light current goes with the exponential of voltage: its logarithm is straight.
