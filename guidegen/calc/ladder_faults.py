@@ -125,7 +125,7 @@ def _places(net: Ladders) -> dict[tuple[str | int, ...], tuple[ArrayLike, tuple[
     return found
 
 
-def limited(net: Ladders, limit: float) -> tuple[State, Floats]:
+def limited(net: Ladders, limit: float, start: float = 1.0) -> tuple[State, Floats]:
     """Solve cases behind a source that gives up its voltage at its greatest current.
 
     Parameters
@@ -134,6 +134,8 @@ def limited(net: Ladders, limit: float) -> tuple[State, Floats]:
         Any number of cases.
     limit : float
         Greatest current of the source. [A]
+    start : float
+        Share of the full voltage to begin with: little, where all cases are shorts. [-]
 
     Returns
     -------
@@ -147,23 +149,21 @@ def limited(net: Ladders, limit: float) -> tuple[State, Floats]:
     .. [1] The rule of false position: current rises with voltage, and is none at none.
     """
     full = np.array(np.broadcast_to(np.asarray(net.volts, dtype=float), (net.cases,)))
-    volts, low = full.copy(), np.zeros_like(full)
+    volts, low, high = start * full, np.zeros_like(full), full
     below, above = np.zeros_like(full), np.full_like(full, np.inf)
-    state = solve(net)
-    amps = total_current(net, state)
-    over = amps > limit
-    high = full.copy()
-    for _ in range(_ROUNDS):
-        far = over & (np.abs(amps - limit) > _NEAR * limit)
-        if not far.any():
-            break
-        more = amps > limit
-        high, above = np.where(more, volts, high), np.where(more, amps, above)
-        low, below = np.where(more, low, volts), np.where(more, below, amps)
-        # Where LEDs conduct the current bends: the middle then, else the chord.
-        chord = low + (high - low) * (limit - below) / np.maximum(above - below, 1e-30)
-        volts = np.where(far, chord, volts)
+    for number in range(_ROUNDS + 1):
         held = replace(net, volts=volts)
         state = solve(held)
         amps = total_current(held, state)
+        more = amps > limit
+        far = (np.abs(amps - limit) > _NEAR * limit) & (more | (volts < full))
+        if not far.any() or number == _ROUNDS:
+            break
+        high, above = np.where(more, volts, high), np.where(more, amps, above)
+        low, below = np.where(more, low, volts), np.where(more, below, amps)
+        # Where nothing was above it yet, current is taken to go on with voltage.
+        onward = np.minimum(volts * limit / np.maximum(amps, 1e-30), full)
+        span = np.where(np.isfinite(above), above, below + 1) - below
+        chord = low + (high - low) * (limit - below) / np.maximum(span, 1e-30)
+        volts = np.where(far, np.where(np.isfinite(above), chord, onward), volts)
     return state, volts

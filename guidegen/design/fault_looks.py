@@ -37,11 +37,11 @@ def looked(groups: Floats, sound: Floats, rows: Sequence[str]) -> tuple[Look, ..
     """
     lit = sound > 0
     share = np.divide(groups, sound, out=np.zeros_like(groups), where=lit)
-    row = np.array([one[ok].mean() if ok.any() else 1.0
-                    for one, ok in zip(share, lit, strict=True)])  # fmt: skip
-    dark = np.array([bool((one[ok] < DARK).all()) for one, ok in zip(share, lit, strict=True)])
-    part = np.array([bool((one[ok] < DARK).any()) for one, ok in zip(share, lit, strict=True)])
-    part &= ~dark
+    count = np.maximum(lit.sum(axis=1), 1)
+    row = np.where(lit, share, 0.0).sum(axis=1) / count
+    out = (lit & (share < DARK)).sum(axis=1)
+    dark = out == count
+    part = (out > 0) & ~dark
     if dark.all():
         return (Look("all-dark"),)
     if dark.any():

@@ -20,6 +20,8 @@ from guidegen.design.solved_panel import ladders, way
 
 #: End of the range in which joints are read; two digits of it. [V].
 RANGE, DIGITS = 0.4, 0.0002
+#: Share of the full voltage at which shorts are looked at first.
+START = 0.02
 #: A wrong output that is to be found (project default).
 OFF = 0.05
 
@@ -98,6 +100,8 @@ class FaultSolver:
                      for pole, sign in enumerate(SIGNS)]  # fmt: skip
         self.full = float(np.asarray(self.net.volts))
         self.regulated = bool(desk.fact("regulator"))
+        #: Voltages at which the current of shorts is held, part by part. [V].
+        self.held: list[Floats] = []
         self.clamped = bool(desk.fact("current_limit"))
         self.limit = desk["limit.set" if self.clamped else "bench.limit"].si
 
@@ -195,8 +199,10 @@ class FaultSolver:
         for first in range(0, len(cases), step):
             net = copies(base, cases[first : first + step])
             if shorts or over:
-                state, volts = limited(net, self.limit)
+                state, volts = limited(net, self.limit, START if shorts else 1.0)
                 net = replace(net, volts=volts)
+                if shorts:
+                    self.held.append(volts)
             else:
                 state = solve(net)
             yield range(first, first + net.cases), state, net
@@ -208,13 +214,12 @@ class FaultSolver:
         for so low an output, are left out. One that does not lets through what the supply gives
         and the way resists.
         """
-        cases = [one.edits for one in every if one.shorts]
-        net = copies(self.wiring.wide, cases)
         supply = self.desk["supply.voltage"].si
         if self.clamped:
-            _, volts = limited(net, self.limit)
-            drawn = volts * self.limit / supply
+            drawn = np.concatenate(self.held) * self.limit / supply
         else:
+            cases = [one.edits for one in every if one.shorts]
+            net = copies(self.wiring.wide, cases)
             ohms = [1 / float(np.asarray(self.net.source[pole]))
                     + sum(self._ohms(hop) for hop in self.hops[pole] if hop.role not in STAGES)
                     for pole in (0, 1)]  # fmt: skip

@@ -300,13 +300,11 @@ class Tracer:
 
     def _differing(self, number: int) -> dict[str, float | None]:
         """Readings of a suspect that differ from the sound one's, by a tenth of a deviation."""
-        mine, sound = self.signatures.expected[number], self.size[0]
-        return {
-            str(reading): None if np.isnan(mine[reading]) else _short(self.size[number, reading])
-            for reading in range(len(sound))
-            if not number or np.isnan(mine[reading])
-            or abs(self.size[number, reading] - sound[reading]) > 0.1 * self.single[0][reading]
-        }  # fmt: skip
+        mine, size = self.signatures.expected[number], self.size[number]
+        lost = np.isnan(mine)
+        told = lost | (np.abs(size - self.size[0]) > 0.1 * self.single[0]) | (number == 0)
+        return {str(reading): None if lost[reading] else _short(size[reading])
+                for reading in np.flatnonzero(told)}  # fmt: skip
 
     def sheet(self) -> bytes:
         """A table to fill in: every reading with its sound value, and an empty column."""
