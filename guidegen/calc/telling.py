@@ -42,6 +42,8 @@ class Signatures:
     """The meter's error as a share of the reading."""
     over: Floats
     """(reading,): the range's end, which stands for all beyond it. [V]."""
+    effort: Floats
+    """(reading,): how much work it is, against the lightest."""
 
     @cached_property
     def sizes(self) -> Floats:
@@ -89,7 +91,7 @@ class Signatures:
         best, found = 0.0, None
         for number in range(self.expected.shape[1]):
             if number not in taken:
-                worth = float(weight @ self.apart(some, number) @ weight)
+                worth = float(weight @ self.apart(some, number) @ weight) / self.effort[number]
                 if worth > best * (1 + 1e-9):
                     best, found = worth, number
         return found

@@ -168,7 +168,9 @@ def _joints(wiring: Wiring) -> Iterator[Suspect]:
 def _rows(wiring: Wiring) -> Iterator[Suspect]:
     net = wiring.net
     for row, ref in enumerate(wiring.rows):
-        yield Suspect("row-reversed", {"row": ref}, (Edit("groups", (row,), -1.0),))
+        # Fed at both ends, a row is dark when two of its joints are open, too.
+        kind = "row-reversed" if len(net.links) == 2 else "row-dark"
+        yield Suspect(kind, {"row": ref}, (Edit("groups", (row,), -1.0),))
         if net.stations > 2:
             for pole in (PLUS, MINUS):
                 # Between two feeds no current flows in the middle: a crack there does nothing.

@@ -3,13 +3,21 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
+from guidegen.calc.ladder import Floats
+from guidegen.design.fault_cases import BAD_JOINT, Suspect
+from guidegen.design.fault_spreads import deviation
 from guidegen.design.model import Model, owner
+from guidegen.design.result import Desk
 
 #: Parts that make another voltage of the one they get.
 STAGES = ("regulator", "pulse_width")
+#: Readings of which a point lies under insulation or a cover.
+COVERED = ("feeds", "rails", "joints+", "joints-", "pads")
 #: Parts that a pole goes through.
 THROUGH = ("connector", "fuse", "switch", "cut_off", "supply_cut_off", "thermal_cut_out", *STAGES)
 
@@ -87,3 +95,119 @@ def _hops(model: Model, sign: str) -> Iterator[Hop]:
 
 def _sign(polarity: str) -> str:
     return polarity.replace("−", "-")
+
+
+@dataclass(frozen=True)
+class Probe:
+    """One reading that the fault finder may take."""
+
+    group: str
+    """What is read with one instruction: `templates/words`, section `probings`."""
+    red: str
+    black: str
+    """Terminals."""
+    unit: str
+    """`V` or `mV`."""
+
+    @property
+    def covered(self) -> bool:
+        """Whether a point of it lies under insulation or a cover in the finished light."""
+        return self.group in COVERED
+
+    @property
+    def key(self) -> str:
+        """What tells it from all others."""
+        return f"{self.group}:{self.red}:{self.black}"
+
+
+@dataclass(frozen=True)
+class PathReader:
+    """What a meter shows along the way from the supply to the feeds, and across its hops."""
+
+    desk: Desk
+    hops: list[list[Hop]]
+    """Of each pole, from the supply on."""
+    model: Model
+
+    def probes(self) -> Iterator[Probe]:
+        """Volts along each pole, millivolts across each hop but a stage."""
+        (plus, minus) = self.hops
+        if not plus or not minus:
+            return
+        start, back = plus[0].start, minus[0].start
+        yield Probe("path+", start, back, "V")
+        for hop in plus:
+            yield Probe("path+", hop.end, back, "V")
+        for hop in minus:
+            yield Probe("path-", start, hop.end, "V")
+        for pole, hops in enumerate(self.hops):
+            for hop in hops:
+                if hop.role not in STAGES:
+                    ends = (hop.start, hop.end) if pole == 0 else (hop.end, hop.start)
+                    yield Probe("path-mv", *ends, "mV")
+
+    def volts(self, probe: Probe, every: Sequence[Suspect], out: Floats, amps: Floats) -> Floats:
+        """Volts along the way: the supply's less what is lost, none behind a break. [V]."""
+        pole, place = self._place(probe)
+        found = np.array([self._volts(probe, one, out[n]) for n, one in enumerate(every)])
+        if self.behind(probe):
+            return found
+        current = self._amps(pole, place) * amps / amps[0]
+        lost = sum(self.ohms(hop) for hop in self.hops[pole][:place])
+        return np.where(found > 0, found - lost * current, found)
+
+    def _place(self, probe: Probe) -> tuple[int, int]:
+        """Pole of the point that moves, and how many hops lie before it."""
+        pole = 0 if probe.group == "path+" else 1
+        key = probe.red if pole == 0 else probe.black
+        return pole, next((i + 1 for i, hop in enumerate(self.hops[pole]) if hop.end == key), 0)
+
+    def behind(self, probe: Probe) -> bool:
+        """Whether the point that moves lies behind a stage, which gives the output's voltage."""
+        pole, place = self._place(probe)
+        return pole == 0 and any(hop.role in STAGES for hop in self.hops[0][:place])
+
+    def _volts(self, probe: Probe, one: Suspect, out: float) -> float:
+        if one.kind == "supply-dead":
+            return 0.0
+        pole, place = self._place(probe)
+        broken = one.at if one.kind.endswith(("-open", "-dead")) and one.at else None
+        if broken and broken[0] == pole and place > broken[1]:
+            return 0.0
+        if broken and broken[0] != pole and self.behind(probe):
+            return float("nan")
+        return float(out) if self.behind(probe) else self.desk["supply.voltage"].si
+
+    def drop(self, probe: Probe, every: Sequence[Suspect], amps: Floats) -> Floats:
+        """Millivolts across one hop: its resistance times the current there. [V]."""
+        pole, number, hop = next((pole, i, hop) for pole, hops in enumerate(self.hops)
+                                 for i, hop in enumerate(hops)
+                                 if {hop.start, hop.end} == {probe.red, probe.black})  # fmt: skip
+        ohms = np.full(len(every), self.ohms(hop))
+        for i, one in enumerate(every):
+            if one.at == (pole, number):
+                ohms[i] = ohms[i] + BAD_JOINT if one.kind.endswith("-weak") else np.nan
+        # Across a break the meter shows the whole voltage: over its range.
+        return np.where(np.isnan(ohms), self.desk["supply.voltage"].si,
+                        ohms * self._amps(pole, number) * amps / amps[0])  # fmt: skip
+
+    def _amps(self, pole: int, place: int) -> float:
+        """Sound current there: before a regulator the supply's, behind it the panel's. [A]."""
+        ahead = any(hop.role == "regulator" for hop in self.hops[pole][place:])
+        return self.desk["input.bench_current" if ahead else "panel.loaded_current"].si
+
+    def ohms(self, hop: Hop) -> float:
+        """Resistance of a wire with its ends, or of a part. [ohm]."""
+        if hop.wire:
+            wire = next(w for w in self.model.conductors if w.ref == hop.ref)
+            return wire.per_metre * wire.length.si + 2 * self.desk["joint.resistance"].si
+        if hop.role == "fuse":
+            return self.desk["fuse.own_drop"].si / self.desk["fuse.rating"].si
+        return self.desk["contact.resistance"].si
+
+    def supply_spread(self, probes: Sequence[Probe]) -> Floats:
+        """Relative deviation of each reading with the supply's own voltage: (reading,)."""
+        ends = (self.desk["supply.lowest"].si, self.desk["supply.highest"].si)
+        share = deviation(ends) / self.desk["supply.voltage"].si
+        return np.array([share if probe.group in ("path+", "path-") and not self.behind(probe)
+                         else 0.0 for probe in probes])  # fmt: skip

@@ -13,35 +13,19 @@ from guidegen.calc.ladder_solve import solve
 from guidegen.calc.telling import Signatures
 from guidegen.design.fault_cases import BAD_JOINT, SIGNS, Suspect, Wiring, suspects
 from guidegen.design.fault_looks import Look, looked
-from guidegen.design.fault_path import STAGES, Hop, path
+from guidegen.design.fault_path import STAGES, PathReader, Probe, path
 from guidegen.design.fault_spreads import FAINT, JOINT_SPREAD, ROW_SPREAD, batches
 from guidegen.design.result import Design, Desk
 from guidegen.design.solved_panel import ladders, way
 
 #: End of the range in which joints are read; two digits of it. [V].
 RANGE, DIGITS = 0.4, 0.0002
+#: Points under insulation and cover cost so many times the work (project default).
+COVERED = 3.0
 #: Share of the full voltage at which shorts are looked at first.
 START = 0.02
 #: A wrong output that is to be found (project default).
 OFF = 0.05
-
-
-@dataclass(frozen=True)
-class Probe:
-    """One reading that the fault finder may take."""
-
-    group: str
-    """What is read with one instruction: `templates/words`, section `probings`."""
-    red: str
-    black: str
-    """Terminals."""
-    unit: str
-    """`V` or `mV`."""
-
-    @property
-    def key(self) -> str:
-        """What tells it from all others."""
-        return f"{self.group}:{self.red}:{self.black}"
 
 
 @dataclass(frozen=True)
@@ -98,6 +82,7 @@ class FaultSolver:
         self.wiring = Wiring(self.net, design.model.panels[0])
         self.hops = [path(design.model, sign, self.wiring.out(pole))
                      for pole, sign in enumerate(SIGNS)]  # fmt: skip
+        self.way = PathReader(desk, self.hops, design.model)
         self.full = float(np.asarray(self.net.volts))
         self.regulated = bool(desk.fact("regulator"))
         #: Voltages at which the current of shorts is held, part by part. [V].
@@ -117,6 +102,7 @@ class FaultSolver:
             expected, shared, own, np.array([one.kind.endswith("-weak") for one in every]),
             np.array([DIGITS if probe.unit == "mV" else digits for probe in probes]),
             self.desk["meter.share"].si, over,
+            np.array([COVERED if probe.covered else 1.0 for probe in probes]),
         )  # fmt: skip
         looks = tuple(looked(one, groups[0], self.wiring.rows) for one in groups)
         return FaultTable(tuple(every), tuple(probes), signatures, looks, self.limit, amps,
@@ -221,7 +207,7 @@ class FaultSolver:
             cases = [one.edits for one in every if one.shorts]
             net = copies(self.wiring.wide, cases)
             ohms = [1 / float(np.asarray(self.net.source[pole]))
-                    + sum(self._ohms(hop) for hop in self.hops[pole] if hop.role not in STAGES)
+                    + sum(self.way.ohms(hop) for hop in self.hops[pole] if hop.role not in STAGES)
                     for pole in (0, 1)]  # fmt: skip
             open_net = replace(net, volts=supply, source=(1 / ohms[0], 1 / ohms[1]))
             drawn = total_current(open_net, solve(open_net))
@@ -257,7 +243,7 @@ class FaultSolver:
             if ref not in seen:
                 seen.add(ref)
                 yield Probe("pads", pads[0], pads[1], "V")
-        yield from self._path_probes()
+        yield from self.way.probes()
 
     def _turned(self, pole: int, near: str, far: str) -> tuple[str, str]:
         """Red where the current comes from."""
@@ -267,21 +253,6 @@ class FaultSolver:
         wire, rail = self.wiring.feeds[number], self.wiring.rails[number]
         return wire.start if wire.start.startswith(f"{rail}:") else wire.end
 
-    def _path_probes(self) -> Iterator[Probe]:
-        (plus, minus) = self.hops
-        if not plus or not minus:
-            return
-        start, back = plus[0].start, minus[0].start
-        yield Probe("path+", start, back, "V")
-        for hop in plus:
-            yield Probe("path+", hop.end, back, "V")
-        for hop in minus:
-            yield Probe("path-", start, hop.end, "V")
-        for pole, hops in enumerate(self.hops):
-            for hop in hops:
-                if hop.role not in STAGES:
-                    yield Probe("path-mv", *self._turned(pole, hop.start, hop.end), "mV")
-
     def _column(
         self, probe: Probe, every: Sequence[Suspect], volts: dict[str, Floats], amps: Floats
     ) -> Floats:
@@ -290,11 +261,10 @@ class FaultSolver:
             return self._low_end(every)
         if not probe.group.startswith("path"):
             return volts[probe.red] - volts[probe.black]
-        out = volts[self.wiring.out(0)] - volts[self.wiring.out(1)]
         if probe.group == "path-mv":
-            return self._path_drop(probe, every, amps)
-        return np.array([self._path_volts(probe, one, number, out)
-                         for number, one in enumerate(every)])  # fmt: skip
+            return self.way.drop(probe, every, amps)
+        return self.way.volts(probe, every, volts[self.wiring.out(0)] - volts[self.wiring.out(1)],
+                              amps)  # fmt: skip
 
     def _low_end(self, every: Sequence[Suspect]) -> Floats:
         low = self.desk["control.low_output"].si
@@ -309,51 +279,6 @@ class FaultSolver:
             elif one.shorts:
                 found[number] = np.nan
         return found
-
-    def _path_volts(self, probe: Probe, one: Suspect, number: int, out: Floats) -> float:
-        """Volts along the way: the supply's up to a break, and a stage's behind it."""
-        if one.kind == "supply-dead":
-            return 0.0
-        pole = 0 if probe.group == "path+" else 1
-        key = probe.red if pole == 0 else probe.black
-        hops = self.hops[pole]
-        place = next((i + 1 for i, hop in enumerate(hops) if hop.end == key), 0)
-        behind = pole == 0 and any(hop.role in STAGES for hop in hops[:place])
-        broken = one.at if one.kind.endswith(("-open", "-dead")) and one.at else None
-        if broken and broken[0] == pole and place > broken[1]:
-            return 0.0
-        if broken and broken[0] != pole and behind:
-            return float("nan")
-        if behind:
-            return float(out[number])
-        return self.desk["supply.voltage"].si
-
-    def _path_drop(self, probe: Probe, every: Sequence[Suspect], amps: Floats) -> Floats:
-        """Millivolts across one hop: its resistance times the current there."""
-        pole, number, hop = next((pole, i, hop) for pole, hops in enumerate(self.hops)
-                                 for i, hop in enumerate(hops)
-                                 if {hop.start, hop.end} == {probe.red, probe.black})  # fmt: skip
-        ahead = self.regulated and any(h.role == "regulator" for h in self.hops[pole][number:])
-        sound = self.desk["input.bench_current" if ahead else "panel.loaded_current"].si
-        current = sound * amps / amps[0]
-        ohms = np.full(len(every), self._ohms(hop))
-        for i, one in enumerate(every):
-            if one.at == (pole, number) and one.kind.endswith("-weak"):
-                ohms[i] += BAD_JOINT
-            elif one.at == (pole, number):
-                ohms[i] = np.nan
-        drop = ohms * current
-        # Across a break the meter shows the whole voltage: over its range.
-        return np.where(np.isnan(ohms), self.desk["supply.voltage"].si, drop)
-
-    def _ohms(self, hop: Hop) -> float:
-        joint = self.desk["joint.resistance"].si
-        if hop.wire:
-            wire = next(w for w in self.wiring.model.conductors if w.ref == hop.ref)
-            return wire.per_metre * wire.length.si + 2 * joint
-        if hop.role == "fuse":
-            return self.desk["fuse.own_drop"].si / self.desk["fuse.rating"].si
-        return self.desk["contact.resistance"].si
 
     # --- what makes readings scatter -------------------------------------------------------------
 
@@ -370,7 +295,7 @@ class FaultSolver:
                 shared[number, m] = self._shift(probe, state, float(sound[m]), current, voltage)
         for m, probe in enumerate(probes):
             own[m] = self._own_spread(probe)
-        return shared, own
+        return np.vstack([shared, self.way.supply_spread(probes)]), own
 
     def _shift(
         self, probe: Probe, state: State, sound: float, current: float, voltage: float
@@ -378,7 +303,8 @@ class FaultSolver:
         if probe.group == "output-low-end":
             return voltage
         if probe.group.startswith("path"):
-            return current if probe.unit == "mV" else 0.0
+            behind = self.way.behind(probe)
+            return current if probe.unit == "mV" else voltage if behind else 0.0
         points = self.wiring.points
         read = float((points[probe.red].of(state) - points[probe.black].of(state))[0])
         return read / sound - 1 if abs(sound) > FAINT else 0.0

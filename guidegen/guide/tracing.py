@@ -81,6 +81,8 @@ class Tracing:
     limit: str
     drawn: tuple[str, str]
     """What a short draws from the supply: least and most."""
+    covered: tuple[str, ...]
+    """Letters of readings of which a point lies under insulation or a cover."""
     opens: bool
     """Whether the least of it opens the fuse for certain."""
     count: str
@@ -104,6 +106,8 @@ def trace(design: Design, words: Words) -> Tracing:
     return Tracing(
         work.probings, tuple(work.seen()), kind_of(Ampere).text(work.table.limit),
         (kind_of(Ampere).text(drawn[0]), kind_of(Ampere).text(drawn[1])),
+        tuple(letter for group, letter in work.letters.items()
+              if work.table.probes[work.groups[group][0]].covered),
         "fuse.opens_at" in design.values and drawn[0] >= design.values["fuse.opens_at"].si,
         kind_of(Count).text(len(work.table.suspects) - 1),
         {"faults.js": work.script(), "readings.csv": work.sheet()},
@@ -231,7 +235,8 @@ class Tracer:
 
         def worth(group: str) -> float:
             # Half a dozen readings of one kind are work; yet one instruction covers them.
-            return float((tells[group] & ~told).sum() / len(self.groups[group]) ** 0.5)
+            effort = self.signatures.effort[self.groups[group][0]]
+            return float((tells[group] & ~told).sum() / len(self.groups[group]) ** 0.5 / effort)
 
         while not told.all():
             best = max(tells, key=worth)
@@ -291,6 +296,7 @@ class Tracer:
             "own": [_short(number) for number in own.own],
             "digits": [_short(number) for number in own.digits],
             "over": [_short(number) if np.isfinite(number) else 1e9 for number in own.over],
+            "effort": [_short(number) for number in own.effort],
             "share": own.share,
         }  # fmt: skip
         text = json.dumps(data, ensure_ascii=True, separators=(",", ":"))

@@ -17,7 +17,7 @@ OVER = np.array([0.4, 0.4, np.inf])
 @pytest.fixture
 def signatures():
     added = np.array([False, True, False, False])
-    return Signatures(EXPECTED, SHARED, OWN, added, DIGITS, 0.005, OVER)
+    return Signatures(EXPECTED, SHARED, OWN, added, DIGITS, 0.005, OVER, np.ones(3))
 
 
 def spread(suspect):
@@ -47,7 +47,8 @@ def test_the_score_is_a_normal_likelihood(signatures, numbers):
 def test_what_a_batch_shares_is_no_reason_to_doubt_one_reading(signatures):
     """Both joints 20 % up with the common cause fit better than one of them alone."""
     both = signatures.score({0: 0.011, 1: 0.0115})[0]
-    alone = Signatures(EXPECTED, np.zeros((1, 3)), OWN, np.zeros(4, bool), DIGITS, 0.005, OVER)
+    none, even = np.zeros((1, 3)), np.ones(3)
+    alone = Signatures(EXPECTED, none, OWN, np.zeros(4, bool), DIGITS, 0.005, OVER, even)
     assert both > alone.score({0: 0.011, 1: 0.0115})[0]
 
 

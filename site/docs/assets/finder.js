@@ -80,6 +80,7 @@
           }
         });
       });
+      worth /= data.effort[n];
       if (worth > best * (1 + 1e-9)) { best = worth; found = reading; }
     });
     return found;
