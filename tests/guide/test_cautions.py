@@ -1,7 +1,9 @@
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -199,3 +201,19 @@ def test_faults_of_faults(maker: Maker, name: str, old: str, new: str, message: 
     maker.change(name, old, new)
     with pytest.raises(ContentError, match=message):
         maker.faults()
+
+
+def test_exchanged_poles_are_mended_where_they_are_found(demo_guide: Any) -> None:
+    """What reads wrong at the supply alone is no fault of the light: its connector stays."""
+    causes = [cause for fault in demo_guide.faults for cause in fault.causes]
+    reversed_ = [
+        one for one in causes if "minus sign" in one.expect and "open plug" in one.test
+    ] + [one for one in causes if "minus sign" in one.expect and "connector" in one.test]
+    assert reversed_
+    for one in reversed_:
+        assert "light's connector" not in one.action, one
+    # Who is sent on arrives.
+    symptoms = {str(fault.symptom).rstrip(".") for fault in demo_guide.faults}
+    for one in causes:
+        for name in re.findall(r"[Gg]o to '([^']+)'", one.action):
+            assert name in symptoms, one
