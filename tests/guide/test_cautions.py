@@ -212,6 +212,7 @@ def test_exchanged_poles_are_mended_where_they_are_found(demo_guide: Any) -> Non
     assert reversed_
     for one in reversed_:
         assert "light's connector" not in one.action, one
+        assert "harge" not in one.action, one
     # Who is sent on arrives.
     symptoms = {str(fault.symptom).rstrip(".") for fault in demo_guide.faults}
     for one in causes:
