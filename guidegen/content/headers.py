@@ -205,6 +205,8 @@ class CautionHeader(Strict):
     when: str = ""
     word: Signal | Annotated[tuple[WordIf, ...], BeforeValidator(listed)]
     at: At = At()
+    again: At = At()
+    """Of these, the steps whose own action can bring it about: there it stands in full again."""
     title: str
     hazard: str
     consequence: str

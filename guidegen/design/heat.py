@@ -11,9 +11,12 @@ from guidegen.design.pulse import box_loss, tenderest
 from guidegen.design.result import Desk, Mend, Section
 from guidegen.kinds import FineMetre, Percent, Ratio, WattPerMetreKelvin
 from guidegen.spec.model import Fixture
-from guidegen.values import Value
+from guidegen.values import Value, band
 
 TAPE_EMISSIVITY = 0.9
+#: Burn threshold of bare, smooth metal that is touched for a second: the lower end of 65 °C to
+#: 70 °C (ISO 13732-1, from memory). [K].
+METAL_BURNS = 273.15 + 65.0
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
@@ -128,7 +131,9 @@ def _limits(desk: Desk, back: Value, sink: Value | None) -> None:
     hottest = max(surfaces, key=lambda item: item[1].si)
     kept = desk.limit("touch-temperature", touch, hottest[1], worst=True, level="advice",
                       surface=hottest[0], mends=_cooler(desk))  # fmt: skip
-    desk.set(hot_surface=not kept)
+    # Paint counts for nothing: a thin coat hardly slows the heat into the skin.
+    metal = bool(desk.fact("conductive_board"))
+    desk.set(hot_surface=not kept, hot_metal=metal and not kept and band(back)[1] > METAL_BURNS)
 
 
 def _cooler(desk: Desk) -> tuple[Mend, ...]:

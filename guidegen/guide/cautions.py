@@ -47,6 +47,8 @@ class Caution:
     pages: tuple[str, ...]
     steps: tuple[str, ...]
     """Ids of the steps that it concerns, in working order."""
+    again: frozenset[str]
+    """Ids of those whose own action can bring it about."""
 
     @property
     def rank(self) -> int:
@@ -73,6 +75,9 @@ class Placed:
 
     caution: Caution
     full: bool
+    """New on the page, or brought about by what the step does."""
+    own: bool = False
+    """What the step does can bring it about."""
 
 
 @dataclass(frozen=True)
@@ -154,7 +159,11 @@ def placed(
     for step in steps:
         mine = [caution for caution in cautions.chosen if step.id in caution.steps]
         page = page_of(step)
-        shown = tuple(Placed(caution, (page, caution.id) not in seen) for caution in mine)
+        shown = tuple(
+            Placed(caution, own or (page, caution.id) not in seen, own)
+            for caution in mine
+            for own in [step.id in caution.again]
+        )
         seen |= {(page, caution.id) for caution in mine}
         found.append(replace(step, cautions=shown))
     return tuple(found)
@@ -209,6 +218,7 @@ def _finds_steps(file: CautionFile) -> bool:
 
 def _caution(file: CautionFile, steps: Sequence[Step], bench: Bench) -> Caution:
     header = file.header
+    chooser = bench.chooser
     signal = _signal(file, bench.facts)
     said = {key: bench.say(file, getattr(header, key), key) for key in
             ("title", "hazard", "consequence", "avoid", "defers_to")}  # fmt: skip
@@ -216,10 +226,11 @@ def _caution(file: CautionFile, steps: Sequence[Step], bench: Bench) -> Caution:
         id=file.id,
         number=header.number,
         signal=signal,
-        word=bench.chooser.words.signals[signal],
+        word=chooser.words.signals[signal],
         body=bench.renderer.body(file.words, bench.speech().context()),
         pages=header.at.pages,
-        steps=tuple(step.id for step in steps if concerns(header.at, step, bench.chooser)),
+        steps=tuple(step.id for step in steps if concerns(header.at, step, chooser)),
+        again=frozenset(step.id for step in steps if concerns(header.again, step, chooser)),
         **said,
     )
 
@@ -237,6 +248,7 @@ def _signal(file: CautionFile, facts: Mapping[str, Fact]) -> str:
 def _check(file: CautionFile, words: Words, steps: set[str], facts: Mapping[str, Fact]) -> None:
     """Every id that `at` names is known; every condition can be asked."""
     troubles = unknown_places(file.raw, "at", file.header.at, words, steps)
+    troubles += unknown_places(file.raw, "again", file.header.again, words, steps)
     try:
         condition(file).check(facts)
         _signal(file, facts)

@@ -79,12 +79,15 @@ def boxes(cautions: Iterable[Any]) -> list[dict[str, Any]]:
 def step(item: Any, model: Model) -> Ready:
     """A step with its messages.
 
-    The most severe that is new on the page stands in full, further new ones with what to do,
-    and those that stood on the page before as links.
+    What the step itself can bring about stands in full, else the most severe that is new on the
+    page; further new ones stand with what to do, and those that stood before as links.
     """
-    new = [caution(placed.caution) for placed in item.cautions if placed.full]
+    new = [placed for placed in item.cautions if placed.full]
+    boxed = [placed for placed in new if placed.own] or new[:1]
+    whole = [caution(placed.caution) for placed in boxed]
+    brief = [caution(placed.caution) for placed in new if placed not in boxed]
     old = [caution(placed.caution) for placed in item.cautions if not placed.full]
-    return Ready(item, ("goal", "body", "no_check"), full=new[:1], short=new[1:], pointers=old,
+    return Ready(item, ("goal", "body", "no_check"), full=whole, short=brief, pointers=old,
                  ticks=ticks(item, model))  # fmt: skip
 
 

@@ -31,7 +31,7 @@ SEARCH = search_path()
 RENDERER = Renderer(SEARCH)
 
 BOOLS = """
-bank adapter battery lithium lead_acid regulator control trimmer current_limit control_upper
+bank adapter battery battery_wires lithium lead_acid regulator control trimmer current_limit control_upper
 control_lower replaces_trimmer across_resistor end_resistor cover cover_screwed border enclosure
 mount finish finish_before oil_finish wood mdf acrylic metal_sheet conductive_board
 opposite_ends both_ends rail_bar rail_foil one_end several_rows second_rail rail_fed_middle
@@ -40,7 +40,7 @@ several_copies target field fuse switch connector cut_off
 cut_off_part supply_cut_off switch_part leads lead link low_is_dark stops
 step_up supply_lead fault_bright fan dropper thermal_cut_out lining lining_conducts
 keyed_connector exposed_contacts bright
-hot_surface warm_box heavy long long_lead use.damp use.rain
+hot_surface hot_metal warm_box heavy long long_lead use.damp use.rain
 pulse_width pulse_negative flicker_risk flicker_seen flicker_visible
 handles sink sink_outside vents
 use.dust use.rotating_tools use.sensitive_objects use.public use.children use.air_travel use.vehicle
@@ -60,8 +60,8 @@ IMPLIES = {
     "fault_bright": "control", "cover_screwed": "cover", "finish_before": "finish",
     "oil_finish": "finish",
     "mdf": "wood",
-    "warm_box": "enclosure", "long_lead": "leads", "lead": "leads",
-    "bank": "battery", "supply_lead": "leads", "step_up": "regulator", "dropper": "fan",
+    "warm_box": "enclosure", "hot_metal": "hot_surface", "long_lead": "leads", "lead": "leads",
+    "bank": "battery", "battery_wires": "battery", "supply_lead": "leads", "step_up": "regulator", "dropper": "fan",
     "keyed_connector": "connector", "fuse_at_battery": "fuse", "fuse_bolted": "fuse",
     "switch_part": "switch", "cut_off_part": "cut_off", "supply_cut_off": "cut_off",
     "exposed_contacts": "connector", "pulse_negative": "pulse_width",
@@ -108,7 +108,7 @@ ROLES = {
 CATALOGUE: dict[str, str | tuple[str, ...]] = {
     "H01": "warning", "H04": "warning", "H05": "warning", "H06": "warning", "H07": "lithium",
     "H08": "warning", "H09": "warning", "H10": "warning", "H11": "battery", "H12": "battery",
-    "H13": "warning", "H14": "caution", "H15": "warning", "H16": "warning", "H17": "caution",
+    "H13": "warning", "H14": ("hot_metal",), "H15": "warning", "H16": "warning", "H17": "caution",
     "H18": "warning", "H19": "warning", "H20": "warning", "H21": "warning", "H22": "warning",
     "H23": "warning", "H24": "caution", "H26": "caution", "H27": "warning", "H29": "caution",
     "H30": ("use.rotating_tools", "flicker_visible"), "H31": "warning", "H33": "caution",

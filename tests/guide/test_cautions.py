@@ -1,7 +1,9 @@
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -12,6 +14,7 @@ from guidegen.guide.cautions import Cautions, load_cautions, placed
 from guidegen.guide.faults import Fault, load_faults
 from guidegen.guide.step import Step
 from guidegen.guide.steps import load_steps
+from guidegen.values import band
 
 Made = tuple[tuple[Step, ...], Cautions]
 
@@ -199,3 +202,33 @@ def test_faults_of_faults(maker: Maker, name: str, old: str, new: str, message: 
     maker.change(name, old, new)
     with pytest.raises(ContentError, match=message):
         maker.faults()
+
+
+def test_exchanged_poles_are_mended_where_they_are_found(demo_guide: Any) -> None:
+    """What reads wrong at the supply alone is no fault of the light: its connector stays."""
+    causes = [cause for fault in demo_guide.faults for cause in fault.causes]
+    reversed_ = [
+        one for one in causes if "minus sign" in one.expect and "open plug" in one.test
+    ] + [one for one in causes if "minus sign" in one.expect and "connector" in one.test]
+    assert reversed_
+    for one in reversed_:
+        assert "light's connector" not in one.action, one
+        assert "harge" not in one.action, one
+    # Who is sent on arrives.
+    symptoms = {str(fault.symptom).rstrip(".") for fault in demo_guide.faults}
+    for one in causes:
+        for name in re.findall(r"[Gg]o to '([^']+)'", one.action):
+            assert name in symptoms, one
+
+
+def test_hot_bare_metal_is_a_warning(demo_guide: Any) -> None:
+    """From 65 °C on bare metal burns within a second (ISO 13732-1, from memory)."""
+    design = demo_guide.design
+    found = {one.id: one for one in demo_guide.cautions.chosen}.get("hot-surface")
+    hottest = band(design.values["board.back_temperature"])[1] - 273.15
+    metal = design.fixture.body.board.sheet.words.get("conducting") == "yes"
+    word = found.signal if found else "none"
+    assert (word == "warning") is (metal and hottest > 65.0)
+    record = next(page.markdown for page in demo_guide.pages if page.uri == "record.md")
+    plate = record.split("## Rating plate")[1].split("\n## ")[0]
+    assert ("| Hot: do not touch |" in plate) is bool(found)

@@ -112,7 +112,26 @@ def test_a_short_message_has_hazard_consequence_and_avoidance(guide: Guide) -> N
 def test_no_message_stands_in_full_twice_on_a_page(guide: Guide) -> None:
     for page in guide.pages:
         for one in guide.cautions.chosen:
-            assert page.markdown.count(one.avoid) <= 1 or one.avoid in one.brief, (page.uri, one.id)
+            # Before what can bring it about it stands again.
+            most = 1 + len(one.again) * (page.uri == "steps.md")
+            assert page.markdown.count(one.avoid) <= most or one.avoid in one.brief, (
+                page.uri, one.id,
+            )  # fmt: skip
+
+
+def test_who_joins_a_battery_reads_the_whole_message_of_its_short_circuit(guide: Guide) -> None:
+    supply = {part.ref for part in guide.design.model.by_role("supply")}
+    joining = {
+        step.id: step for step in guide.steps
+        for act in step.acts if act.verb == "joins" and supply & set(act.refs)
+    }  # fmt: skip
+    assert bool(joining) is bool(guide.design.facts["battery_wires"])
+    whole = {one.id: one for one in guide.cautions.chosen}
+    for step in joining.values():
+        body = text(guide, "steps").split(f'id="{step.anchor}"')[1].split("</section>")[0]
+        for id in {"short-circuit", "lead-acid"} & set(whole):
+            head = body.split("gg-pointer")[0]
+            assert f"**{whole[id].title}.** {whole[id].hazard}" in head
 
 
 def test_every_hazard_of_the_catalogue_is_shown_or_listed_with_its_reason(guide: Guide) -> None:
