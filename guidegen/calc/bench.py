@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from guidegen.errors import RangeError
 from guidegen.kinds import (
     Ampere,
     AmpereRating,
@@ -13,7 +14,40 @@ from guidegen.kinds import (
     Ratio,
     SupplyVolt,
     Volt,
+    VoltRating,
 )
+
+#: Ends of the ranges that show hundredths of a volt, on meters of 2000, 4000 and 6000 counts. [V]
+#: (common practice, no source).
+FINE_RANGES = (20.0, 40.0, 60.0)
+
+
+def meter_range(voltage: Volt) -> VoltRating:
+    """Smallest range of a usual meter that shows hundredths of a volt, and ends above a voltage.
+
+    Parameters
+    ----------
+    voltage : Volt
+        Highest that must be read. [V]
+
+    Returns
+    -------
+    VoltRating
+        End of the range. [V]
+
+    Raises
+    ------
+    RangeError
+        If no such range goes so far.
+
+    References
+    ----------
+    .. [1] Common practice, no source: meters of 2000, 4000 and 6000 counts.
+    """
+    fitting = [end for end in FINE_RANGES if end > voltage]
+    if not fitting:
+        raise RangeError("voltage", voltage, f"below {FINE_RANGES[-1]:g} V")
+    return fitting[0]
 
 
 def row_rated_current(group_current: MilliAmpere, groups: Count) -> FineAmpere:

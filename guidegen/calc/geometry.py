@@ -221,6 +221,16 @@ def with_slack(length: Metre, slack: Metre) -> Metre:
     return length + slack
 
 
+def rail_distance(offset: FineMetre, order: Count) -> FineMetre:
+    """From the ends of the rows to the first or second rail beside them.
+
+    References
+    ----------
+    .. [1] Plane geometry.
+    """
+    return offset * order
+
+
 def jumper_length(offset: FineMetre, rails: Count, slack: Metre) -> Metre:
     """Jumper from a row's end to the farther rail of its side, with both joints.
 

@@ -20,9 +20,10 @@ from guidegen.kinds import (
     Ohm,
     Ratio,
     Volt,
+    VoltRating,
 )
 from guidegen.spec.model import Fixture
-from guidegen.values import Given, Value
+from guidegen.values import Given, Value, band
 
 #: Settings of a bench supply for tests of a part: enough to work, too little to harm.
 TEST_LIMIT = 0.5
@@ -201,12 +202,15 @@ def _input(desk: Desk, current: Value, lead: Value) -> None:
 def _meter(desk: Desk) -> None:
     """The meter's own error at the upper end, against the tolerance that it must show."""
     share = desk.given("meter.share", FinePercent, 0.005, "project default: a usual multimeter")
-    digits = desk.given("meter.digits", Volt, 0.02, "project default: two digits on 20 V")
+    digits = desk.given("meter.digits", Volt, 0.02, "project default: two digits of 0.01 V")
     desk.given("meter.fine_digits", MilliVolt, 0.0002, "project default: two digits on 200 mV")
     error = desk.work("meter.error", bench.meter_error, reading=desk["setting.full"], share=share,
                       digits=digits)  # fmt: skip
     times = desk.given("meter.times", Ratio, 2.5, "project default")
     full = desk["setting.full"]
+    # The hand stops by what the meter shows: it must still show where the hand has to stop.
+    stop = max(desk["tape.highest_voltage"].si, band(full)[1])
+    desk.given("meter.range", VoltRating, bench.meter_range(stop), "common practice, no source")
     if not isinstance(full, Given) or not full.spread:
         return
     tolerance = desk.given("setting.tolerance", Volt, full.spread, full.source)

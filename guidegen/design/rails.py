@@ -18,6 +18,9 @@ from guidegen.values import Given, Value, band
 
 #: A rail over the rows, both ends together; between its ends and the rim. [m].
 RAIL_ENDS, RAIL_AIR = 0.02, 0.001
+#: A rail lies in its place to this, or to this share of its distance if that is less: two rails of
+#: one side then keep three fifths of the room between them. [m], [-] (project default).
+PLACED, PLACED_SHARE = 0.0015, 1 / 5
 #: Names of values may hold no signs.
 SIGNS = {"+": "plus", "-": "minus"}
 ON_LINE = "wiring.rails.path"
@@ -43,6 +46,7 @@ def settle_rails(desk: Desk) -> None:
              rail_wire=wiring.rails.kind == "wire", rail_bar=wiring.rails.kind == "bar",
              rail_foil=wiring.rails.kind == "foil")  # fmt: skip
     _lengths(desk)
+    _distances(desk)
     law, inputs = _fed(desk, fed_at)
     _size(desk, law, inputs)
     drop = desk.work("rail.drop", law, row_current=desk["row.side_current"],
@@ -93,6 +97,17 @@ def _lengths(desk: Desk) -> None:
     reach = max(abs(tap[0] - pad_x(desk, place.side, number)) for place in places
                 for number, tap in enumerate(place.taps, 1) if tap)  # fmt: skip
     desk.given("rail.reach", FineMetre, reach, ON_LINE)
+
+
+def _distances(desk: Desk) -> None:
+    """How far a straight rail of each pole lies from the rows' ends, as a rule shows it."""
+    offset = desk["rail.offset"]
+    # The negative rail is the outer one where both poles are fed from one end.
+    order = 1 if desk.fact("opposite_ends") or desk.fact("fed_middle") else 2
+    order_value = desk.given("rail.minus_order", Count, order, "feed of the rows")
+    desk.work("rail.minus_offset", geometry.rail_distance, offset=offset, order=order_value)
+    desk.given("rail.tolerance", FineMetre, min(PLACED, offset.si * PLACED_SHARE),
+               "project default")  # fmt: skip
 
 
 def _rail_ends(desk: Desk) -> tuple[float, str]:

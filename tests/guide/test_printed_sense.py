@@ -1,0 +1,50 @@
+"""What the pages print makes sense at the bench, held against the design by other ways."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+
+from guidegen.guide.model import Guide
+
+SPACE = "\u00a0"
+
+
+@pytest.fixture(scope="module")
+def guide(demo_guide: Any) -> Guide:
+    assert isinstance(demo_guide, Guide)
+    return demo_guide
+
+
+def page(guide: Guide, uri: str) -> str:
+    return next(one.markdown for one in guide.pages if one.uri == uri)
+
+
+def test_the_meter_still_shows_where_the_hand_must_stop(guide: Guide) -> None:
+    """A meter over its range shows no number: the trimmer would be turned on blindly."""
+    text = page(guide, "calibration.md")
+    ranges = re.findall(rf"DC volts, ([\d.]+){SPACE}V range", text)
+    stops = re.findall(rf"[Aa]bove ([\d.]+){SPACE}V", text)
+    assert bool(ranges) == bool(stops) == bool(guide.design.facts["trimmer"])
+    assert all(float(end) > float(stop) for end in ranges for stop in stops)
+
+
+def test_a_rail_is_measured_where_it_lies(guide: Guide) -> None:
+    """From the places of the model: of two rails at one end, the outer one is farther."""
+    model = guide.design.model
+    pads = {pad.key: pad.at for pad in model.terminals}
+    read = {ref: act.reading for step in guide.steps for act in step.acts
+            if act.reading and act.reading.instrument == "rule"
+            for ref in act.reading.parts if model.part(ref).role == "rail"}  # fmt: skip
+    if guide.design.facts["fed_middle"] or guide.design.facts["rail_bent"]:
+        return
+    for rail in model.by_role("rail"):
+        ends = [pads[wire.end] for wire in model.wires("jumper")
+                if wire.start.split(":")[0] == rail.ref]  # fmt: skip
+        nearest = min(abs(rail.line[0][0] - end[0]) for end in ends if end)
+        found = read[rail.ref]
+        assert found.expected is not None
+        assert found.expected.si == pytest.approx(nearest, abs=1e-9), rail.ref
+        assert found.least < nearest < found.most
