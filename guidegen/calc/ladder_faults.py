@@ -58,7 +58,7 @@ def copies(net: Ladders, cases: Sequence[Sequence[Edit]]) -> Ladders:
     ----------
     net : Ladders
         Of one case.
-    cases : sequence of sequence of Edit
+    cases : Sequence[Sequence[Edit]]
         What is changed in each copy; an empty list leaves it as it is.
 
     Raises
