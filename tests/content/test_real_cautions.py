@@ -31,9 +31,9 @@ SEARCH = search_path()
 RENDERER = Renderer(SEARCH)
 
 BOOLS = """
-bank adapter battery battery_wires lithium lead_acid regulator control trimmer current_limit control_upper
-control_lower replaces_trimmer across_resistor end_resistor cover cover_screwed border enclosure
-mount finish finish_before oil_finish wood mdf acrylic metal_sheet conductive_board
+bank adapter battery battery_wires lithium lead_acid regulator control trimmer current_limit
+control_upper control_lower replaces_trimmer across_resistor end_resistor cover cover_screwed border
+enclosure mount finish finish_before oil_finish wood mdf acrylic metal_sheet conductive_board
 opposite_ends both_ends rail_bar rail_foil one_end several_rows second_rail rail_fed_middle
 bare_rails bare_jumpers several_lights
 several_copies target field fuse switch connector cut_off
@@ -61,7 +61,8 @@ IMPLIES = {
     "oil_finish": "finish",
     "mdf": "wood",
     "warm_box": "enclosure", "hot_metal": "hot_surface", "long_lead": "leads", "lead": "leads",
-    "bank": "battery", "battery_wires": "battery", "supply_lead": "leads", "step_up": "regulator", "dropper": "fan",
+    "bank": "battery", "battery_wires": "battery", "supply_lead": "leads",
+    "step_up": "regulator", "dropper": "fan",
     "keyed_connector": "connector", "fuse_at_battery": "fuse", "fuse_bolted": "fuse",
     "switch_part": "switch", "cut_off_part": "cut_off", "supply_cut_off": "cut_off",
     "exposed_contacts": "connector", "pulse_negative": "pulse_width",
