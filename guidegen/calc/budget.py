@@ -156,3 +156,20 @@ def hottest_spot(mean: Celsius, rise: Kelvin) -> Celsius:
     .. [1] Superposition of the mean and of the pattern about it.
     """
     return mean + rise
+
+
+def warmest_reading(limit: Celsius, hottest: Celsius, read: Celsius) -> Celsius:
+    """What a place may read whose hottest neighbour is then at its limit.
+
+    Parameters
+    ----------
+    limit : Celsius
+        What the hottest place may reach. [K]
+    hottest, read : Celsius
+        Both places in one room, at one power. [K]
+
+    References
+    ----------
+    .. [1] In a warmer room, all is warmer by as much.
+    """
+    return limit - (hottest - read)

@@ -27,7 +27,7 @@ COMPANIONS: dict[str, tuple[set[str], set[str]]] = {
     "waits": ({"hours"}, set()),
     "sets": ({"to"}, set()),
     "powers": (set(), set()),
-    "reads": ({"holds"}, {"at", "within"}),
+    "reads": ({"holds"}, {"at", "within", "up_to"}),
 }
 
 #: A name of a value or fact, or a number written by hand.
@@ -79,6 +79,8 @@ class Deed(Strict):
     at: str | None = None
     holds: str | None = None
     within: NameOrNumber | None = None
+    up_to: str | None = None
+    """A value that no reading may pass, whatever the band says."""
 
     @property
     def verb(self) -> str:

@@ -114,6 +114,8 @@ def _under_tape(desk: Desk, warm: Value, face: Value, common: dict[str, Value]) 
 def _limits(desk: Desk, back: Value, sink: Value | None) -> None:
     body = desk.fixture.body
     limit = desk.put(desk.fixture.limits.board_temperature)
+    desk.work("board.warmest_reading", budget.warmest_reading, limit=limit,
+              hottest=desk["board.tape_temperature"], read=back)  # fmt: skip
     desk.limit("board-temperature", limit, desk["board.tape_temperature"], worst=True,
                level="advice", place=desk.fixture.use.ambient_high.place,
                over=desk["board.tape_temperature"].si > limit.si, mends=_cooler(desk))  # fmt: skip

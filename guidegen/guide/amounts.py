@@ -119,10 +119,11 @@ class Limits:
     most: float
 
 
-def limits(value: Value, within: Value | None) -> Limits:
+def limits(value: Value, within: Value | None, cap: Value | None = None) -> Limits:
     """The least and greatest reading: the value's band, or a tolerance given by hand.
 
-    A tolerance without a unit is a share of the value; one of the value's own kind is added.
+    A tolerance without a unit is a share of the value; one of the value's own kind is added. Where
+    the part bears less than the greatest, its limit stands in that place.
     """
     kind = value.kind.sized(value.si)
     step = kind.step_at(value.si)
@@ -134,6 +135,8 @@ def limits(value: Value, within: Value | None) -> Limits:
         # A quantity that can't be negative has no reading below zero.
         least = max(value.si - half, 0.0) if value.si >= 0 else value.si - half
         most, sides = value.si + half, ("up", "down")
+    if cap is not None and cap.si < most:
+        least, most, sides = min(least, cap.si), cap.si, (sides[0], "down")
     ends = list(zip((least, most), sides, strict=True))
     low, high = (kind.text(end, toward=side, step=step) for end, side in ends)
     least, most = (kind.as_shown(end, side, step) for end, side in ends)

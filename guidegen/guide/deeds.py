@@ -18,7 +18,7 @@ from guidegen.guide.selector import selector
 from guidegen.guide.selectors import Chooser
 from guidegen.guide.speech import phrase, spots
 from guidegen.guide.step import Act, Reading
-from guidegen.kinds import Ampere, Hour, Kind, OhmRating, Percent, Volt
+from guidegen.kinds import Ampere, Celsius, Hour, Kind, OhmRating, Percent, Volt
 from guidegen.values import Value, given
 
 MegaOhm = Annotated[float, Kind("ohm", shown="MΩ", scale=1e-6, trim=True)]
@@ -181,7 +181,8 @@ def _with_limits(plain: Reading, deed: Deed, place: Place, reader: Reader) -> Re
         said = _claim(plain.holds, {"limit": str(limit)} if limit else {}, reader)
         return replace(plain, expected=limit, target=str(limit or ""), says=said)
     value = reader.values[plain.holds]
-    found = limits(value, within)
+    cap = named(deed.up_to, reader.values, place, Celsius) if deed.up_to else None
+    found = limits(value, within, cap)
     texts = {"target": found.target, "low": found.low, "high": found.high}
     return replace(plain, expected=value, target=found.target, low=found.low, high=found.high,
                    says=_claim("value", texts, reader), least=found.least,

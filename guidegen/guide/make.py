@@ -38,6 +38,7 @@ from guidegen.guide.step import Step
 from guidegen.guide.steps import load_steps
 from guidegen.guide.tracing import trace
 from guidegen.guide.walk import WalkReport, walk
+from guidegen.values import Value
 
 #: In the order of the work; titles are in `templates/words/`.
 PAGES = ("index", "safety", "parts", "cutting", "templates", "wiring", "plan", "steps",
@@ -177,7 +178,7 @@ class _Desk:
         """What every page may use."""
         design = self.design
         readings = views.readings(self.steps, self.words)
-        minutes = sum(step.minutes.si for step in self.steps)
+        minutes = sum(map(_printed, self.steps))
         waiting = sum(step.waiting.si for step in self.steps if step.waiting)
         return {
             **self.bench.speech().context(),
@@ -290,10 +291,16 @@ def _stages(steps: Sequence[views.Ready]) -> list[dict[str, Any]]:
             "title": mine[0].stage_title,
             "steps": mine,
             "hazards": _hazards(mine),
-            "time": workings.hours(sum(step.minutes.si for step in mine) / 60),
+            "time": workings.hours(sum(map(_printed, mine)) / 60),
         }
         for stage, mine in found.items()
     ]
+
+
+def _printed(step: Any) -> float:
+    """A step's time as its head shows it: who adds the heads up gets the stage's. [min]."""
+    minutes: Value = step.minutes
+    return minutes.kind.as_shown(minutes.si)
 
 
 def _hazards(steps: Sequence[views.Ready]) -> list[views.Ready]:

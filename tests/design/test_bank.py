@@ -193,3 +193,17 @@ def test_no_module_hangs_on_half_a_millimetre_of_screw(design: Design) -> None:
     # practice, no source), or the standoffs are stuck.
     if design.facts["standoff_screwed"]:
         assert 0.003 <= design.values["standoff.pilot_depth"].si < 0.006
+
+
+def test_fault_finding_speaks_of_a_bank_and_not_of_a_pack(guide: Guide) -> None:
+    """A wired bank has no plug of a maker's, no rating plate and no protection board."""
+    said = " ".join(
+        f"{cause.cause} {cause.test} {cause.expect} {cause.action} {cause.retest}"
+        for fault in guide.faults
+        for cause in fault.causes
+        if fault.id in ("supply-wrong", "supply-off", "no-light", "early-cut-off")
+    )
+    for word in ("rating plate", "protection board", "Replace it.", "replace the battery",
+                 "Replace the battery", "whoever supplied it"):  # fmt: skip
+        assert word not in said, word
+    assert "whoever keeps the bank" in said

@@ -221,6 +221,21 @@ def test_exchanged_poles_are_mended_where_they_are_found(demo_guide: Any) -> Non
             assert name in symptoms, one
 
 
+def test_no_temperature_is_accepted_that_a_part_does_not_bear(demo_guide: Any) -> None:
+    """Where the rows' place is hotter than what is read, it counts."""
+    design = demo_guide.design
+    values = {name: value.si for name, value in design.values.items()}
+    limit = values["limits.board_temperature"]
+    read = {one.holds: one for step in demo_guide.steps for one in step.reads
+            if one.instrument == "celsius" and not one.absent}  # fmt: skip
+    back = read["board.back_temperature"]
+    hotter = values["board.tape_temperature"] - values["board.back_temperature"]
+    assert back.most + hotter <= limit + 1e-6
+    assert back.least < values["board.back_temperature"] < back.most
+    if design.fixture.body.cover:
+        assert read["cover.outer_temperature"].most <= values["cover.highest_temperature"] + 1e-6
+
+
 def test_hot_bare_metal_is_a_warning(demo_guide: Any) -> None:
     """From 65 °C on bare metal burns within a second (ISO 13732-1, from memory)."""
     design = demo_guide.design

@@ -43,3 +43,21 @@ def test_a_module_is_screwed_down_without_washers(guide: Guide) -> None:
     for line in screws:
         assert "without a washer" in line
         assert "with washer" not in line
+
+
+def test_a_joint_that_is_soldered_again_is_read_and_covered_again(guide: Guide) -> None:
+    numbers = {step.id: f"step\u00a0{step.number}" for step in guide.steps}
+    wanted = {"panel-read-cold", "rails-insulated", "joints-lacquered", "metal-read"} & set(numbers)
+    scan = next(step for step in guide.steps if step.id.endswith("joints-scanned"))
+    for id in wanted - {"metal-read"}:
+        assert numbers[id] in scan.body, id
+    page = next(one.markdown for one in guide.pages if one.uri == "troubleshooting.md")
+    loop = page.split("## Solder a joint again")[1].split("\n## ")[0]
+    for id in wanted:
+        assert numbers[id] in loop, id
+
+
+def test_metal_is_read_where_the_message_says_so(guide: Guide) -> None:
+    read = {"metal-read", "lining-read"} & {step.id for step in guide.steps}
+    said = [one.avoid for one in guide.cautions.chosen if one.id == "metal-near-rails"]
+    assert not said or ("Read each rail" in said[0]) is bool(read)
