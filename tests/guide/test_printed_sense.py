@@ -77,3 +77,16 @@ def test_a_hole_in_metal_keeps_the_clearance(guide: Guide) -> None:
     assert worse[2] < 0 < near[2]
     sleeves = sum(part.count for part in model.by_role("feed_sleeve"))
     assert sleeves == len(holes)
+
+
+def test_the_parts_table_asks_for_the_cut_off_that_the_design_rests_on(guide: Guide) -> None:
+    """The battery's own board, or a part: whichever it is, its voltage is bought with it."""
+    if not guide.design.facts["cut_off"]:
+        return
+    rows = [row for row in page(guide, "parts.md").splitlines() if "opens by itself at" in row
+            or "opens at" in row]  # fmt: skip
+    volts = str(guide.design.values["cut_off.trips_at"])
+    own = not {"cut_off", "supply_cut_off"} & {part.role for part in guide.design.model.parts}
+    (row,) = [row for row in rows if volts in row]
+    assert ("| G1 |" in row) is own
+    assert volts in page(guide, "steps.md")
