@@ -147,7 +147,12 @@ def cut_length(groups: Count, increment: FineMetre) -> Metre:
 
 
 def least_margin(
-    strip: FineMetre, offset: FineMetre, rails: Count, clearance: FineMetre, half: FineMetre
+    strip: FineMetre,
+    offset: FineMetre,
+    rails: Count,
+    clearance: FineMetre,
+    half: FineMetre,
+    hole: FineMetre,
 ) -> Metre:
     """Room beside the rows: the rails of one side, a strip of the rim, and air between them.
 
@@ -163,12 +168,14 @@ def least_margin(
         Air between rim and rail. [m]
     half : FineMetre
         What a bar or foil has beyond its middle line; of a wire it lies within the air. [m]
+    hole : FineMetre
+        What a hole for a feed wire takes beyond the rails, where the board is of metal. [m]
 
     References
     ----------
     .. [1] Geometry.
     """
-    return strip + clearance + offset * rails + half
+    return strip + clearance + offset * rails + half + hole
 
 
 def box_wall(depth: Metre, lid: FineMetre) -> Metre:

@@ -70,6 +70,11 @@ def _feeds(wiring: Wiring, openings: Openings) -> None:
             rail = wiring.part_of(wire.end)
             openings.feed(wire.ref, (at[0], at[1] + through[wire.end] * CORES_APART), rail)
             through[wire.end] += 1
+    if wiring.desk.fact("conductive_board"):
+        for board in (part for part in wiring.body if part.role == "board"):
+            count = sum(hole.role == "feed" for hole in openings.found[board.ref])
+            wiring.part("H", "feed_sleeve", None, board.ref, key="sleeve-heat-shrink", count=count,
+                        side="back", panel=board.panel)  # fmt: skip
 
 
 def _through_board(wiring: Wiring, openings: Openings, rails: list[Part]) -> None:

@@ -5,10 +5,14 @@ Metres from the lower left corner of the board, seen from the front.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
-from guidegen.calc import paths
+import numpy as np
+
+from guidegen.calc import paths, segments
 from guidegen.calc.paths import Line, Point
 from guidegen.design import panels
 from guidegen.design.places import pad_x, row_ends, row_y, shift
@@ -213,13 +217,42 @@ def feed_hole(desk: Desk, at: Point, line: Line, panel: int = 1) -> Point:
     out = (at[0] - x0 - size[0] / 2) * normal[0] + (at[1] - y0 - size[1] / 2) * normal[1]
     way = 1 if out >= 0 else -1
     inside = desk["border.thickness"].si + reach
-    hole = (at[0] + way * beside * normal[0], at[1] + way * beside * normal[1])
-    if all(inside <= hole[axis] - (x0, y0)[axis] <= size[axis] - inside
-           for axis in (0, 1) if abs(normal[axis]) > ACROSS):  # fmt: skip
-        return hole
+    for far in _fars(desk, beside):
+        hole = (at[0] + way * far * normal[0], at[1] + way * far * normal[1])
+        kept = far == beside or clear_of_rails(desk, hole, panel)
+        if kept and all(inside <= hole[axis] - (x0, y0)[axis] <= size[axis] - inside
+                        for axis in (0, 1) if abs(normal[axis]) > ACROSS):  # fmt: skip
+            return hole
     # No room beside the rim: between the rail and what lies inside of it.
     inner = beside if half_width(desk.fixture) else desk["rail.offset"].si / 2
     return at[0] - way * inner * normal[0], at[1] - way * inner * normal[1]
+
+
+def _fars(desk: Desk, beside: float) -> tuple[float, ...]:
+    """How far from its rail a feed's hole may lie, the best first. [m].
+
+    The edge of a hole in metal is bare: it keeps the clearance from its rail, and from a second one
+    beyond it.
+    """
+    if not desk.fact("conductive_board"):
+        return (beside,)
+    free = max(half_width(desk.fixture), thick_half(desk)) + desk["limits.clearance"].si
+    free += desk["feed.hole"].si / 2
+    return free, free + desk["rail.offset"].si, beside
+
+
+def thick_half(desk: Desk) -> float:
+    """Half the thickness of a rail of wire. [m]."""
+    return math.sqrt(desk["rail.size"].si / math.pi) if desk.fact("rail_wire") else 0.0
+
+
+def clear_of_rails(desk: Desk, hole: Point, panel: int) -> bool:
+    """Whether the edge of a hole keeps the clearance from every rail of a panel."""
+    wide = max(half_width(desk.fixture), thick_half(desk)) + desk["feed.hole"].si / 2
+    lines = [(*a, *b) for place in rails(desk, panel) if place.side != "middle"
+             for a, b in pairwise(place.line)]  # fmt: skip
+    nearest = segments.distances(np.array([(*hole, *hole)]), np.array(lines)).min()
+    return bool(nearest - wide >= desk["limits.clearance"].si - 1e-9)
 
 
 def jumper_hole(desk: Desk, rail: RailPlace, number: int) -> Point:

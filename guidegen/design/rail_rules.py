@@ -1,13 +1,53 @@
-"""What must hold of rails along lines of their own."""
+"""What must hold of rails along lines of their own, and beside holes in metal."""
 
 from __future__ import annotations
 
+from itertools import pairwise
+
+import numpy as np
+
+from guidegen.calc import segments
 from guidegen.design.model import Model
-from guidegen.design.result import Mend
+from guidegen.design.result import Desk, Mend
+from guidegen.kinds import FineMetre
 
 STRAIGHT = Mend({"wiring.rails.path": "none"})
 #: Less than this is a slip of rounding. [m].
 SLIP = 1e-5
+
+
+def judge_holes(desk: Desk, model: Model) -> None:
+    """The hole in a metal board that comes nearest to a bare rail: its edge is bare metal."""
+    near = nearest_hole(model) if desk.fact("conductive_board") else None
+    if near is None:
+        return
+    hole, rail, distance = near
+    found = desk.given("metal_hole.nearest", FineMetre, distance, "places on the board")
+    desk.limit("hole-clearance", desk["limits.clearance"], found, at_most=False,
+               hole=hole, rail=rail, place=desk.fixture.place("body.board"),
+               mends=(Mend({"body.board.width": "auto", "body.board.height": "auto"}),
+                      Mend({"wiring.rails.conductor": "hook-up"})))  # fmt: skip
+
+
+def nearest_hole(model: Model) -> tuple[str, str, float] | None:
+    """Hole, bare rail of the same board, and the metres between edge and rail, of the nearest."""
+    found = []
+    for rail in model.by_role("rail"):
+        if not rail.bare or rail.solid is None:
+            continue
+        half = min(min(piece.size[:2]) for piece in rail.solid.filled) / 2
+        lines = np.array([(*a, *b) for a, b in pairwise(rail.line)])
+        for board in model.by_role("board"):
+            for one in board.openings if board.panel == rail.panel else ():
+                if one.hole.axis != "z":
+                    continue
+                x, y, z = one.hole.at
+                middle = segments.distances(np.array([(x, y, x, y)]), lines).min()
+                # A countersink is cut into the face that its screw enters.
+                sunk = one.hole.countersink if (abs(z) < SLIP) == (rail.side == "front") else None
+                wide = (sunk or one.hole.width).si / 2
+                found.append((one.name, rail.ref, float(middle) - wide - half))
+    return min(found, key=lambda one: one[2], default=None)
 
 
 def off_board(model: Model) -> list[str]:

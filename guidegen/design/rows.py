@@ -14,6 +14,8 @@ from guidegen.spec.model import Fixture
 from guidegen.spec.quantities import Auto, within
 from guidegen.values import Given, Value, renamed
 
+#: Beyond a rail on metal: a hole with its sleeve, half the rail's wire, air to the rim. [m].
+HOLE_ROOM = 0.008
 #: Rails on the side that has most of them.
 RAILS_A_SIDE = {"opposite ends": 1, "left end": 2, "right end": 2, "both ends": 2, "middle": 0}
 DEFAULT_ROWS, DEFAULT_LENGTH, MOST_ROWS = 4, 0.3, 60
@@ -52,9 +54,12 @@ def _margin(desk: Desk) -> Value:
     rails = desk.given("rail.a_side", Count, RAILS_A_SIDE.get(feed, 2), "feed of the rows")
     offset = desk.put(desk.fixture.wiring.rails.offset)
     strip = _strip_thickness(desk)
+    metal = desk.fixture.body.board.sheet.words.get("conducting") == "yes" and rails.si > 0
+    hole = desk.given("rail.hole_room", FineMetre, HOLE_ROOM if metal else 0.0,
+                      "project default" if metal else "no hole beside a rail in metal")  # fmt: skip
     return desk.work("board.least_margin", geometry.least_margin, strip=strip, offset=offset,
                      rails=rails, clearance=desk.put(desk.fixture.limits.clearance),
-                     half=enter_half(desk))  # fmt: skip
+                     half=enter_half(desk), hole=hole)  # fmt: skip
 
 
 def _strip_thickness(desk: Desk) -> Value:

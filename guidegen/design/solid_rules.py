@@ -42,6 +42,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
                                  "kept": not one.faults},
                           mends=one.mends if one.faults else ()))  # fmt: skip
     _metal(desk, model)
+    rail_rules.judge_holes(desk, model)
     cooling.judge(desk, model)
     return desk.section()
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from guidegen.calc import budget, drops, geometry, wire
-from guidegen.design import panels, rails
+from guidegen.design import panels, rail_lines, rails
 from guidegen.design.box import separate
 from guidegen.design.enclosure import enclosure_corner
 from guidegen.design.parts import first_stage, part_of
@@ -39,6 +39,8 @@ LONG_LEAD = 1.0
 SLACK = 0.06
 #: Between the light and a box beside it, where the spec gives no length of the feed.
 BESIDE = 0.5
+#: The hole of a feed wire in the board; in metal it has room for a sleeve. [m].
+HOLE, SLEEVED_HOLE = 0.005, 0.006
 #: Between a bar or foil and the hole of a jumper. [m].
 HOLE_AIR = 0.0005
 
@@ -53,7 +55,8 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     """
     desk = Desk("wiring", fixture, before)
     desk.given("wire.slack", Metre, 2 * SLACK, "project default: both ends of a wire in the box")
-    desk.given("feed.hole", FineMetre, 0.005, "project default")
+    desk.given("feed.hole", FineMetre, SLEEVED_HOLE if desk.fact("conductive_board") else HOLE,
+               "project default")  # fmt: skip
     rails.settle_rails(desk)
     _jumpers(desk)
     _feed(desk)
@@ -112,6 +115,9 @@ def _jumper_length(desk: Desk, slack: Value) -> None:
         wide = desk.given("jumper.hole", FineMetre, 0.002, "project default").si
         # Beside a wire, or beside a bar with its strip.
         hole = max(0.004, half_width(desk.fixture) + wide / 2 + HOLE_AIR)
+        if desk.fact("conductive_board"):
+            least = wide / 2 + desk["limits.clearance"].si
+            hole = max(hole, least + max(half_width(desk.fixture), rail_lines.thick_half(desk)))
         length = desk.work(
             "jumper.straight", geometry.jumper_through, apart=reach, slack=slack,
             hole=desk.given("jumper.hole_offset", FineMetre, hole, "project default"),

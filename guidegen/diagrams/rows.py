@@ -289,10 +289,19 @@ class Panel:
         for terminal in self.model.terminals:
             if terminal.part != rail.ref or not terminal.name.startswith("feed") or not terminal.at:
                 continue
-            y = self.y(terminal.at[1])
-            found += [w.ref for w in self.model.conductors if terminal.key in (w.start, w.end)]
-            if rail.side == "front" and self.y(self.high) < y < self.y(self.low):
-                through(self.canvas, self.x(terminal.at[0]), y)
+            x, y = self.x(terminal.at[0]), self.y(terminal.at[1])
+            mine = [w.ref for w in self.model.conductors if terminal.key in (w.start, w.end)]
+            found += mine
+            if rail.side != "front" or not self.y(self.high) < y < self.y(self.low):
+                continue
+            # The wire comes out of its hole in the board, and goes from there to its joint.
+            holes = (hole for board in self.model.by_role("board") if board.solid
+                     for hole in board.solid.holes)  # fmt: skip
+            for hole in (one for one in holes if one.role == "feed" and one.holds in mine):
+                far = self.x(hole.at[0]), self.y(hole.at[1])
+                self.canvas.path("narrow", polyline([far, (x, y)]))
+                through(self.canvas, *far)
+            self.canvas.path("solid", circle(x, y, 2.6))
         return f", fed by {ranges(found)}" if found else ""
 
     def _jumpers(self) -> None:

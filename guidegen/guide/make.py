@@ -193,7 +193,7 @@ class _Desk:
                 for one in design.fixture.revisions
             ],
             "findings": [views.Ready(one, ("text",)) for one in said],
-            "shorts": shorts(design.findings, self.words),
+            "shorts": shorts(design, self.words),
             "open": [views.Ready(one, ("text",)) for one in said
                      if one.level != "holds" and not one.from_memory],
             "items": [views.Ready(item, ("at_least",)) for item in items],

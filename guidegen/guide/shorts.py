@@ -1,35 +1,52 @@
-"""For every conductor: what a short at its far end draws, what it bears, and the verdict."""
+"""For every conductor: what a fault behind it can drive for long, what it bears, the verdict."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from typing import Any
 
 from guidegen.content.words import Words
-from guidegen.design.result import Finding
+from guidegen.design.result import Design, Finding
 
 #: Findings that judge a short, each with the conductor that it judges where it names none.
 JUDGED: Mapping[str, str] = {
     "fuse-wire": "", "short-behind": "", "short-in-row": "jumper", "short-in-track": "track",
     "short-of-control": "control_lead", "fan-wire": "fan_wire",
 }  # fmt: skip
+#: Conductors of the same wire and behind the same guard as the one that is judged.
+WITH: Mapping[str, tuple[str, ...]] = {
+    "lead": ("battery_wire", "link"), "link": ("battery_wire",), "feed": ("stage_link",),
+}  # fmt: skip
 
 
-def shorts(findings: Iterable[Finding], words: Words) -> list[dict[str, Any]]:
-    """A line for each conductor that a finding judges."""
+def shorts(design: Design, words: Words) -> list[dict[str, Any]]:
+    """A line for each conductor that a finding judges, and for those that are like it."""
     found = []
-    for one in findings:
+    for one in design.findings:
         if one.id not in JUDGED or one.required is None or one.found is None:
             continue
         role = JUDGED[one.id] or str(one.names["conductor"])
-        name = words.phrases["tracks"] if role == "track" else words.role(role.rstrip("_2")).many
-        found.append(
-            {
-                "what": name,
-                "draws": str(one.found),
-                "bears": str(one.required),
-                "verdict": words.phrases["bears_it" if one.names["kept"] else "bears_not"],
-                "memory": bool(one.names.get("from_memory")),
-            }
-        )
+        like = [other for other in WITH.get(role, ()) if design.model.wires(other)]
+        names = (_name(role, design, words), *(words.role(other).many for other in like))
+        found += [_line(name, one, words) for name in names]
     return found
+
+
+def _name(role: str, design: Design, words: Words) -> str:
+    if role == "track":
+        return words.phrases["tracks"]
+    if role == "lead" and design.facts["supply_lead"]:
+        return words.role("supply_lead").many
+    if role == "lead_2":
+        return words.role("lead").many if design.facts["supply_lead"] else words.phrases["lead_2"]
+    return words.role(role).many
+
+
+def _line(name: str, one: Finding, words: Words) -> dict[str, Any]:
+    return {
+        "what": name,
+        "drives": str(one.found),
+        "bears": str(one.required),
+        "verdict": words.phrases["bears_it" if one.names["kept"] else "bears_not"],
+        "memory": bool(one.names.get("from_memory")),
+    }

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
 import re
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
+from guidegen.design import rail_rules
 from guidegen.guide.model import Guide
 
 SPACE = "\u00a0"
@@ -48,3 +51,42 @@ def test_a_rail_is_measured_where_it_lies(guide: Guide) -> None:
         assert found.expected is not None
         assert found.expected.si == pytest.approx(nearest, abs=1e-9), rail.ref
         assert found.least < nearest < found.most
+
+
+def test_a_hole_in_metal_keeps_the_clearance(guide: Guide) -> None:
+    """Its edge is bare: measured here from rail to hole; a hole on a rail is found by the rule."""
+    model = guide.design.model
+    near = rail_rules.nearest_hole(model)
+    rails = [rail for rail in model.by_role("rail") if rail.bare]
+    assert (near is None) == (not rails)
+    if near is None or not guide.design.facts["conductive_board"]:
+        return
+    least = guide.design.values["limits.clearance"].si
+    wire = math.sqrt(guide.design.values["rail.size"].si / math.pi)
+    holes = [hole for board in model.by_role("board") if board.solid
+             for hole in board.solid.holes if hole.role == "feed"]  # fmt: skip
+    assert holes
+    assert all(abs(hole.at[0] - rail.line[0][0]) - hole.width.si / 2 - wire >= least - 1e-9
+               for hole in holes for rail in rails)  # fmt: skip
+    x, y = rails[0].line[0]
+    moved = [replace(part, solid=replace(part.solid, holes=tuple(
+        replace(hole, at=(x + 0.001, y, 0.0)) for hole in part.solid.holes)))
+        if part.role == "board" and part.solid else part for part in model.parts]  # fmt: skip
+    worse = rail_rules.nearest_hole(replace(model, parts=tuple(moved)))
+    assert worse is not None
+    assert worse[2] < 0 < near[2]
+    sleeves = sum(part.count for part in model.by_role("feed_sleeve"))
+    assert sleeves == len(holes)
+
+
+def test_the_parts_table_asks_for_the_cut_off_that_the_design_rests_on(guide: Guide) -> None:
+    """The battery's own board, or a part: whichever it is, its voltage is bought with it."""
+    if not guide.design.facts["cut_off"]:
+        return
+    rows = [row for row in page(guide, "parts.md").splitlines() if "opens by itself at" in row
+            or "opens at" in row]  # fmt: skip
+    volts = str(guide.design.values["cut_off.trips_at"])
+    own = not {"cut_off", "supply_cut_off"} & {part.role for part in guide.design.model.parts}
+    (row,) = [row for row in rows if volts in row]
+    assert ("| G1 |" in row) is own
+    assert volts in page(guide, "steps.md")

@@ -1,4 +1,4 @@
-"""What a short draws in each conductor, and the sizes that hang on a real thickness."""
+"""What a fault drives in each conductor, and the sizes that hang on a real thickness."""
 
 from __future__ import annotations
 
@@ -34,13 +34,16 @@ def amperes(text: str) -> float:
 
 
 def test_every_conductor_has_a_line_and_its_verdict_is_right(guide: Guide) -> None:
-    rows = table(guide, "wiring", "| Conductors | A short draws")
+    rows = table(guide, "wiring", "| Conductors | A fault drives")
     said = {row[0] for row in rows}
     model, fuse = guide.design.model, guide.design.facts["fuse"]
     roles = {wire.role for wire in model.conductors} & {"feed", "jumper", "control_lead"}
     roles |= {"rail"} | ({"fan_wire"} if guide.design.facts["fan"] else set())
-    roles |= {"lead"} if fuse and guide.design.facts["lead"] else set()
+    if fuse and guide.design.facts["lead"]:
+        near = {"lead", "supply_lead", "battery_wire", "link", "stage_link"}
+        roles |= near & {wire.role for wire in model.conductors}
     assert {WORDS.role(role).many for role in roles} | {"tracks of the tape"} <= said
+    assert len(said) == len(rows), "a conductor has two lines"
     findings = [(str(one.found), str(one.required), one) for one in guide.design.findings
                 if one.required is not None]  # fmt: skip
     for what, draws, bears, verdict in rows:
