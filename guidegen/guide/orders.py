@@ -119,6 +119,8 @@ def _sold(line: Line, design: Design, words: Words) -> _Sold:
 
 def _along(part: Part, by_ref: Mapping[str, Part]) -> float:
     """Length of tape that a strip takes: what it lies along, and a hand's width over. [m]."""
+    if part.size:
+        return part.size[0].si * part.count
     host = by_ref.get(part.on)
     longest = max((size.si for size in host.size), default=0.0) if host else 0.0
     return (longest + 0.1) * part.count
