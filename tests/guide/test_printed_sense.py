@@ -112,3 +112,23 @@ def test_tape_at_the_rails_fits_inside_the_rim(guide: Guide) -> None:
     sides = len(model.by_role("rail")) / len(left)
     strips = sum(part.count for part in under) / sides / 2
     assert strips * 0.015 - (strips - 1) * 0.003 >= min(ends) - min(left) + 2 * 0.005
+
+
+def test_as_many_ferrules_are_bought_as_the_schedule_has(guide: Guide) -> None:
+    schedule = page(guide, "wiring.md").split("## Connection schedule")[1].split("\n## ")[0]
+    wanted = len(re.findall(r"\bferrule\b", schedule))
+    (line,) = [row for row in page(guide, "parts.md").splitlines() if row.startswith("| ferrules")]
+    assert int(line.split("|")[2]) == wanted > 0
+
+
+def test_all_copies_take_copies_times_one(guide: Guide) -> None:
+    text = page(guide, "parts.md").split("## Consumables")[1]
+    copies = int(guide.design.values["making.copies"].si)
+    rows = [row.split("|") for row in text.splitlines() if row.startswith("| ")][1:]
+    number = re.compile(r"[\d.]+")
+    assert rows
+    for _, name, one, every, *_ in rows:
+        (each,), (total,) = number.findall(one), number.findall(every)
+        least = float(each) * copies
+        # Large totals are shown in coarser steps, rounded up.
+        assert least - 1e-9 <= float(total) <= 1.1 * least, name
