@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from guidegen.design.growing import BOLT, SCREW, SOLDER
+from guidegen.design.growing import BOLT, SOLDER
 from guidegen.design.model import Model, owner
 from guidegen.design.parts import first_stage, part_of
 from guidegen.design.rail_lines import rails
@@ -39,13 +39,23 @@ def _strong(desk: Desk) -> bool:
     return bool(amps > 8 or amps * desk["supply.voltage"].si > 100)
 
 
+def _ferrules(model: Model, *roles: str) -> float:
+    """Ends of conductors of these roles that get a ferrule, as the schedule says."""
+    ends = [end for role in roles for wire in model.wires(role)
+            for end in (wire.start_treatment, wire.end_treatment)]  # fmt: skip
+    return float(ends.count("ferrule"))
+
+
 def enter_facts(desk: Desk, model: Model) -> None:
     """Enter what the model shows: counts, what is bare, where the feed begins."""
     solder = sum(joint.kind == SOLDER for joint in model.joints)
     desk.set(
         count__row_joints=float(sum(len(model.wires("jumper")) * [2])),
         count__solder_joints=float(solder),
-        count__screw_joints=float(sum(joint.kind == SCREW for joint in model.joints)),
+        count__supply_ferrules=_ferrules(model, "lead", "link"),
+        count__stage_ferrules=_ferrules(model, "stage_link", "feed"),
+        count__feed_ferrules=_ferrules(model, "feed"),
+        count__fan_ferrules=_ferrules(model, "fan_wire"),
         count__conductors=float(len(model.conductors)),
         count__jumpers=float(len(model.wires("jumper"))),
         count__rails=float(len(model.by_role("rail"))),

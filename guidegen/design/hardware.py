@@ -9,7 +9,7 @@ from guidegen.design import panels, places, rail_lines
 from guidegen.design.box import WIDE_GROMMET, feed_grommets, grommet_of, holder_of, separate
 from guidegen.design.growing import Wiring
 from guidegen.design.model import Part
-from guidegen.design.openings import Openings, home_of
+from guidegen.design.openings import Openings, home_of, side_walls
 from guidegen.design.parts import first_stage, part_of, pulse_of, regulator_of
 from guidegen.design.pieces import PAN, screw_for
 from guidegen.design.rail_parts import on_rails
@@ -22,6 +22,8 @@ from guidegen.values import renamed
 
 #: From hole to hole, where several cores feed a rail. [m].
 CORES_APART = 0.012
+#: Along a wire on the back of the board, from tie to tie. [m] (common practice, no source).
+TIES_APART = 0.2
 #: A screw that reaches less into a sheet holds no module. [m] (common practice, no source).
 LEAST_HOLD = 0.003
 KNOB = "knob-6mm"
@@ -70,10 +72,26 @@ def _feeds(wiring: Wiring, openings: Openings) -> None:
             rail = wiring.part_of(wire.end)
             openings.feed(wire.ref, (at[0], at[1] + through[wire.end] * CORES_APART), rail)
             through[wire.end] += 1
+    if not separate(wiring.desk.fixture):
+        _tied(wiring, openings)
     if wiring.desk.fact("conductive_board"):
         for board in (part for part in wiring.body if part.role == "board"):
             count = sum(hole.role == "feed" for hole in openings.found[board.ref])
             wiring.part("H", "feed_sleeve", None, board.ref, key="sleeve-heat-shrink", count=count,
+                        side="back", panel=board.panel)  # fmt: skip
+
+
+def _tied(wiring: Wiring, openings: Openings) -> None:
+    """Bases that hold the feed wires along the back of the board, by the length that lies bare."""
+    faces = [x for _, wall in side_walls(wiring.body) for x in (wall.low[0], wall.high[0])]
+    for board in (part for part in wiring.body if part.role == "board"):
+        count = 0
+        for hole in openings.found[board.ref]:
+            # What comes through the board within the box lies bare nowhere.
+            if hole.role == "feed" and faces and not min(faces) <= hole.at[0] <= max(faces):
+                count += 1 + int(min(abs(hole.at[0] - x) for x in faces) / TIES_APART)
+        if count:
+            wiring.part("H", "tie_base", None, board.ref, key="tie-base-adhesive", count=count,
                         side="back", panel=board.panel)  # fmt: skip
 
 

@@ -27,6 +27,9 @@ TAPES = {0.015: "insulating-tape-15mm", 0.025: "insulating-tape-25mm",
 TAPE = TAPES[0.015]
 #: What a tape has beyond a bar or foil on both sides together. [m] (common practice, no source).
 TAPE_OVER = 0.005
+#: What a strip of tape has beyond a rail, both ends together; what those under rails have beyond
+#: rails and row ends, how far one laps over the next, and their layers. [m] (project default).
+STRIP_OVER, UNDER_OVER, STRIPS_LAP, LAYERS = 0.03, 0.0075, 0.003, 2
 #: From a screw to the nearest joint of a bar and to its ends, and between two screws; a bar is held
 #: by so many at least. [m] (common practice, no source).
 FROM_JOINT, FROM_END, SCREWS_APART, LEAST_SCREWS = 0.006, 0.005, 0.12, 2
@@ -140,10 +143,32 @@ def on_rails(wiring: Wiring, openings: Openings, board: Part, made: list[Part]) 
         wiring.part("H", "rail_clip", None, board.ref, key="rail-clip", count=clips, panel=panel)
     _screwed(wiring, openings, board, list(zip(made, places_there, strict=True)))
     _underlays(wiring, made, board)
-    tape = tape_for(desk)
+    tape, size = tape_for(desk), _strip_length(desk)
     for rail in made:
         wiring.part("H", "insulation", None, rail.ref, key=tape, covers=("rail", "jumper"),
-                    side=rail.side, panel=panel)  # fmt: skip
+                    side=rail.side, panel=panel, size=size)  # fmt: skip
+
+
+def _strip_length(desk: Desk) -> tuple[Value, ...]:
+    """Length of a strip of tape at a straight rail: as much beyond it as the rim lets."""
+    if desk.fact("rail_bent"):
+        return ()
+    if "tape_strip.length" not in desk:
+        inside = desk["board.height"].si - 2 * desk["border.thickness"].si
+        over = desk.given("tape_strip.over", FineMetre,
+                          max(min(STRIP_OVER, inside - desk["rail.length"].si), 0.0),
+                          "project default, or the room inside the rim")  # fmt: skip
+        desk.work("tape_strip.length", geometry.with_slack, length=desk["rail.length"], slack=over)
+    return (desk["tape_strip.length"],)
+
+
+def _strips_under(desk: Desk, key: str, rails_made: int) -> int:
+    """Strips of tape for each rail on metal: side by side from beyond the rails to the rows."""
+    wide = next((wide for wide, other in TAPES.items() if other == key), min(TAPES))
+    a_side = 1 if desk.fact("opposite_ends") else min(2, rails_made)
+    across = a_side * desk["rail.offset"].si + 2 * UNDER_OVER
+    side_by_side = math.ceil(across / (wide - STRIPS_LAP) - 1e-9)
+    return math.ceil(LAYERS * side_by_side / a_side)
 
 
 def tape_for(desk: Desk) -> str:
@@ -173,7 +198,9 @@ def _underlays(wiring: Wiring, made: list[Part], board: Part) -> None:
     under = underlay(desk.fixture)
     for _ in made if desk.fact("underlaid") else ():
         key = under.key if under else tape_for(desk)
-        wiring.part("H", "underlay", None, board.ref, key=key, panel=panel)
+        size = _strip_length(desk) if desk.fact("conductive_board") else ()
+        count = _strips_under(desk, key, len(made)) if size else 1
+        wiring.part("H", "underlay", None, board.ref, key=key, panel=panel, size=size, count=count)
 
 
 def _screwed(

@@ -299,7 +299,9 @@ def consumables(steps: Sequence[Step], copies: int, words: Words) -> tuple[Suppl
             kinds[use.id] = use
     result = []
     for name, uses in found.items():
-        amount, kind = sum(number for _, number in uses), kinds[name].amount.kind
+        kind = kinds[name].amount.kind
+        # As it is printed for one copy, so that copies times it is what is printed for all.
+        amount = kind.as_shown(sum(number for _, number in uses), "up")
         pack = words.consumables[name].pack / kind.scale
         packs = math.ceil(amount * copies * (1 + SPARE_SHARE) / pack - 1e-9)
         result.append(Supply(kinds[name].name, f"{kind.text(amount, toward='up')}",

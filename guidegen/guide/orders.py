@@ -106,7 +106,8 @@ def _sold(line: Line, design: Design, words: Words) -> _Sold:
             "by_the_metre", 0.01, _LENGTH, line.each)  # fmt: skip
     if part is not None and part.kind == "coat":
         tin = words.consumables["paint"].pack / _VOLUME.scale
-        return _Sold("tin", tin, _VOLUME, design.values["coat.amount"].si * line.each)
+        each = _VOLUME.as_shown(design.values["coat.amount"].si * line.each, "up")
+        return _Sold("tin", tin, _VOLUME, each)
     if part is not None and (roll := part.get("roll")):
         by_ref: Mapping[str, Part] = {one.ref: one for one in design.model.parts}
         return _Sold(
@@ -119,6 +120,8 @@ def _sold(line: Line, design: Design, words: Words) -> _Sold:
 
 def _along(part: Part, by_ref: Mapping[str, Part]) -> float:
     """Length of tape that a strip takes: what it lies along, and a hand's width over. [m]."""
+    if part.size:
+        return part.size[0].si * part.count
     host = by_ref.get(part.on)
     longest = max((size.si for size in host.size), default=0.0) if host else 0.0
     return (longest + 0.1) * part.count

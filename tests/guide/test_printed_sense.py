@@ -90,3 +90,45 @@ def test_the_parts_table_asks_for_the_cut_off_that_the_design_rests_on(guide: Gu
     (row,) = [row for row in rows if volts in row]
     assert ("| G1 |" in row) is own
     assert volts in page(guide, "steps.md")
+
+
+def test_tape_at_the_rails_fits_inside_the_rim(guide: Guide) -> None:
+    """Strips end at the rim; under rails on metal two layers reach from beyond the rails to rows.
+
+    Fifteen millimetres of tape, each strip lapping over the next: common practice, no source.
+    """
+    model, values = guide.design.model, guide.design.values
+    inside = values["board.height"].si - 2 * values["border.thickness"].si
+    for role in ("underlay", "insulation"):
+        for strip in model.by_role(role):
+            for size in strip.size:
+                assert size.si <= inside + 1e-9
+                assert str(size) in page(guide, "steps.md")
+    under = model.by_role("underlay")
+    if not guide.design.facts["conductive_board"]:
+        return
+    ends = [row.box.x for row in model.by_role("row") if row.box]
+    left = [rail.line[0][0] for rail in model.by_role("rail") if rail.line[0][0] < min(ends)]
+    sides = len(model.by_role("rail")) / len(left)
+    strips = sum(part.count for part in under) / sides / 2
+    assert strips * 0.015 - (strips - 1) * 0.003 >= min(ends) - min(left) + 2 * 0.005
+
+
+def test_as_many_ferrules_are_bought_as_the_schedule_has(guide: Guide) -> None:
+    schedule = page(guide, "wiring.md").split("## Connection schedule")[1].split("\n## ")[0]
+    wanted = len(re.findall(r"\bferrule\b", schedule))
+    (line,) = [row for row in page(guide, "parts.md").splitlines() if row.startswith("| ferrules")]
+    assert int(line.split("|")[2]) == wanted > 0
+
+
+def test_all_copies_take_copies_times_one(guide: Guide) -> None:
+    text = page(guide, "parts.md").split("## Consumables")[1]
+    copies = int(guide.design.values["making.copies"].si)
+    rows = [row.split("|") for row in text.splitlines() if row.startswith("| ")][1:]
+    number = re.compile(r"[\d.]+")
+    assert rows
+    for _, name, one, every, *_ in rows:
+        (each,), (total,) = number.findall(one), number.findall(every)
+        least = float(each) * copies
+        # Large totals are shown in coarser steps, rounded up.
+        assert least - 1e-9 <= float(total) <= 1.1 * least, name
