@@ -16,6 +16,8 @@ from guidegen.design.model import Conductor, Model, owner
 BAD_JOINT = 0.2
 #: Where two bare conductors touch (project default). [ohm].
 TOUCH = 0.01
+#: Taps with more between them than this stand in one place: nothing breaks there. [S].
+SAME_PLACE = 1e5
 SIGNS = "+-"
 
 
@@ -191,10 +193,11 @@ def _rails(wiring: Wiring) -> Iterator[Suspect]:
         yield Suspect("feed-open", at, (Edit("feed", (number, 0), 0.0),))
         weak = 1 / (1 / good + BAD_JOINT)
         yield Suspect("feed-weak", at, (Edit("feed", (number, 0), weak),))
-        for piece in range(net.taps - 1):
+        along = net.wide(rail.segments, net.taps - 1)[0]
+        for piece in np.flatnonzero(along < SAME_PLACE):
             one, other = wiring.taps[number][piece : piece + 2]
             place = {"rail": wiring.rails[number], "one": one, "other": other}
-            yield Suspect("rail-broken", place, (Edit("segment", (number, piece), 0.0),))
+            yield Suspect("rail-broken", place, (Edit("segment", (number, int(piece)), 0.0),))
 
 
 def _shorts(wiring: Wiring) -> Iterator[Suspect]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from guidegen.calc.ladder import PLUS, Floats, Ladders, State, total_current
+from guidegen.calc.ladder_band import NetworkError
 from guidegen.calc.ladder_faults import Edit, copies, limited
 from guidegen.calc.ladder_solve import solve
 from guidegen.calc.telling import Signatures
@@ -17,6 +18,7 @@ from guidegen.design.fault_path import STAGES, PathReader, Probe, path
 from guidegen.design.fault_spreads import FAINT, JOINT_SPREAD, ROW_SPREAD, batches
 from guidegen.design.result import Design, Desk
 from guidegen.design.solved_panel import ladders, way
+from guidegen.errors import GuidegenError
 
 #: End of the range in which joints are read; two digits of it. [V].
 RANGE, DIGITS = 0.4, 0.0002
@@ -49,6 +51,10 @@ class FaultTable:
 SOUND = Suspect("sound", {})
 
 
+class UnsolvedError(GuidegenError):
+    """A light whose faults were not solved; its text tells what was tried."""
+
+
 def fault_table(design: Design) -> FaultTable:
     """Solve all single faults of a design.
 
@@ -59,10 +65,13 @@ def fault_table(design: Design) -> FaultTable:
 
     Raises
     ------
-    NetworkError
+    UnsolvedError
         If a network is not solved.
     """
-    return FaultSolver(design).table()
+    try:
+        return FaultSolver(design).table()
+    except NetworkError as error:
+        raise UnsolvedError(str(error)) from error
 
 
 class FaultSolver:

@@ -54,7 +54,7 @@ def diagnose(design: Design, words: Words, file: Path) -> list[str]:
     ------
     SpecError
         Every trouble of the file, with line and column.
-    NetworkError
+    UnsolvedError
         If a faulty network can't be solved.
     """
     tracer = Tracer(fault_table(design), words)

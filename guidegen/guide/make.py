@@ -16,6 +16,7 @@ from guidegen.content.words import Words, load_words
 from guidegen.design.parts import part_of, pulse_of, regulator_of
 from guidegen.design.result import Design
 from guidegen.design.solved_curve import curve
+from guidegen.design.solved_faults import UnsolvedError
 from guidegen.design.spice import circuit_files
 from guidegen.errors import GuidegenError
 from guidegen.folders import slug
@@ -36,7 +37,7 @@ from guidegen.guide.solved import Solver
 from guidegen.guide.speech import cut_lengths
 from guidegen.guide.step import Step
 from guidegen.guide.steps import load_steps
-from guidegen.guide.tracing import trace
+from guidegen.guide.tracing import Tracing, trace
 from guidegen.guide.walk import WalkReport, walk
 from guidegen.values import Value
 
@@ -97,7 +98,7 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
     if not report.passed:
         raise WalkError(report)
     planned = work(design.model, steps, known)
-    traced = None if design.stops else trace(design, words)
+    traced = None if design.stops else _traced(design, words)
     figures = draw(design, steps)
     desk = _Desk(design, search, words, known, steps)
     head = desk.head()
@@ -137,6 +138,14 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
         words.phrases["certification"], pages, figures, data,
         chart_requests(design, words), design, steps, chosen, found_faults, report,
     )  # fmt: skip
+
+
+def _traced(design: Design, words: Words) -> Tracing | None:
+    """The solved faults; none where they can't be solved: the page then has symptoms alone."""
+    try:
+        return trace(design, words)
+    except UnsolvedError:
+        return None
 
 
 class _Desk:

@@ -96,7 +96,7 @@ def trace(design: Design, words: Words) -> Tracing:
 
     Raises
     ------
-    NetworkError
+    UnsolvedError
         If a faulty network can't be solved.
     GuidegenError
         If a fault or a reading has no words.
