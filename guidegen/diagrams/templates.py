@@ -154,12 +154,18 @@ def _tile(face: Face, tile: Tile, number: int, count: int) -> Figure:
         (x, y), half = at(*spot), MARK * SCALE
         canvas.path("narrow", polyline([(x - half, y - half), (x + half, y + half)]),
                     polyline([(x - half, y + half), (x + half, y - half)]))  # fmt: skip
-    for hole_number, hole in face.holes:
-        place = face.solid.marked(hole)
-        if tile.shows(*place):
-            _hole(canvas, at(*place), hole_number, hole)
+        canvas.field.take(Area(x - half, y - half, x + half, y + half))
     _rulers(canvas)
-    shown = [str(n) for n, hole in face.holes if tile.shows(*face.solid.marked(hole))]
+    here = [(n, hole, at(*face.solid.marked(hole))) for n, hole in face.holes
+            if tile.shows(*face.solid.marked(hole))]  # fmt: skip
+    # All holes first: a number must not lie where the next hole comes.
+    far = {n: _hole(canvas, place, hole) for n, hole, place in here}
+    for n, _, (x, y) in here:
+        near = (place for place in around(x, y, far[n], 8) if place != (x, y))
+        free = canvas.field.spot(str(n), TEXT, near)
+        if free:
+            canvas.text(free, str(n), "middle")
+    shown = [str(n) for n, _, _ in here]
     pair = farthest(face)
     told = f" Holes {pair[0]} and {pair[1]} lie {millimetres(pair[2])} apart." if pair else ""
     side = (
@@ -182,9 +188,13 @@ def _outline(canvas: Canvas, face: Face, tile: Tile, at: Callable[[float, float]
     for x in (0.0, wide):
         if left - 1e-9 <= x <= left + WIDE + 1e-9:
             canvas.line("wide", [at(x, low), at(x, top)])
+            (across, down), (_, up) = at(x, low), at(x, top)
+            canvas.field.take(Area(across - 2, up, across + 2, down))
     for y in (0.0, high):
         if low - 1e-9 <= y <= low + HIGH + 1e-9:
             canvas.line("wide", [at(left, y), at(right, y)])
+            (first, along), (last, _) = at(left, y), at(right, y)
+            canvas.field.take(Area(first, along - 2, last, along + 2))
     if tile.column == tile.row == 0:
         canvas.path("solid", circle(*at(0, 0), 4))
 
@@ -208,7 +218,8 @@ def _marks(face: Face, tile: Tile) -> Iterator[tuple[float, float]]:
     yield from (place for place in places if tile.shows(*place))
 
 
-def _hole(canvas: Canvas, at: tuple[float, float], number: int, hole: Hole) -> None:
+def _hole(canvas: Canvas, at: tuple[float, float], hole: Hole) -> float:
+    """Draw a hole with its cross; how far from its middle a number keeps clear. [px]."""
     x, y = at
     half = hole.width.si / 2 * SCALE
     if hole.shape == "round":
@@ -222,12 +233,11 @@ def _hole(canvas: Canvas, at: tuple[float, float], number: int, hole: Hole) -> N
     canvas.path("narrow", polyline([(x - reach, y), (x + reach, y)]),
                 polyline([(x, y - reach), (x, y + reach)]))  # fmt: skip
     far = max(half, reach)
+    # No other hole's number stands on its edge.
+    canvas.field.take(Area(x - half, y - half, x + half, y + half))
     canvas.field.take(Area(x - far, y - 2, x + far, y + 2))
     canvas.field.take(Area(x - 2, y - far, x + 2, y + far))
-    places = (place for place in around(x, y, far, 5) if place != at)
-    spot = canvas.field.spot(str(number), TEXT, places)
-    if spot:
-        canvas.text(spot, str(number), "middle")
+    return far
 
 
 def _rulers(canvas: Canvas) -> None:
@@ -245,6 +255,7 @@ def _rulers(canvas: Canvas) -> None:
     up, low = 0.010 * SCALE, (TOP + HIGH) * SCALE
     high = low - RULER * SCALE
     canvas.line("narrow", [(up, low), (up, high)])
+    canvas.field.take(Area(up - 8, high, up + 2, low))
     for tick in range(11):
         along = low - tick * RULER / 10 * SCALE
         canvas.path("narrow", polyline([(up - 6, along), (up, along)]))
