@@ -141,7 +141,7 @@ def test_no_step_shorts_its_output(puppet: Fixture) -> None:
     assert all(reading.instrument != "short" for reading in readings)
     assert "limit-set" not in {step.id for step in guide.steps}
     shown = {caution.number for caution in guide.cautions.chosen}
-    assert "H49" in shown
+    assert "H52" in shown
 
 
 @pytest.mark.parametrize(

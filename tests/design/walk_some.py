@@ -20,12 +20,14 @@ from guidegen.publish.figures import drawings
 from guidegen.spec import load
 from guidegen.spec.changes import changed
 
-#: Figures are drawn for these; they take as long as all the words of a guide.
-DRAWN = 7
+#: Figures are drawn for these, and faults solved for those; both take as long as all the words.
+DRAWN, TRACED = 7, 4
 
 
 def main(spec: Path, file: Path, part: int, parts: int) -> None:
     variations = yaml.safe_load(file.read_text("utf-8"))
+    maker = sys.modules[make.__module__]
+    traced = maker._traced
     for number, (name, variation) in enumerate(variations.items()):
         if number % parts != part:
             continue
@@ -33,6 +35,7 @@ def main(spec: Path, file: Path, part: int, parts: int) -> None:
         try:
             design = settle(changed(load(spec), variation.get("change", {})), mends=False)
             draw = drawings if number % DRAWN == 0 else lambda design, steps: {}
+            maker._traced = traced if number % TRACED == 0 else lambda design, words: None
             make(design, search_path(), draw)
         except GuidegenError as error:
             trouble = str(error)
