@@ -39,14 +39,23 @@ def along(line: Line, at: Point) -> float:
     return best[1]
 
 
-def point(line: Line, far: float) -> Point:
-    """The point so far along a line; its ends where that lies beyond them."""
+def _piece(line: Line, far: float) -> tuple[Point, Point, float, float] | None:
+    """The piece that reaches so far: its ends, where it begins, how long it is; None beyond all."""
     for (a, b), start in zip(pairwise(line), lengths(line), strict=False):
         whole = math.dist(a, b)
         if whole > SAME and far <= start + whole + SAME:
-            share = min(max((far - start) / whole, 0.0), 1.0)
-            return a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share
-    return line[-1]
+            return a, b, start, whole
+    return None
+
+
+def point(line: Line, far: float) -> Point:
+    """The point so far along a line; its ends where that lies beyond them."""
+    piece = _piece(line, far)
+    if piece is None:
+        return line[-1]
+    a, b, start, whole = piece
+    share = min(max((far - start) / whole, 0.0), 1.0)
+    return a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share
 
 
 def crossings(line: Line, y: float) -> list[float]:
@@ -61,11 +70,8 @@ def crossings(line: Line, y: float) -> list[float]:
 
 def direction(line: Line, far: float) -> Point:
     """Unit vector along the piece of a line that lies so far from its first point."""
-    for (a, b), start in zip(pairwise(line), lengths(line), strict=False):
-        whole = math.dist(a, b)
-        if whole > SAME and far <= start + whole + SAME:
-            return (b[0] - a[0]) / whole, (b[1] - a[1]) / whole
-    (a, b) = line[-2:]
+    piece = _piece(line, far)
+    a, b = piece[:2] if piece else line[-2:]
     whole = math.dist(a, b) or 1.0
     return (b[0] - a[0]) / whole, (b[1] - a[1]) / whole
 
