@@ -289,6 +289,14 @@ def tools(steps: Sequence[Step]) -> tuple[Supply, ...]:
     )
 
 
+def packs(total: float, pack: float) -> int:
+    """The least number of packs that holds a total, both in one unit.
+
+    A total that a pack holds but for rounding errors needs no second one.
+    """
+    return math.ceil(total / pack - 1e-9)
+
+
 def consumables(steps: Sequence[Step], copies: int, words: Words) -> tuple[Supply, ...]:
     """Every consumable, its amount for one copy and for all, and the packs that hold it."""
     found: dict[str, list[tuple[Step, float]]] = defaultdict(list)
@@ -303,9 +311,9 @@ def consumables(steps: Sequence[Step], copies: int, words: Words) -> tuple[Suppl
         # As it is printed for one copy, so that copies times it is what is printed for all.
         amount = kind.as_shown(sum(number for _, number in uses), "up")
         pack = words.consumables[name].pack / kind.scale
-        packs = math.ceil(amount * copies * (1 + SPARE_SHARE) / pack - 1e-9)
+        count = packs(amount * copies * (1 + SPARE_SHARE), pack)
         result.append(Supply(kinds[name].name, f"{kind.text(amount, toward='up')}",
                              ", ".join(step.number for step, _ in uses),
                              kind.text(amount * copies, toward="up"), kind.text(pack),
-                             kind_of(Count).text(packs)))  # fmt: skip
+                             kind_of(Count).text(count)))  # fmt: skip
     return tuple(result)

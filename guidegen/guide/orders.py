@@ -11,7 +11,7 @@ from guidegen.content.words import Words
 from guidegen.design.model import Part
 from guidegen.design.result import Design
 from guidegen.guide.bench import Bench
-from guidegen.guide.bill import SPARE_SHARE, Line, lines
+from guidegen.guide.bill import SPARE_SHARE, Line, lines, packs
 from guidegen.kinds import Count, Kind, LongMetre, Millilitre, kind_of
 
 _COUNT, _LENGTH, _VOLUME = kind_of(Count), kind_of(LongMetre), kind_of(Millilitre)
@@ -77,14 +77,6 @@ def _order(what: str, group: Sequence[tuple[int, Line, _Sold]], copies: int, wor
         words.phrases[sold.key].format(size=sold.kind.text(sold.size)),
         _COUNT.text(count),
     )
-
-
-def packs(total: float, pack: float) -> int:
-    """The least number of packs that holds a total, both in one unit.
-
-    A total that a pack holds but for rounding errors needs no second one.
-    """
-    return math.ceil(total / pack - 1e-9)
 
 
 def _spare(group: Sequence[tuple[int, Line, _Sold]], need: float, copies: int) -> float:
