@@ -1,4 +1,4 @@
-"""Many changed copies of one network, and what a meter shows in each."""
+"""Many changed copies of one network, and a source that holds their current."""
 
 from __future__ import annotations
 
@@ -31,24 +31,6 @@ class Edit:
     row, station; bridge: bridge; source: pole; groups: row; volts: nothing."""
     value: float
     """The new conductance [S] or voltage [V]; of groups a factor."""
-
-
-@dataclass(frozen=True)
-class Point:
-    """Where a probe can stand in a network."""
-
-    what: str
-    """`rail`, `row` or `end`."""
-    at: tuple[int, ...]
-    """rail: rail, tap; row: row, station, pole; end: pole."""
-
-    def of(self, state: State) -> Floats:
-        """Voltage in every case: (case,). [V]."""
-        if self.what == "rail":
-            return state.rails[:, self.at[1], self.at[0]]
-        if self.what == "row":
-            return state.rows[:, self.at[0], self.at[1], self.at[2]]
-        return state.ends[:, self.at[0]]
 
 
 def copies(net: Ladders, cases: Sequence[Sequence[Edit]]) -> Ladders:

@@ -55,11 +55,12 @@ def values(net: Ladders, state: State, readings: Sequence[Reading]) -> Floats:
         amps = np.broadcast_to(reading.groups, (net.rows, net.stations))
         found[:, number] = np.einsum("crs,rs->c", state.currents, amps)
         for sign, node in zip((1, -1), reading.between or (), strict=False):
-            found[:, number] += sign * _voltage(net, state, node)
+            found[:, number] += sign * voltage(net, state, node)
     return found
 
 
-def _voltage(net: Ladders, state: State, node: Node) -> Floats:
+def voltage(net: Ladders, state: State, node: Node) -> Floats:
+    """Voltage of a point in every case: (case,). [V]."""
     if node.of == "source":
         return net.wide(net.volts) * (node.at[0] == PLUS)
     held = {"row": state.rows, "rail": state.rails, "end": state.ends}[node.of]

@@ -12,7 +12,7 @@ import numpy as np
 from guidegen.calc import geometry, segments
 from guidegen.design import panels, rail_lines
 from guidegen.design.growing import SCREW
-from guidegen.design.model import Conductor, Model, Part, owner
+from guidegen.design.model import Conductor, Model, Part, minus, owner
 from guidegen.design.result import PRACTICE, Desk, Finding, Mend, Section
 from guidegen.islands import Islands
 from guidegen.kinds import Count, FineMetre, Metre
@@ -105,7 +105,7 @@ def _crowded(desk: Desk, model: Model) -> None:
     two_sided = model.part(owner(key)).role == "junction"
     room = desk.given("screw.room", Count, 2 * MOST_ENDS if two_sided else MOST_ENDS, PRACTICE)
     found = desk.given("screw.ends", Count, most, "counted in the model")
-    desk.limit("screw-crowded", room, found, terminal=key.replace("-", "−"),
+    desk.limit("screw-crowded", room, found, terminal=minus(key),
                place=desk.fixture.place("rows.1.fed_from"),
                mends=(Mend({"rows.1.fed_from": "opposite ends"}),))  # fmt: skip
 
@@ -196,7 +196,7 @@ def bare_metal(desk: Desk, model: Model) -> Iterator[Bare]:
     for terminal in model.terminals:
         part = parts[terminal.part]
         if part.role == "row" and terminal.at:
-            name, ends = terminal.key.replace("-", "−"), (*terminal.at, *terminal.at)
+            name, ends = minus(terminal.key), (*terminal.at, *terminal.at)
             yield Bare(name, terminal.polarity, "front", ends, row=part.row)
     yield from _jumpers(desk, model, parts)
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from guidegen.calc import boxes, cooling, geometry
 from guidegen.design.growing import Wiring
-from guidegen.design.model import Model, Opening, Part, owner
+from guidegen.design.model import Model, Opening, Part, minus, owner
 from guidegen.design.openings import CORNER, Openings
 from guidegen.design.parts import sink_of
 from guidegen.design.result import PRACTICE, Desk, Finding, Mend
@@ -222,7 +222,7 @@ def _near_bare(desk: Desk, model: Model, part: Part, solid: Solid) -> None:
     key, near = min(found, key=lambda pair: (pair[1], pair[0]))
     value = desk.given("sink.nearest", FineMetre, near, "places in the box")
     desk.limit("sink-apart", desk["limits.clearance"], value, at_most=False,
-               terminal=key.replace("-", "−"), sink=part.ref,
+               terminal=minus(key), sink=part.ref,
                place=desk.fixture.place("chain.regulator.sink"))  # fmt: skip
 
 
@@ -272,7 +272,7 @@ def _vents(desk: Desk, model: Model) -> None:
     wire = desk.given("vent.wire", FineMetre, WIRE, f"{IP}, IP3X: the test wire")
     if reached:
         desk.limit("vent-wire", wire, size, level="advice", place=place, terminals=tuple(
-            key.replace("-", "−") for key in reached[:6]))  # fmt: skip
+            minus(key) for key in reached[:6]))  # fmt: skip
     shut = [f"{one.name} under {ref}" for one in found for ref in covering(model, one)]
     desk.find(Finding("vents-open", "stop" if shut else "holds", place=place,
                       names={"faults": tuple(dict.fromkeys(shut))[:6], "kept": not shut},

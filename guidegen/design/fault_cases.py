@@ -9,7 +9,8 @@ from functools import cached_property
 import numpy as np
 
 from guidegen.calc.ladder import MINUS, PLUS, Bridge, Ladders, Link
-from guidegen.calc.ladder_faults import Edit, Point
+from guidegen.calc.ladder_faults import Edit
+from guidegen.calc.ladder_readings import Node
 from guidegen.design.model import Conductor, Model, owner
 
 #: A bad joint: forty times a good one, and yet the light hardly shows it (project default). [ohm].
@@ -108,21 +109,24 @@ class Wiring:
         """Terminal where the feeds of a pole begin."""
         number = next(i for i, rail in enumerate(self.net.rails) if rail.pole == pole)
         wire = self.feeds[number]
-        return wire.end if owner(wire.start) == self.rails[number] else wire.start
+        return wire.end if wire.start == self.fed(number) else wire.start
+
+    def fed(self, number: int) -> str:
+        """Terminal of a rail where its feed ends."""
+        wire = self.feeds[number]
+        return wire.start if owner(wire.start) == self.rails[number] else wire.end
 
     @cached_property
-    def points(self) -> dict[str, Point]:
+    def points(self) -> dict[str, Node]:
         """Every terminal that a probe can reach on the panel, as a point of the network."""
-        found = {self.out(pole): Point("end", (pole,)) for pole in (PLUS, MINUS)}
+        found = {self.out(pole): Node("end", (pole,)) for pole in (PLUS, MINUS)}
         for number, link in enumerate(self.net.links):
             for row, wire in enumerate(self.jumpers[number]):
                 at_rail, at_row = self.ends(wire)
-                found[at_rail] = Point("rail", (link.rail, int(self.net.tap_of_row[row])))
-                found[at_row] = Point("row", (row, link.station, link.pole))
+                found[at_rail] = Node("rail", (int(self.net.tap_of_row[row]), link.rail))
+                found[at_row] = Node("row", (row, link.station, link.pole))
         for number, rail in enumerate(self.net.rails):
-            wire = self.feeds[number]
-            key = wire.start if owner(wire.start) == self.rails[number] else wire.end
-            found.setdefault(key, Point("rail", (number, rail.feeds[0].tap)))
+            found.setdefault(self.fed(number), Node("rail", (rail.feeds[0].tap, number)))
         return found
 
     @cached_property

@@ -67,7 +67,7 @@ def path(model: Model, sign: str, goal: str) -> list[Hop]:
 def _begin(model: Model, sign: str) -> str:
     """The supply's terminal; the connector's where the supply is plugged into it."""
     joined = {key for wire in model.conductors for key in (wire.start, wire.end)}
-    keys = [t.key for t in model.terminals if _sign(t.polarity) == sign]
+    keys = [t.key for t in model.terminals if t.polarity == sign]
     for role in ("supply", "connector"):
         refs = {part.ref for part in model.by_role(role)}
         for key in keys:
@@ -78,23 +78,19 @@ def _begin(model: Model, sign: str) -> str:
 
 def _hops(model: Model, sign: str) -> Iterator[Hop]:
     for wire in model.conductors:
-        if _sign(wire.polarity) == sign:
+        if wire.polarity == sign:
             yield Hop(wire.ref, wire.role, wire.start, wire.end, True)
             yield Hop(wire.ref, wire.role, wire.end, wire.start, True)
     through = {part.ref: part.role for part in model.parts if part.role in THROUGH}
     keys: dict[str, list[str]] = {}
     for terminal in model.terminals:
-        if terminal.part in through and _sign(terminal.polarity) == sign:
+        if terminal.part in through and terminal.polarity == sign:
             keys.setdefault(terminal.part, []).append(terminal.key)
     for ref, mine in keys.items():
         for one in mine:
             for other in mine:
                 if one != other:
                     yield Hop(ref, through[ref], one, other, False)
-
-
-def _sign(polarity: str) -> str:
-    return polarity.replace("−", "-")
 
 
 @dataclass(frozen=True)

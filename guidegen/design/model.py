@@ -151,6 +151,11 @@ def owner(key: str) -> str:
     return key.partition(":")[0]
 
 
+def minus(text: str) -> str:
+    """A polarity or a terminal as it is printed: with a true minus sign."""
+    return text.replace("-", "−")
+
+
 def _opening(part: Part, hole: Hole) -> Opening:
     """The box that a hole takes out of its part; a through hole goes from face to face."""
     solid = part.solid

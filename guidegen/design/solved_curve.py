@@ -9,8 +9,8 @@ import numpy as np
 from guidegen.calc.ladder import PLUS, Floats, State
 from guidegen.calc.ladder_solve import solve
 from guidegen.design.fault_cases import Wiring
-from guidegen.design.result import Design, Desk
-from guidegen.design.solved_panel import ladders, way
+from guidegen.design.result import Design
+from guidegen.design.solved_panel import Solved
 
 #: Shares of the full light at which the curve is told: first light, then the rest.
 SHARES = (0.001, 0.01, 0.1, 0.25, 0.5, 0.75, 0.9, 1.0)
@@ -63,8 +63,8 @@ def curve(design: Design) -> tuple[CurvePoint, ...]:
     NetworkError
         If a network is not solved.
     """
-    desk = Desk("curve", design.fixture, design.sections)
-    net = ladders(desk, way(desk))
+    solved: Solved = design.result("solved panel")
+    net = solved.net
     full = float(np.asarray(net.volts))
     volts = np.linspace(0.4 * full, full, _POINTS)
     swept = replace(net, cases=_POINTS, volts=volts)
@@ -82,19 +82,11 @@ def curve(design: Design) -> tuple[CurvePoint, ...]:
 
 
 def profiles(design: Design) -> Profiles:
-    """Light along the rows and voltage lost along the rails, at the full setting.
-
-    Raises
-    ------
-    NetworkError
-        If the network is not solved.
-    """
-    desk = Desk("profiles", design.fixture, design.sections)
-    net = ladders(desk, way(desk))
-    wiring = Wiring(net, design.model.panels[0])
-    state = solve(net)
-    step = desk["tape.increment"].si
-    return Profiles(_rows(wiring, state, step), _rails(wiring, state))
+    """Light along the rows and voltage lost along the rails, at the full setting."""
+    solved: Solved = design.result("solved panel")
+    wiring = Wiring(solved.net, design.model.panels[0])
+    step = design.values["tape.increment"].si
+    return Profiles(_rows(wiring, solved.state, step), _rails(wiring, solved.state))
 
 
 def _rows(wiring: Wiring, state: State, step: float) -> tuple[Line, ...]:

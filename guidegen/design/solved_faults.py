@@ -10,6 +10,7 @@ import numpy as np
 from guidegen.calc.ladder import PLUS, Floats, Ladders, State, total_current
 from guidegen.calc.ladder_band import NetworkError
 from guidegen.calc.ladder_faults import Edit, copies, limited
+from guidegen.calc.ladder_readings import voltage
 from guidegen.calc.ladder_solve import solve
 from guidegen.calc.telling import Signatures
 from guidegen.design.fault_cases import BAD_JOINT, SIGNS, Suspect, Wiring, suspects
@@ -17,7 +18,7 @@ from guidegen.design.fault_looks import Look, looked
 from guidegen.design.fault_path import STAGES, PathReader, Probe, path
 from guidegen.design.fault_spreads import FAINT, JOINT_SPREAD, ROW_SPREAD, batches
 from guidegen.design.result import Design, Desk
-from guidegen.design.solved_panel import ladders, way
+from guidegen.design.solved_panel import Solved
 from guidegen.errors import GuidegenError
 
 #: End of the range in which joints are read; two digits of it. [V].
@@ -87,7 +88,8 @@ class FaultSolver:
 
     def __init__(self, design: Design, net: Ladders | None = None) -> None:
         self.desk = desk = Desk("solved faults", design.fixture, design.sections)
-        self.net = net or ladders(desk, way(desk))
+        solved: Solved = design.result("solved panel")
+        self.net = net or solved.net
         self.wiring = Wiring(self.net, design.model.panels[0])
         self.hops = [path(design.model, sign, self.wiring.out(pole))
                      for pole, sign in enumerate(SIGNS)]  # fmt: skip
@@ -182,7 +184,7 @@ class FaultSolver:
             for part, state, net in self._parts(cases, *kind):
                 at = [mine[number] for number in part]
                 for key, point in points.items():
-                    volts[key][at] = point.of(state)
+                    volts[key][at] = voltage(net, state, point)
                 groups[at], amps[at] = state.currents, total_current(net, state)
         return volts, groups, amps
 
@@ -230,7 +232,7 @@ class FaultSolver:
         if self.regulated and "control.low_output" in self.desk:
             yield Probe("output-low-end", plus, minus, "V")
         ends = self.wiring.net.rails
-        feeds = [self._feed_key(number) for number in range(len(ends))]
+        feeds = [self.wiring.fed(number) for number in range(len(ends))]
         yield from (Probe("feeds", *self._turned(rail.pole, self.wiring.out(rail.pole), key), "mV")
                     for rail, key in zip(ends, feeds, strict=True))  # fmt: skip
         for number, rail in enumerate(ends):
@@ -257,10 +259,6 @@ class FaultSolver:
     def _turned(self, pole: int, near: str, far: str) -> tuple[str, str]:
         """Red where the current comes from."""
         return (near, far) if pole == PLUS else (far, near)
-
-    def _feed_key(self, number: int) -> str:
-        wire, rail = self.wiring.feeds[number], self.wiring.rails[number]
-        return wire.start if wire.start.startswith(f"{rail}:") else wire.end
 
     def _column(
         self, probe: Probe, every: Sequence[Suspect], volts: dict[str, Floats], amps: Floats
@@ -299,24 +297,25 @@ class FaultSolver:
         for number, net in enumerate(moved):
             state = solve(net)
             current = float(total_current(net, state)[0]) / calm - 1
-            voltage = float(np.asarray(net.volts)) / self.full - 1
+            output = float(np.asarray(net.volts)) / self.full - 1
             for m, probe in enumerate(probes):
-                shared[number, m] = self._shift(probe, state, float(sound[m]), current, voltage)
+                if probe.group == "output-low-end":
+                    shared[number, m] = output
+                elif not probe.group.startswith("path"):
+                    shared[number, m] = self._shift(probe, net, state, float(sound[m]))
+                elif probe.unit == "mV":
+                    shared[number, m] = current
+                elif self.way.behind(probe):
+                    shared[number, m] = output
         for m, probe in enumerate(probes):
             own[m] = self._own_spread(probe)
         return np.vstack([shared, self.way.supply_spread(probes)]), own
 
-    def _shift(
-        self, probe: Probe, state: State, sound: float, current: float, voltage: float
-    ) -> float:
-        if probe.group == "output-low-end":
-            return voltage
-        if probe.group.startswith("path"):
-            behind = self.way.behind(probe)
-            return current if probe.unit == "mV" else voltage if behind else 0.0
-        points = self.wiring.points
-        read = float((points[probe.red].of(state) - points[probe.black].of(state))[0])
-        return read / sound - 1 if abs(sound) > FAINT else 0.0
+    def _shift(self, probe: Probe, net: Ladders, state: State, sound: float) -> float:
+        """Relative change of a reading of the panel."""
+        red, black = (voltage(net, state, self.wiring.points[key])
+                      for key in (probe.red, probe.black))  # fmt: skip
+        return float((red - black)[0]) / sound - 1 if abs(sound) > FAINT else 0.0
 
     def _own_spread(self, probe: Probe) -> float:
         if probe.group == "path-mv":

@@ -9,11 +9,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from guidegen.calc.ladder_solve import solve
 from guidegen.calc.led_group import BOLTZMANN, GroupLaw
 from guidegen.design.fault_cases import Wiring
-from guidegen.design.result import Design, Desk
-from guidegen.design.solved_panel import ladders, way
+from guidegen.design.model import minus
+from guidegen.design.result import Design
+from guidegen.design.solved_panel import Solved
 
 #: Celsius of the deck: that of the design's conductors and LEDs.
 _CELSIUS = 25
@@ -35,8 +35,7 @@ def circuit_files(design: Design) -> Mapping[str, bytes]:
     mapping of str to bytes
         `circuit.cir` and `nodes.csv`; both call a node by the same name.
     """
-    desk = Desk("deck", design.fixture, design.sections)
-    work = _Deck(Wiring(ladders(desk, way(desk)), design.model.panels[0]), design)
+    work = _Deck(design)
     return {"circuit.cir": work.text(), "nodes.csv": work.nodes()}
 
 
@@ -48,19 +47,20 @@ class _Node:
 
 
 class _Deck:
-    def __init__(self, wiring: Wiring, design: Design) -> None:
-        self.wiring, self.net, self.design = wiring, wiring.net, design
-        self.state = solve(self.net)
+    def __init__(self, design: Design) -> None:
+        solved: Solved = design.result("solved panel")
+        self.net, self.state, self.design = solved.net, solved.state, design
+        self.wiring = wiring = Wiring(self.net, design.model.panels[0])
         self.named: dict[tuple[str, tuple[int, ...]], list[str]] = {}
         for key, point in wiring.points.items():
-            self.named.setdefault((point.what, point.at), []).append(key)
+            self.named.setdefault((point.of, point.at), []).append(key)
 
     def node(self, what: str, *at: int) -> str:
         """A name that SPICE takes: the terminal's, where there is one."""
         if keys := self.named.get((what, at)):
             return keys[0].replace(":", "_").replace("+", "P").replace("-", "N")
         if what == "rail":
-            return f"{self.wiring.rails[at[0]]}_{at[1] + 1}"
+            return f"{self.wiring.rails[at[1]]}_{at[0] + 1}"
         if what == "row":
             return f"{self.wiring.rows[at[0]]}_{at[1] + 1}{_POLES[at[2]]}"
         return f"OUT_{_POLES[at[0]]}"
@@ -92,19 +92,19 @@ class _Deck:
             for feed in rail.feeds:
                 ohm = 1 / float(np.asarray(feed.conductance))
                 yield (f"R{self.wiring.feeds[number].ref} {self.node('end', rail.pole)}"
-                       f" {self.node('rail', number, feed.tap)} {ohm:.9g}")  # fmt: skip
+                       f" {self.node('rail', feed.tap, number)} {ohm:.9g}")  # fmt: skip
 
     def _rails(self) -> Iterator[str]:
         net = self.net
         for number, rail in enumerate(net.rails):
             for tap, siemens in enumerate(net.wide(rail.segments, net.taps - 1)[0]):
-                yield (f"R{self.wiring.rails[number]}_{tap + 1} {self.node('rail', number, tap)}"
-                       f" {self.node('rail', number, tap + 1)} {1 / siemens:.9g}")  # fmt: skip
+                yield (f"R{self.wiring.rails[number]}_{tap + 1} {self.node('rail', tap, number)}"
+                       f" {self.node('rail', tap + 1, number)} {1 / siemens:.9g}")  # fmt: skip
         for number, link in enumerate(net.links):
             for row, siemens in enumerate(net.wide(link.conductance, net.rows)[0]):
                 tap = int(net.tap_of_row[row])
                 yield (f"R{self.wiring.jumpers[number][row].ref}"
-                       f" {self.node('rail', link.rail, tap)}"
+                       f" {self.node('rail', tap, link.rail)}"
                        f" {self.node('row', row, link.station, link.pole)}"
                        f" {1 / siemens:.9g}")  # fmt: skip
 
@@ -135,7 +135,7 @@ class _Deck:
             ("end", (pole,), state.ends[0, pole]) for pole in (0, 1)
         ]
         places += [
-            ("rail", (number, tap), state.rails[0, tap, number])
+            ("rail", (tap, number), state.rails[0, tap, number])
             for number in range(len(net.rails))
             for tap in range(net.taps)
         ]
@@ -151,6 +151,6 @@ class _Deck:
         writer = csv.writer(out, lineterminator="\n")
         writer.writerow(["node", "terminals", "volts"])
         for node in self._all():
-            terminals = " ".join(node.terminals).replace("-", "−")
+            terminals = minus(" ".join(node.terminals))
             writer.writerow([node.name, terminals, f"{node.volts:.9f}"])
         return out.getvalue().encode()

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any, Protocol
 
 from guidegen.design.model import Conductor, Model, Part
+from guidegen.design.model import minus as minus
 from guidegen.design.solid import Box
 from guidegen.kinds import FineMetre, kind_of
 from guidegen.values import Value
@@ -71,11 +72,6 @@ def millimetres(metres: float) -> str:
 def shown(design: DesignLike, *names: str) -> str:
     """The text of the first of these values that the design has; else empty."""
     return next((str(design.values[name]) for name in names if name in design.values), "")
-
-
-def minus(text: str) -> str:
-    """A polarity as it is printed: a true minus sign."""
-    return text.replace("-", "−")
 
 
 def letter(ref: str) -> str:

@@ -11,6 +11,7 @@ import numpy as np
 
 from guidegen.content.words import Words
 from guidegen.design.fault_looks import Look
+from guidegen.design.model import minus
 from guidegen.design.result import Design
 from guidegen.design.solved_faults import fault_table
 from guidegen.errors import Place, SpecError, Trouble, accepted_words, nearest
@@ -91,7 +92,7 @@ def _lines(tracer: Tracer, score: np.ndarray, written: Written) -> Iterator[str]
     if len(found) > 1 and following is not None:
         probe = table.probes[following]
         group = tracer.words.probings[probe.group]
-        points = f"red on {probe.red}, black on {probe.black}".replace("-", "−")
+        points = f"red on {minus(probe.red)}, black on {minus(probe.black)}"
         yield f"Next: reading {following + 1}, {points}. {group.how}"
     elif len(found) > 1:
         yield "No further reading tells them apart: try them in this order."

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from guidegen.content.words import Words
-from guidegen.design.model import Conductor
+from guidegen.design.model import Conductor, minus
 from guidegen.design.result import Design
 from guidegen.guide.step import Step
 
@@ -57,9 +57,9 @@ def _wire(
 ) -> Line:
     return Line(
         wire.ref,
-        wire.start.replace("-", "−"),
-        wire.end.replace("-", "−"),
-        wire.polarity.replace("-", "−") if wire.polarity in "+-" else "",
+        minus(wire.start),
+        minus(wire.end),
+        minus(wire.polarity) if wire.polarity in "+-" else "",
         words.role(wire.role).one + (f", {words.phrases['switched']}" if wire.switched else ""),
         wire.size_text,
         f"{words.colours.get(wire.colour, wire.colour)} ({wire.colour})"

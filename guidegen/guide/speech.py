@@ -11,7 +11,7 @@ from markupsafe import Markup, escape
 
 from guidegen.content.when import Fact
 from guidegen.content.words import Words
-from guidegen.design.model import Model, owner
+from guidegen.design.model import Model, minus, owner
 from guidegen.errors import GuidegenError, Place, accepted_words, nearest
 from guidegen.guide.bends import bent_rails
 from guidegen.guide.selector import selector
@@ -272,7 +272,7 @@ def spots(keys: tuple[str, ...], chooser: Chooser, before: str = "") -> str:
         refs = tuple(dict.fromkeys(owner(key) for key in members))
         names = name or _numbers([key.split(":")[1] for key in members], words)
         role = chooser.parts[refs[0]].role
-        names = names.replace("-", "−")
+        names = minus(names)
         texts.append(f"{before}{names} {words.phrases['of']} {phrase(refs, '', role, chooser)}")
     return listed_words(texts, words)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from guidegen.design.model import Model
+from guidegen.design.model import Model, minus
 from guidegen.guide.sheets import ROWS_TOGETHER
 from guidegen.guide.step import Step
 
@@ -82,7 +82,7 @@ def _columns(step: Step, rows: Collection[str]) -> dict[tuple[int, str], set[str
         for pair in reading.probes:
             ends = [key.partition(":") for key in pair]
             at = {ref for ref, _, _ in ends if ref in rows}
-            points = " – ".join(name for _, _, name in ends).replace("-", "−")
+            points = minus(" – ".join(name for _, _, name in ends))
             mine.setdefault((reading.number, points), set()).update(at)
         if len(set().union(*mine.values())) >= LEAST:
             found |= mine

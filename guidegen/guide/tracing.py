@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from guidegen.content.words import SuspectWords, Words
 from guidegen.design.fault_cases import Suspect
 from guidegen.design.fault_looks import Look
+from guidegen.design.model import minus
 from guidegen.design.result import Design
 from guidegen.design.solved_faults import FaultTable, fault_table
 from guidegen.errors import GuidegenError
@@ -148,7 +149,7 @@ class Tracer:
 
     def _read(self, number: int) -> Read:
         probe = self.table.probes[number]
-        return Read(number + 1, _point(probe.red), _point(probe.black),
+        return Read(number + 1, minus(probe.red), minus(probe.black),
                     *(self.text(number, one[number])
                       for one in (self.size[0], self.low, self.high)))  # fmt: skip
 
@@ -170,7 +171,7 @@ class Tracer:
         GuidegenError
             If it has no words, or these ask for what it does not name.
         """
-        names = {key: _point(value) for key, value in suspect.names.items()}
+        names = {key: minus(value) for key, value in suspect.names.items()}
         for key in ("one", "other"):
             if key in names and not names[key]:
                 names[key] = self.words.phrases["fed_there"]
@@ -264,8 +265,8 @@ class Tracer:
             probe = self.table.probes[best]
             yield Told(
                 said.cause,
-                f"{best + 1} ({self.letters[probe.group]}): {_point(probe.red)} to"
-                f" {_point(probe.black)}",
+                f"{best + 1} ({self.letters[probe.group]}): {minus(probe.red)} to"
+                f" {minus(probe.black)}",
                 self.text(best, self.size[0][best]), self.text(best, self.size[number][best]),
                 said.do,
             )  # fmt: skip
@@ -324,10 +325,6 @@ class Tracer:
                 writer.writerow([one.number, probing.name.lstrip("+-=@"), one.red, one.black,
                                  one.sound, one.low, one.high, ""])  # fmt: skip
         return out.getvalue().encode()
-
-
-def _point(key: str) -> str:
-    return key.replace("-", "−")
 
 
 def _short(number: float) -> float:

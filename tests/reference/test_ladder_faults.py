@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 
 from guidegen.calc.ladder import MINUS, PLUS, Link, total_current
-from guidegen.calc.ladder_faults import Edit, Point, copies, limited
+from guidegen.calc.ladder_faults import Edit, copies, limited
+from guidegen.calc.ladder_readings import Node, voltage
 from guidegen.calc.ladder_solve import solve
 from tests.reference.ladder_decks import NGSPICE, Numbers, spice
 
@@ -64,15 +65,15 @@ def leaks(lines):
 
 def nodes_of(case):
     """Nodes to compare. What hangs has its leak only, on which ngspice's own least ones tell."""
-    points = {"r0_0": Point("rail", (0, 0)), "r1_4": Point("rail", (1, 4)),
-              "ep": Point("end", (PLUS,)), "em": Point("end", (MINUS,))}  # fmt: skip
+    points = {"r0_0": Node("rail", (0, 0)), "r1_4": Node("rail", (4, 1)),
+              "ep": Node("end", (PLUS,)), "em": Node("end", (MINUS,))}  # fmt: skip
     for row in (0, 1, 2, 3, 4):
         for k in (0, 1, 5):
-            points[f"n{row}_{k}"] = Point("row", (row, k, MINUS))
+            points[f"n{row}_{k}"] = Node("row", (row, k, MINUS))
             hangs = (case == "joint open" and row == 2) or (case == "rail broken" and row > 2) or (
                 case == "track cracked" and (row, k) == (4, 5))  # fmt: skip
             if not hangs:
-                points[f"p{row}_{k}"] = Point("row", (row, k, PLUS))
+                points[f"p{row}_{k}"] = Node("row", (row, k, PLUS))
     return points
 
 
@@ -87,10 +88,12 @@ def test_a_fault_against_ngspice(tmp_path, case):
     deck = change(PANEL.deck())
     found = spice(tmp_path, leaks(deck) if loose else deck, list(points))
     assert found is not None
-    ours = np.array([point.of(state)[1] for point in points.values()])
+    ours = np.array([voltage(net, state, point)[1] for point in points.values()])
     assert ours == pytest.approx(found, abs=1e-8)
     sound = spice(tmp_path, PANEL.deck(), list(points))
-    assert np.array([p.of(state)[0] for p in points.values()]) == pytest.approx(sound, abs=1e-8)
+    assert np.array([voltage(net, state, p)[0] for p in points.values()]) == pytest.approx(
+        sound, abs=1e-8
+    )
 
 
 @pytest.mark.skipif(NGSPICE is None, reason="ngspice is not installed")
@@ -101,10 +104,12 @@ def test_a_jumper_on_the_wrong_pad_against_ngspice(tmp_path):
     wide = replace(net, links=(*net.links, wrong))
     state = solve(copies(wide, [(Edit("link", (0, 3), 0.0), Edit("link", (2, 3), 1 / PANEL.link))]))
     deck = [*changed(PANEL.deck(), "RL0_3", None), f"RL0_3 r0_3 n3_0 {PANEL.link}"]
-    nodes = {"n3_0": Point("row", (3, 0, MINUS)), "n3_5": Point("row", (3, 5, MINUS)),
-             "r0_3": Point("rail", (0, 3)), "r1_3": Point("rail", (1, 3))}  # fmt: skip
+    nodes = {"n3_0": Node("row", (3, 0, MINUS)), "n3_5": Node("row", (3, 5, MINUS)),
+             "r0_3": Node("rail", (3, 0)), "r1_3": Node("rail", (3, 1))}  # fmt: skip
     found = spice(tmp_path, leaks(deck), list(nodes))
-    assert [float(p.of(state)[0]) for p in nodes.values()] == pytest.approx(found, abs=1e-8)
+    assert [float(voltage(wide, state, p)[0]) for p in nodes.values()] == pytest.approx(
+        found, abs=1e-8
+    )
     # Ohm's law: one track, two joints, rails, feeds and source carry nearly all of it.
     way = 5 * PANEL.track + 2 * PANEL.link + 6 * PANEL.rail + 2 * PANEL.lead + 2 * PANEL.source
     assert total_current(wide, state)[0] == pytest.approx(PANEL.volts / way, rel=0.01)
