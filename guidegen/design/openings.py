@@ -44,6 +44,14 @@ def grid_between(low: float, high: float, pitch: float) -> list[float]:
     return [first + number * pitch for number in range(steps + 1)]
 
 
+def _beside(wanted: float, taken: list[float], apart: float, room: tuple[float, float]) -> float:
+    """The place nearest to the wanted one, a step from those taken, in the room if any is. [m]."""
+    free = [place for place in (wanted + way * apart for step in range(len(taken) + 1)
+                                for way in (step, -step))
+            if all(abs(place - other) > apart - 1e-9 for other in taken)]  # fmt: skip
+    return next((place for place in free if room[0] <= place <= room[1]), free[0])
+
+
 def home_of(body: tuple[Part, ...], solid: Solid) -> Part:
     """The wall that a part in the box leans on, or else what it lies on."""
     if solid.axis == "x":
@@ -86,11 +94,11 @@ class Openings:
             wall = min(walls, key=lambda one: abs(one[1].low[0] - x))
             # As low as its edge allows: the wire comes out of the board beside it.
             solid = wall[1]
-            y = min(max(y, solid.low[1] + 2 * width.si), solid.high[1] - 2 * width.si)
+            low, high = solid.low[1] + 2 * width.si, solid.high[1] - 2 * width.si
+            y = min(max(y, low), high)
             # Two wires that come in at one height get two holes.
             taken = [hole.at[1] for hole in self.found[wall[0].ref] if hole.role == "feed"]
-            while any(abs(y - other) < 2 * width.si - 1e-9 for other in taken):
-                y += 2 * width.si
+            y = _beside(y, taken, 2 * width.si, (low, high))
             outer = (self._faces(solid)[0], y, solid.high[2] - width.si)
             self.found[wall[0].ref].append(Hole("feed", outer, "x", "round", width, holds=wire))
 
