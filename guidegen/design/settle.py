@@ -17,6 +17,7 @@ from guidegen.design import (
     light,
     lining,
     making,
+    measured,
     protection,
     pulse,
     resolve,
@@ -86,11 +87,12 @@ def settle(
         With `complete` false where a finding left nothing to go on with.
     """
     try:
+        fixture, readings = measured.taken(fixture)
         fixture, choices = resolve.resolved(fixture)
     except GuidegenError as trouble:
         finding = Finding("not-computable", "stop", names={"why": str(trouble)})
         return _design(fixture, (Section("resolve", (), {}, (), (finding,)),), False)
-    sections: tuple[Section, ...] = (Section("use", (), _wishes(fixture), choices, ()),)
+    sections: tuple[Section, ...] = (Section("use", (), _wishes(fixture), choices, ()), readings)
     complete = True
     for subject in subjects:
         try:

@@ -231,6 +231,7 @@ class _Desk:
             "choices": workings.choices(design, self.words),
             "widest": [views.Ready(one, (), name=workings.called(one.part, self.words))
                        for one in design.result("solved bands")],
+            "sampled": design.result("measured"),
             "words": self.words,
             "designations": workings.designations(design, self.words),
             "hands_on": workings.hours(minutes / 60),

@@ -9,6 +9,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from guidegen.spec.extras import Position
+from guidegen.spec.measured import Pair
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part
 from guidegen.spec.quantities import Auto
@@ -52,6 +53,11 @@ def _faces(item: Faces) -> Any:
 @_plain.register
 def _position(item: Position) -> Any:
     return [item.base, item.sign, _plain(item.distance)]
+
+
+@_plain.register
+def _pair(item: Pair) -> Any:
+    return [_plain(item.found), _plain(item.at)]
 
 
 @_plain.register

@@ -6,6 +6,8 @@ the node with its place, so that every value knows the line a builder may change
 
 from __future__ import annotations
 
+import datetime
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -214,6 +216,22 @@ def line(text: str, example: str, longest: int = 120, default: str = REQUIRED) -
         return free_text(_one_text(node, "a line of text"), longest, "a line of text")
 
     return Key(convert, text, example, {"type": ["string", "number"]}, default)
+
+
+def date(text: str) -> Key:
+    """A key that holds a day."""
+
+    def convert(node: Any, context: Context) -> datetime.date:
+        written = units.tidy(node) if isinstance(node, Text) else "this"
+        try:
+            if re.fullmatch(r"\d{4}-\d\d-\d\d", written, re.A):
+                return datetime.date.fromisoformat(written)
+        except ValueError:
+            pass  # a 31 February gets the same message
+        accepted = "Accepted: year-month-day, such as 2026-03-02"
+        raise Fault(f"'{written[:40]}' is no date. {accepted}")
+
+    return Key(convert, text, "2026-03-02")
 
 
 #: Stands for the definition of a part; pydantic follows every reference, and knows none to it.

@@ -11,7 +11,7 @@ from guidegen.measures import PERCENT, measure_of
 from guidegen.spec.figures import Figure, PartKind, Series, Word
 from guidegen.spec.part import Part
 from guidegen.spec.quantities import Fault, free_text, word
-from guidegen.spec.tree import Items, Map, Node, Text
+from guidegen.spec.tree import Items, Map, Node, Reading, Text
 from guidegen.units import clip, read, tidy
 from guidegen.values import Given
 
@@ -92,6 +92,8 @@ class Maker:
             raise Fault("a list or map stands here. Accepted: one text")
         elif isinstance(known, Figure):
             found = known.quantity.given(node, name, self._source(node))
+            if isinstance(node, Reading):
+                found = _measured(found, node)
             self.figures[name] = self._keep_tolerance(name, found)
         elif known.accepted:
             self.words[name] = word(node, known.accepted, "accepted here")
@@ -175,3 +177,9 @@ def _texts(items: Items) -> list[Text]:
     if any(not isinstance(item, Text) for item in items):
         raise Fault("a list or map stands in this list. Accepted: texts")
     return list(items)
+
+
+def _measured(found: Given, node: Reading) -> Given:
+    """A figure that was measured: its day is its source, its meter's error its band."""
+    source = found.source if "(" in found.source else f"{found.source} (measured on {node.day})"
+    return replace(found, source=source, spread=found.spread or abs(found.si) * node.error)

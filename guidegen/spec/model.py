@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import re
 from pathlib import Path
 from typing import Annotated, Any, Self
 
@@ -14,10 +13,10 @@ from guidegen.spec.auxiliaries import Auxiliaries, Fan, check
 from guidegen.spec.body import Body
 from guidegen.spec.chain import complete
 from guidegen.spec.electrics import Rows, Supply, Wiring
-from guidegen.spec.keys import PART_MARK, Context, Key, line
+from guidegen.spec.keys import PART_MARK, Context, Key, date, line
 from guidegen.spec.light import Light, Panels, check_panels
 from guidegen.spec.making import GuideWishes, Limits, Making
-from guidegen.spec.quantities import Fault
+from guidegen.spec.measured import MeasuredItems, apply
 from guidegen.spec.section import OnlyOne, Section
 from guidegen.spec.stages import AnyStage
 from guidegen.spec.tree import Items, Map, Text
@@ -32,24 +31,11 @@ class Head(Section):
     purpose: Annotated[str, line("What it is for, in a sentence", "Light for a shelf", 200, "")]
 
 
-def _date() -> Key:
-    def convert(node: Any, context: Context) -> datetime.date:
-        text = tidy(node) if isinstance(node, Text) else "this"
-        try:
-            if re.fullmatch(r"\d{4}-\d\d-\d\d", text, re.A):
-                return datetime.date.fromisoformat(text)
-        except ValueError:
-            pass  # a 31 February gets the same message
-        raise Fault(f"'{text[:40]}' is no date. Accepted: year-month-day, such as 2026-03-02")
-
-    return Key(convert, "Day of this revision", "2026-03-02")
-
-
 class Revision(Section):
     """One issue of the spec."""
 
     revision: Annotated[str, line("Letter or number", "A", 20)]
-    date: Annotated[datetime.date | None, _date()]
+    date: Annotated[datetime.date | None, date("Day of this revision")]
     change: Annotated[str, line("What changed", "First issue", 200)]
 
 
@@ -68,7 +54,7 @@ class Fixture(Section):
     there.
     """
 
-    later = frozenset({"measured", "accessories", "buying"})
+    later = frozenset({"accessories", "buying"})
     _path: Path = PrivateAttr(default=Path())
     _tree: Map = PrivateAttr(default_factory=Map)
     _text: str = PrivateAttr(default="")
@@ -107,6 +93,7 @@ class Fixture(Section):
         Key(lambda node, context: None, "Own parts by key, as in the catalogue", {},
             {"type": "object", "additionalProperties": PART_MARK}, ""),
     ]  # fmt: skip
+    measured: MeasuredItems
     making: Annotated[Making, _whole({"copies": 8}, "How many, from what")]
     limits: Annotated[Limits, _whole({"row_drop": "3 %"}, "What the design must keep to")]
     guide: Annotated[GuideWishes, _whole({"region": "europe"}, "What the guide is like")]
@@ -167,7 +154,8 @@ class Fixture(Section):
 
     @classmethod
     def checked(cls, data: Map, context: Context) -> Map:
-        """Complete the chain; revisions must run backward."""
+        """Complete the chain; revisions must run backward; what was measured beats a label."""
+        data = apply(data, context)
         complete(data, context)
         check(data, context)
         check_panels(data, context)

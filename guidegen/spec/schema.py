@@ -9,6 +9,7 @@ from pydantic.json_schema import GenerateJsonSchema
 from guidegen.spec.data_sheets import part_kinds
 from guidegen.spec.figures import Figure, PartKind, Series, Word
 from guidegen.spec.keys import PART_MARK
+from guidegen.spec.measured import ENDS
 from guidegen.spec.model import Fixture
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -27,6 +28,7 @@ def json_schema() -> dict[str, Any]:
     made |= Fixture.model_json_schema(by_alias=True, schema_generator=_Generator)
     made["title"] = "Fixture spec"
     made.setdefault("$defs", {})["part"] = _part()
+    _add_figures(made["$defs"]["Measured"]["properties"])
     plain: dict[str, Any] = _plain(made)
     return plain
 
@@ -53,11 +55,24 @@ _TITLES = {
     "Adapter", "Board", "Body", "Border", "Colours", "ConnectorStage", "Control", "Cover",
     "CutOffStage", "Enclosure", "Exposure", "Fan", "FeedStage", "FilterSlot", "Finish", "FuseStage",
     "GuideWishes", "Handle", "Head", "Jumpers", "Layer", "LeadStage", "Light", "Limits", "Lining",
-    "LitField", "Making", "Mount", "OwnHole", "OwnPiece", "PanelKeys", "PlacedKeys",
+    "LitField", "Making", "Measured", "Mount", "OwnHole", "OwnPiece", "PanelKeys", "PlacedKeys",
     "PulseControl", "PulseWidthStage", "RailPath", "RailPoint", "Rails", "RegulatorStage",
     "Revision", "Rows", "Sink", "Stock", "Supply", "SwitchStage", "ThermalCutOutStage", "Use",
     "Vents", "Wiring",
 }  # fmt: skip
+
+
+def _add_figures(properties: dict[str, Any]) -> None:
+    """What can be measured: the figures of all parts, and the ends of an output."""
+    for sheet in part_kinds().values():
+        for name, figure in sheet.figures.items():
+            properties.setdefault(name, _figure(figure))
+    for name in ENDS:
+        properties[name] = {
+            "type": ["number", "string"],
+            "description": f"{name.capitalize()} output of a regulator, as it was measured",
+            "examples": ["7.52 V"],
+        }
 
 
 def _part() -> dict[str, Any]:

@@ -37,6 +37,14 @@ class Text(Node, str):
     """A scalar as it was written."""
 
 
+class Reading(Text):
+    """A scalar that was measured."""
+
+    day: str
+    error: float
+    """Of the meter, as a share of the reading."""
+
+
 class Map(Node, dict[str, Any]):
     """A map; keys keep the order of the file."""
 

@@ -54,10 +54,11 @@ def test_six_slips_at_once(faults: Faults) -> None:
 BELOW = [
     ("‸ligt: {}",
      "unknown key 'ligt'. Accepted: fixture, revisions, use, light, rows, panels, wiring, "
-     "supplies, chain, auxiliaries, body, parts, making, limits, guide. Did you mean 'light'?"),
-    ("‸measured: {}",
-     "'measured' is not in this version. Accepted: fixture, revisions, use, light, rows, panels, "
-     "wiring, supplies, chain, auxiliaries, body, parts, making, limits, guide."),
+     "supplies, chain, auxiliaries, body, parts, measured, making, limits, guide. Did you mean "
+     "'light'?"),
+    ("‸buying: {}",
+     "'buying' is not in this version. Accepted: fixture, revisions, use, light, rows, panels, "
+     "wiring, supplies, chain, auxiliaries, body, parts, measured, making, limits, guide."),
     ("‸panels: [{name: left}]",
      "panels: one panel is no list of panels. Accepted: two items, or no 'panels'."),
     ("wiring: {rails: {fed_at: ‸above row 3}}",
