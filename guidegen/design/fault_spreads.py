@@ -10,14 +10,15 @@ from numpy.typing import ArrayLike
 
 from guidegen.calc.ladder import Floats, Ladders
 from guidegen.calc.led_group import GroupLaw
+from guidegen.design import bench
 from guidegen.design.result import Desk
 from guidegen.values import band
 
-#: Spread of a joint about its usual resistance, and of a row's current about its neighbours', as
-#: standard deviations (from memory).
-JOINT_SPREAD, ROW_SPREAD = 0.3, 0.015
-#: Joints of one hand, as a standard deviation (from memory).
-HAND_SPREAD = 0.25
+#: Standard deviation of a sound joint over its usual resistance: half of the variance is the hand's
+#: that soldered them all, half each joint's own. The band is the design's, and lies evenly.
+JOINT_SPREAD = HAND_SPREAD = bench.JOINT_SPREAD / bench.JOINT / 6**0.5
+#: A row's current about its neighbours', as a standard deviation (from memory).
+ROW_SPREAD = 0.015
 #: Wire about its greatest resistance by IEC 60228, as a standard deviation (from memory).
 COPPER_SPREAD = 0.05
 #: Of a reading below this, no share is told. [V].
