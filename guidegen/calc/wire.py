@@ -149,7 +149,6 @@ def resistance_per_metre(area: ConductorArea, build: str) -> OhmPerMetre:
     raise RangeError("area in mm²", area * 1e6, f"the {build} sizes {known} mm² and 4 to 30 AWG")
 
 
-@lru_cache(maxsize=1024)
 def ampacity(area: ConductorArea, insulation_temperature: Celsius, ambient: Celsius) -> Ampere:
     """Current that a single insulated copper conductor carries for good.
 

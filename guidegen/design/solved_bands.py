@@ -21,6 +21,7 @@ from guidegen.values import Given, Value, givens, redo
 
 #: Of which each place has its own: two in every conductor. All else is one batch.
 OWN = "joint.resistance"
+WARM = "network.warm_track"
 #: Less is no help to anybody.
 LEAST_SHARE = 0.005
 _KINDS = {"current": Ampere, "feed_voltage": Volt, "feed_drop": MilliVolt, "rail_drop": MilliVolt,
@@ -104,7 +105,19 @@ def parts(desk: Desk) -> list[Part]:
                 acts.pop(kind, None)
         if acts:
             found.append(Part(item.name, (high - low) / 2, acts))
-    return found
+    return [*found, _warm(desk)]
+
+
+def _warm(desk: Desk) -> Part:
+    """Copper on the board: from 20 °C to what it reaches in the warmest room."""
+    share = desk[WARM].si / desk["tape.track_resistance"].si
+    cold, warm = (figures(1, lambda name: desk[name].si, by) for by in (1.0, share))
+
+    def act(kind: str) -> Callable[[Floats], Floats]:
+        steep = (warm[kind] / cold[kind] - 1) / (share - 1)
+        return lambda deviation: 1 + deviation * steep
+
+    return Part(WARM, share - 1, {kind: act(kind) for kind in ("track", "link", "rail")})
 
 
 def _two_joints(ohms: float) -> Callable[[Floats], Floats]:

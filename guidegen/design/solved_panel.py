@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from guidegen.calc import paths
+from guidegen.calc import drops, paths, wire
 from guidegen.calc.ladder import (
     MINUS,
     PLUS,
@@ -24,7 +24,7 @@ from guidegen.calc.ladder_solve import solve
 from guidegen.calc.led_group import IDEALITY, GroupLaw
 from guidegen.design import rail_lines
 from guidegen.design.result import Desk, Section
-from guidegen.kinds import Celsius, Count, FinePercent, MilliWatt
+from guidegen.kinds import Ampere, Celsius, Count, FinePercent, MilliWatt, PerKelvin
 from guidegen.spec.model import Fixture
 
 #: Ends of a row at which each rail feeds it: pole and place.
@@ -55,6 +55,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     own, result = way(desk), None
     desk.given("network.ideality", Count, IDEALITY, "from memory: 1.5 to 3.5 are measured")
     desk.given("network.temperature", Celsius, 293.15, "tables of conductors: 20 °C")
+    _warm(desk)
     for name in WAYS:
         net = ladders(desk, name)
         state = solve(net)
@@ -72,6 +73,20 @@ def way(desk: Desk) -> str:
         if desk.fact(fact):
             return name
     return "one_end"
+
+
+def _warm(desk: Desk) -> None:
+    """The same panel once its copper is as warm as the board in the warmest room."""
+    cold = desk["tape.track_resistance"]
+    coefficient = desk.given("network.copper_coefficient", PerKelvin, wire.COPPER_COEFFICIENT,
+                             "IEC 60028, from memory")  # fmt: skip
+    warm = desk.work("network.warm_track", drops.copper_resistance_at, resistance_20=cold,
+                     temperature_coefficient=coefficient,
+                     temperature=desk["board.face_temperature"],
+                     reference_temperature=desk["network.temperature"])  # fmt: skip
+    state = solve(ladders(desk, way(desk), warm.si / cold.si))
+    desk.given("network.warm_evenness", FinePercent, evenness(state), SOURCE)
+    desk.given("network.warm_current", Ampere, float(state.currents.sum()), SOURCE)
 
 
 def evenness(state: State) -> float:
@@ -109,14 +124,15 @@ def losses(net: Ladders, state: State) -> dict[str, float]:
     return {"track": tracks, "jumper": jumpers, "rail": rails, "feed": feeds}
 
 
-def ladders(desk: Desk, feed: str) -> Ladders:
+def ladders(desk: Desk, feed: str, warm: float = 1.0) -> Ladders:
     """One panel of the design, its rows fed in one of `WAYS`.
 
-    Copper is taken at 20 °C, as the design's other figures are. The pads of a row are stations
+    Copper is taken at 20 °C, as the design's other figures are, and what lies on the board so many
+    times as high where it is `warm`. The pads of a row are stations
     without a group, half an increment from the groups beside them.
     """
     rows, groups = int(desk["row.count"].si), int(desk["row.groups"].si)
-    given = figures(desk.fixture.panel_count, lambda name: desk[name].si)
+    given = figures(desk.fixture.panel_count, lambda name: desk[name].si, warm)
     pads = [0, groups + 1]
     if feed == "middle":
         pads = [_split(desk, groups)]
@@ -128,7 +144,7 @@ def ladders(desk: Desk, feed: str) -> Ladders:
     links = tuple(Link(pole, place[end], number, np.full(rows, 1 / given["link"]))
                   for number, (pole, end) in enumerate(WAYS[feed]))  # fmt: skip
     if desk.fact("rail_bent") and feed == way(desk):
-        tap_of_row, taps, lines = _bent(desk, rows, desk["rail.resistance"].si)
+        tap_of_row, taps, lines = _bent(desk, rows, warm * desk["rail.resistance"].si)
     else:
         tap_of_row, segments, fed = _taps(desk, rows, given["rail"])
         taps, lines = len(segments) + 1, [(segments, fed)] * len(WAYS[feed])
@@ -150,7 +166,7 @@ OF = ("tape.voltage", "group.rated_current", "tape.leds_per_group", "tape.forwar
       "stage_link.loaded_drop")  # fmt: skip
 
 
-def figures(panels: int, of: Callable[[str], float]) -> dict[str, Any]:
+def figures(panels: int, of: Callable[[str], float], warm: float = 1.0) -> dict[str, Any]:
     """A panel's parts from values named in `OF`, by the kinds of `ladder_readings`.
 
     `scale` comes with them: what a group's voltage is counted in. What holds the full setting has
@@ -163,9 +179,9 @@ def figures(panels: int, of: Callable[[str], float]) -> dict[str, Any]:
     lost = sum(of(f"{name}.loaded_drop") for name in ("leads", "pulse_width", "stage_link"))
     return {
         "ohms": law.ohms, "saturation": law.saturation, "scale": law.scale,
-        "track": of("tape.track_resistance") * of("tape.increment"),
-        "link": of("jumper.resistance") * of("jumper.length") + 2 * joint,
-        "rail": of("rail.resistance") * pitch,
+        "track": warm * of("tape.track_resistance") * of("tape.increment"),
+        "link": warm * of("jumper.resistance") * of("jumper.length") + 2 * joint,
+        "rail": warm * of("rail.resistance") * pitch,
         "feed": of("feed.resistance") * of("feed.length") + 2 * joint,
         "source": INSIDE + lost / of("panel.loaded_current") * panels / 2,
         "volts": of("setting.full"),

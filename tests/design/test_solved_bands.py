@@ -81,8 +81,9 @@ def test_the_worst_case_is_a_design_at_its_limits(demo, monkeypatch):
         mine = [one[f"network.{name}"].si for one in found]
         low, high = band(design.values[f"network.{name}_worst"])
         error = 0.0 if name == "current" else 0.005 * design.values["network.scan_far"].si + 2e-4
-        # At its worst a voltage has the joints that only take current from it at their other end.
-        close = 1e-3 if name == "current" else 0.012
+        # At its worst a voltage has the joints that only take current from it at their other end,
+        # and warm copper, which these designs have not.
+        close = 1e-3 if name == "current" else 0.02
         assert max(mine) == pytest.approx(high - error, rel=close)
         assert min(mine) == pytest.approx(low + error, rel=close)
         assert low + error - 1e-9 < min(mine)

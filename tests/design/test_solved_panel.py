@@ -129,3 +129,16 @@ def test_what_lies_before_the_feed_counts(demo, settled, name):
     law = design.values["panel.loaded_current"].si
     assert design.values["network.current"].si == pytest.approx(law, rel=0.01)
     assert law < 0.97 * design.values["panel.current"].si
+
+
+def test_the_warm_panel_by_a_design_of_more_resistance(demo):
+    """Copper has 1 + 0.00393·(T − 20) times its resistance (IEC 60028, coefficient from memory)."""
+    design = settle(demo, mends=False)
+    warm = 1 + 0.00393 * (design.values["board.face_temperature"].si - 293.15)
+    assert 1.1 < warm < 1.25
+    tape = f"{{like: tape-12v-10w-cri95, track_resistance: {0.160 * warm:.8f} ohm/m}}"
+    other = settle(changed(demo, {"rows.1.tape": tape}), mends=False)
+    # Its tracks decide the evenness; rails and jumpers, warm as well, add a twentieth.
+    uneven = 1 - design.values["network.warm_evenness"].si
+    assert uneven == pytest.approx(1 - other.values["network.opposite_ends"].si, rel=0.08)
+    assert uneven > 1.1 * (1 - design.values["network.opposite_ends"].si)
