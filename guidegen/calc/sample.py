@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
+from math import atan, hypot, pi
 
 import numpy as np
 from scipy.optimize import least_squares  # type: ignore[import-untyped]
@@ -39,7 +39,7 @@ class Piece:
 
         Parameters
         ----------
-        volts : ndarray
+        volts : Floats
             At the fed end: (case,). [V]
         amps, forward : float
             Current of a group, and voltage of one of its LEDs, at the label's voltage. [A], [V]
@@ -86,7 +86,7 @@ def fitted(
     ----------
     piece : Piece
         What was measured.
-    volts, amps : ndarray
+    volts, amps : Floats
         Readings, (n,): voltage at the fed end and current. [V], [A]
     label : tuple of float
         Current of a group and voltage of one LED that the label gives; the voltage stays as it
@@ -113,7 +113,7 @@ def fitted(
     one, forward = free.values
     if not (_LEAST * 1.01 < one / label[0] < _MOST * 0.99) or forward > 0.98 * top:
         raise RangeError("current of a group", one, "near what the label says")
-    shares = [math.hypot(2 * free.deviation[k], *(m.values[k] - free.values[k] for m in moved))
+    shares = [hypot(2 * free.deviation[k], *(m.values[k] - free.values[k] for m in moved))
               for k in (0, 1)]  # fmt: skip
     return Fit(one, forward, free.off, (shares[0], shares[1]))
 
@@ -184,10 +184,10 @@ def flux_of(illuminance: Lux, distance: Metre, length: Metre) -> LumenPerMetre:
     if length <= 0:
         raise RangeError("length", length, "above 0 m")
     return (
-        math.pi
+        pi
         * illuminance
         / (
             length / 2 / ((length / 2) ** 2 + distance**2)
-            + math.atan(length / (2 * distance)) / distance
+            + atan(length / (2 * distance)) / distance
         )
     )

@@ -279,7 +279,9 @@ class Desk:
         if holds and isinstance(required, Given) and required.from_memory:
             # A limit that nobody looked up proves nothing by being kept.
             verdict = "advice"
-        names = {**names, "kept": holds, "from_memory": verdict == "advice" and holds}
+        middle = found.si <= required.si if at_most else found.si >= required.si
+        names = {**names, "kept": holds, "from_memory": verdict == "advice" and holds,
+                 "by_tolerance": middle and not holds}  # fmt: skip
         self.find(
             Finding(id, verdict, required, found, place, names, () if holds else mends)
         )  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 import math
 
-from guidegen.calc import budget, supply, tape
+from guidegen.calc import budget, supply, tape, trimming
 from guidegen.design import panels
 from guidegen.design.bank import input_margin, is_bank, voltages
 from guidegen.design.choose import chosen_part
@@ -21,7 +21,7 @@ from guidegen.design.parts import (
 )
 from guidegen.design.pulse import box_loss, load_power
 from guidegen.design.result import Desk, Mend, Section
-from guidegen.kinds import Count, Law, Percent, Ratio, SupplyVolt, Volt, Watt, WattHour, kind_of
+from guidegen.kinds import Count, Law, Percent, Ratio, SupplyVolt, Volt, WattHour, kind_of
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue
@@ -69,7 +69,7 @@ def _window(desk: Desk, part: CataloguePart, battery: bool) -> None:
     nominal = desk.put(renamed(part["voltage"], "supply.voltage"))
     assert isinstance(nominal, Given)
     low, high = nominal.si - nominal.spread, nominal.si + nominal.spread
-    rested = low
+    rested, trips = low, None
     if battery:
         low, high = battery_window(part)
         rested, trips = low, _trips_at(desk)
@@ -81,6 +81,10 @@ def _window(desk: Desk, part: CataloguePart, battery: bool) -> None:
         desk.put(
             dataclasses.replace(nominal, name=name, si=number, spread=0.0, kind=kind_of(SupplyVolt))
         )
+    if battery and trips is not None:
+        opens = desk.given("cut_off.highest_trip", SupplyVolt, trips.si + trips.spread,
+                           "upper end of the band of cut_off.trips_at")  # fmt: skip
+        desk.limit("cut-off-above", desk["supply.highest"], opens, place=trips.place)
     if battery:
         # A rested battery may read anything of its window: full is no fault, nor is half. A bank
         # is kept full, and read with its charger off: at rest, or still falling from absorption.
@@ -174,7 +178,9 @@ def _direct(desk: Desk) -> None:
                     groups=desk["row.groups"])  # fmt: skip
     _input(desk, "highest_current", tape.panel_current, row_current=row,
            rows=panels.all_rows(desk))  # fmt: skip
-    desk.limit("direct-voltage", desk["tape.highest_voltage"], desk["supply.highest"],
+    ratio = desk.work("direct.power_ratio", trimming.power_ratio, voltage=desk["supply.highest"],
+                      threshold=desk["tape.threshold"], rated=desk["tape.voltage"])  # fmt: skip
+    desk.limit("direct-voltage", desk["tape.highest_voltage"], desk["supply.highest"], ratio=ratio,
                place=desk.fixture.place("supplies.1"),
                mends=(Mend({"chain.+regulator": "auto"}),))  # fmt: skip
 
@@ -215,27 +221,15 @@ def _stronger_adapter(desk: Desk) -> tuple[Mend, ...]:
 
 
 def _battery(desk: Desk, part: CataloguePart) -> None:
-    capacity, usable = desk.put(part["capacity"]), desk.put(part["usable"])
+    desk.put(part["usable"])
+    capacity = desk.put(part["capacity"])
     energy = desk.work("battery.energy", supply.battery_energy, voltage=desk["supply.voltage"],
                        capacity=capacity)  # fmt: skip
-    efficiency = desk["regulator.efficiency" if "regulator.efficiency" in desk
-                      else "tape.share_of_input"]  # fmt: skip
-    half = desk.given("half_light", Ratio, 0.5, "definition of half light")
-    half_power = desk.work("panel.half_power", budget.several, power=load_power(desk),
-                           lights=half)  # fmt: skip
-    beside = desk["fan.power"] if desk.fact("fan") else desk.given("fan.none", Watt, 0.0, "no fan")
-    for ending, load in (("", load_power(desk)), ("_half", half_power)):
-        desk.work(f"battery.run_time{ending}", supply.run_time, energy=energy, usable=usable,
-                  efficiency=efficiency, load_power=load, beside=beside)  # fmt: skip
     if desk.fact("lithium") and "air travel" in desk.fixture.use.surroundings:
         most = desk.given("battery.most_by_air", WattHour, AIR, "from memory: what carriers take"
                           " with their approval")  # fmt: skip
         desk.limit("air-travel", most, energy, level="advice",
                    place=desk.fixture.place("supplies.1"))  # fmt: skip
-    if desk.fixture.use.run_time is not None:
-        wanted = desk.put(desk.fixture.use.run_time)
-        desk.limit("run-time", wanted, desk["battery.run_time"], at_most=False, level="advice",
-                   place=getattr(wanted, "place", None))  # fmt: skip
     desk.limit("battery-current", desk["battery.highest_current"], desk["input.highest_current"],
                place=desk.fixture.place("supplies.1"))  # fmt: skip
 

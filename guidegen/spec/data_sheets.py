@@ -41,6 +41,16 @@ _OHMS = ("1 ohm", "10 Mohm", "10 kohm")
 _INSULATION = ("40 °C", "250 °C", "70 °C")
 
 
+#: How lead-acid batteries give less the faster they are drawn; others hardly do.
+_PEUKERT = {
+    "rated_time": _figure(kinds.Hour, ("1 h", "120 h", "20 h"),
+                          "Time of discharge that the capacity is rated for, of lead-acid",
+                          default="20 h (common practice, from memory)"),
+    "peukert": _figure(kinds.Ratio, ("1", "1.6", "1.2"), "Peukert's exponent, of lead-acid",
+                       default="1.2 ± 0.1 (from memory)"),
+}  # fmt: skip
+
+
 @cache
 def part_kinds() -> Mapping[str, PartKind]:
     """All kinds of parts."""
@@ -110,6 +120,7 @@ def _sources() -> dict[str, PartKind]:
                 "highest_current": _figure(kinds.AmpereRating, _AMPS, "Highest lasting current"),
                 "short_circuit_current": _figure(
                     kinds.AmpereRating, ("1 A", "20000 A", "500 A"), "Current into a short"),
+                **_PEUKERT,
             },
             {"chemistry": Word(("li-ion", "lifepo4", "lead-acid"), "Chemistry")},
         ),
@@ -134,6 +145,7 @@ def _bank() -> PartKind:
                                        "Highest lasting current"),
             "short_circuit_current": _figure(
                 kinds.AmpereRating, ("100 A", "50000 A", "3000 A"), "Current into a short"),
+            **_PEUKERT,
         },
         {"chemistry": Word(("lead-acid",), "Chemistry", default="lead-acid")},
     )  # fmt: skip
