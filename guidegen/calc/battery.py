@@ -76,7 +76,9 @@ def lead_acid_time(
         raise RangeError("current", current, "above 0 A")
     if exponent < 1:
         raise RangeError("exponent", exponent, "1 and more")
-    return min(rated_time * (capacity / (current * rated_time)) ** exponent, capacity / current)
+    return min(  # type: ignore[no-any-return]  # float ** float
+        rated_time * (capacity / (current * rated_time)) ** exponent, capacity / current
+    )
 
 
 def usable_time(time: Hour, usable: Percent) -> Hour:

@@ -88,7 +88,7 @@ def fitted(
         What was measured.
     volts, amps : Floats
         Readings, (n,): voltage at the fed end and current. [V], [A]
-    label : tuple of float
+    label : tuple[float, float]
         Current of a group and voltage of one LED that the label gives; the voltage stays as it
         is where all readings are at one voltage. [A], [V]
     meter : float
