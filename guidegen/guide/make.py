@@ -46,6 +46,9 @@ PAGES = ("index", "safety", "parts", "cutting", "templates", "wiring", "plan", "
          "calibration", "record", "performance", "care", "troubleshooting", "workings",
          "revisions")  # fmt: skip
 
+#: Steps in which a cut-off is tried, and set where it can be.
+CUT_OFF_STEPS = ("cut-off-tested", "supply-cut-off-tested")
+
 #: Draws the figures: a design and the step pictures that are wanted, by name.
 Draw = Callable[[Design, Sequence[Step]], Mapping[str, Any]]
 
@@ -207,11 +210,12 @@ class _Desk:
                      if one.level != "holds" and not one.from_memory],
             "items": [views.Ready(item, ("at_least",)) for item in items],
             **self._turns(),
-            "tools": bill.tools(self.steps),
+            "tools": bill.tools(self.steps, self.bench),
             "consumables": bill.consumables(
                 self.steps, int(design.values["making.copies"].si), self.words),
             "orders": orders(design, self.bench),
             "steps": self.shown,
+            "cut_off_step": next((s.id for s in self.steps if s.id in CUT_OFF_STEPS), ""),
             "templates": [name for name in figures if name.startswith("template-")],
             "tall": sheets.tall(self.shown, figures, design.fixture.guide.paper),
             "stages": _stages(self.shown),

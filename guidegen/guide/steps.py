@@ -51,7 +51,7 @@ def load_steps(
     files = ordered(chosen, needs)
     chooser, renderer = Chooser(model, words), Renderer(search)
     bench = Bench(chooser, values, known, renderer, numbers(files))
-    reader = Reader(chooser, values, renderer)
+    reader = Reader(chooser, values, renderer, known)
     steps = each(files, lambda file: _step(file, acts(file, reader), needs[file.id], bench))
     return tuple(_with_takes(steps, chooser))
 
