@@ -151,9 +151,7 @@ def meter_error(reading: Volt, share: FinePercent, digits: Volt) -> Volt:
     return reading * share + digits
 
 
-def meter_current_error(
-    reading: FineAmpere, share: FinePercent, digits: FineAmpere
-) -> FineAmpere:
+def meter_current_error(reading: FineAmpere, share: FinePercent, digits: FineAmpere) -> FineAmpere:
     """Greatest error of a digital meter at a current.
 
     References

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from guidegen.calc.air import GRAVITY
+from guidegen.calc.balance import MetrePerSecondSquared
 from guidegen.calc.tables import pull_forces
 from guidegen.errors import RangeError
 from guidegen.kinds import (
@@ -18,8 +18,7 @@ from guidegen.kinds import (
 )
 
 
-def _force(what: str, area: float) -> float:
-    forces = pull_forces(what)
+def _reached(forces: dict[float, float], area: float) -> float:
     reached = [size for size in forces if size <= area * (1 + 1e-9)]
     if not reached:
         raise RangeError("area", area, f"{min(forces):g} m² or more")
@@ -48,7 +47,8 @@ def clamped_pull(area: ConductorArea) -> PullForce:
     ----------
     .. [1] IEC 60999-1, pull test of clamped conductors, from memory.
     """
-    return _force("clamped", area)
+    forces = pull_forces("clamped")
+    return _reached(forces, area)
 
 
 def anchored_pull(area: ConductorArea) -> PullForce:
@@ -68,7 +68,8 @@ def anchored_pull(area: ConductorArea) -> PullForce:
     ----------
     .. [1] IEC 60598-1, test of a cord anchorage, from memory.
     """
-    return _force("anchored", area)
+    forces = pull_forces("anchored")
+    return _reached(forces, area)
 
 
 def together(one: ConductorArea, cores: Count) -> ConductorArea:
@@ -81,13 +82,15 @@ def together(one: ConductorArea, cores: Count) -> ConductorArea:
     return one * cores
 
 
-def hung(force: PullForce) -> Kilogram:
+def hung(force: PullForce, gravity: MetrePerSecondSquared) -> Kilogram:
     """Mass that pulls with a force, or what a hanging scale shows of it.
 
     Parameters
     ----------
     force : PullForce
         Force. [N]
+    gravity : MetrePerSecondSquared
+        Acceleration of gravity. [m/s²]
 
     Returns
     -------
@@ -96,9 +99,9 @@ def hung(force: PullForce) -> Kilogram:
 
     References
     ----------
-    .. [1] Weight: mass times 9.80665 m/s², the standard acceleration of gravity (ISO 80000-3).
+    .. [1] Definition of weight: mass times the acceleration of gravity.
     """
-    return force / GRAVITY
+    return force / gravity
 
 
 def highest_voltage(row: VoltRating, start: SupplyVolt, own: SupplyVolt) -> SupplyVolt:

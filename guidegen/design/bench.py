@@ -226,9 +226,10 @@ def _meter(desk: Desk) -> None:
 def _other_errors(desk: Desk, share: Value, digits: Value) -> None:
     """The meter's own error at what else is set: the current limit, the cut-off."""
     if desk.fact("current_limit"):
+        of_reading = desk.given("meter.current_share", FinePercent, 0.015, METER_10_A)
+        last = desk.given("meter.current_digits", FineAmpere, 0.03, METER_10_A)
         desk.work("meter.current_error", bench.meter_current_error, reading=desk["limit.set"],
-                  share=desk.given("meter.current_share", FinePercent, 0.015, METER_10_A),
-                  digits=desk.given("meter.current_digits", FineAmpere, 0.03, METER_10_A))  # fmt: skip
+                  share=of_reading, digits=last)  # fmt: skip
     if desk.fact("cut_off_part") or desk.fact("supply_cut_off"):
         desk.work("meter.cut_off_error", bench.meter_error, reading=desk["cut_off.trips_at"],
                   share=share, digits=digits)  # fmt: skip

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import ceil
 
 from guidegen.calc import checks, making
+from guidegen.calc.air import GRAVITY
+from guidegen.calc.balance import MetrePerSecondSquared
 from guidegen.calc.tables import source
 from guidegen.design.model import Model
 from guidegen.design.result import PRACTICE, Desk, Section
 from guidegen.kinds import (
-    ConductorArea,
     Count,
     FineMetre,
     Kilogram,
@@ -19,7 +21,6 @@ from guidegen.kinds import (
     Volt,
 )
 from guidegen.spec.model import Fixture
-from guidegen.values import renamed
 
 #: Wires whose joints bear a pull; those on a tape's pads and on a module's are pulled gently.
 PULLED = ("battery_wire", "supply_lead", "lead", "link", "feed", "fan_wire")
@@ -30,6 +31,8 @@ SLIP = 0.002
 SLIP_SOURCE = "IEC 60598-1, test of a cord anchorage, from memory"
 #: Gap that an eye finds at a square or between pieces. [m].
 GAP = 0.0005
+#: How far a sheet or strip may be off its planned thickness before the plan is made anew. [m].
+OFF = 0.0005
 #: Two diagonals of what is glued. [m].
 DIAGONALS = 0.002
 #: A finger of the test finger's width. [m].
@@ -54,6 +57,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk.given("check.push", Kilogram, PUSH, "project default")
     desk.given("check.gap", FineMetre, GAP, "project default")
     desk.given("check.diagonals", FineMetre, DIAGONALS, "project default")
+    desk.given("check.thickness", FineMetre, OFF, "project default")
     desk.given("check.finger", FineMetre, FINGER, FINGER_SOURCE)
     desk.given("meter.cell", Volt, CELL, CELL_SOURCE, CELL_SPREAD)
     desk.given("meter.reach", Metre, PROBES_REACH, PRACTICE)
@@ -67,6 +71,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
 
 def _pulls(desk: Desk, model: Model) -> None:
     """A pull for the thinnest wire of each role, and one for the lead where it enters."""
+    gravity = desk.given("check.gravity", MetrePerSecondSquared, GRAVITY, "ISO 80000-3")
     for role in PULLED:
         areas = [wire.size for wire in model.wires(role)]
         if not areas:
@@ -74,7 +79,7 @@ def _pulls(desk: Desk, model: Model) -> None:
         thinnest = min(areas, key=lambda area: area.si)
         force = desk.given(f"{role}.pull_force", PullForce,
                            checks.clamped_pull(thinnest.si), source("pulls"))  # fmt: skip
-        desk.work(f"{role}.pull", checks.hung, force=force)
+        desk.work(f"{role}.pull", checks.hung, force=force, gravity=gravity)
     for role, entry in (("lead", "tie"), ("feed", "feed_tie")):
         wires = model.wires(role)
         if not wires or not model.by_role(entry):
@@ -86,7 +91,7 @@ def _pulls(desk: Desk, model: Model) -> None:
         area = desk.work(f"{role}.anchored_area", checks.together, one=wires[0].size, cores=cores)
         force = desk.given(f"{role}.anchored_force", PullForce, checks.anchored_pull(area.si),
                            source("pulls"))  # fmt: skip
-        desk.work(f"{role}.anchored_pull", checks.hung, force=force)
+        desk.work(f"{role}.anchored_pull", checks.hung, force=force, gravity=gravity)
         if "check.slip" not in desk:
             desk.given("check.slip", FineMetre, SLIP, SLIP_SOURCE)
 
@@ -104,4 +109,4 @@ def _tools(desk: Desk) -> None:
               distance=desk["light.axis_distance"])  # fmt: skip
     heaviest = max((value for name, value in desk.values.items()
                     if name.endswith(("_pull", ".pull"))), key=lambda value: value.si)  # fmt: skip
-    desk.put(renamed(heaviest, "scale.reach"))
+    desk.put(replace(heaviest, name="scale.reach"))

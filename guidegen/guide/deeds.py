@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from math import inf
+
 from guidegen.content.files import ContentError, fault
 from guidegen.content.headers import Deed
 from guidegen.content.render import Renderer
@@ -15,9 +16,9 @@ from guidegen.errors import Place, Trouble, accepted_words, nearest
 from guidegen.guide.amounts import limits, named
 from guidegen.guide.net import SUPPLY
 from guidegen.guide.order import StepFile
+from guidegen.guide.ranges import MegaOhm, range_of
 from guidegen.guide.selector import selector
 from guidegen.guide.selectors import Chooser
-from guidegen.guide.ranges import MegaOhm, range_of
 from guidegen.guide.speech import Names, phrase, spots
 from guidegen.guide.step import Act, Reading
 from guidegen.kinds import Ampere, Celsius, Hour, OhmRating, Percent, Volt
@@ -171,8 +172,12 @@ def _check_claim(instrument: str, holds: str, reader: Reader, place: Place) -> N
 
 def _where(probes: tuple[tuple[str, str], ...], chooser: Chooser) -> str:
     words = chooser.words.phrases
-    red = spots(tuple(dict.fromkeys(a for a, _ in probes)), chooser)
-    black = spots(tuple(dict.fromkeys(b for _, b in probes)), chooser)
+    reds, blacks = (tuple(dict.fromkeys(pair[n] for pair in probes)) for n in (0, 1))
+    red, black = spots(reds, chooser), spots(blacks, chooser)
+    of = f" {words['of']} "
+    if red.partition(of)[1:] == black.partition(of)[1:]:
+        # 'red on IN+, black on IN− of regulator T1': one part is named once.
+        red = red.partition(of)[0]
     return f"{words['red_on']} {red}, {words['black_on']} {black}" if probes else ""
 
 

@@ -273,15 +273,17 @@ class _Desk:
         body = str(self.renderer.body(file.words, context))
         # Over the page's own words, which may be the maker's: none of them loses a hazard.
         title, _, text = body.partition("\n") if body.startswith("# ") else ("", "", body)
-        return f"{title}\n\n{self._top(top)}\n\n{text.lstrip()}".lstrip()
+        return f"{title}\n\n{self._top(name, top)}\n\n{text.lstrip()}".lstrip()
 
-    def _top(self, top: tops.Top) -> str:
+    def _top(self, name: str, top: tops.Top) -> str:
         source = "pages/top.md"
         file = self.search.base(source)
         if file is None:
             raise GuidegenError(f"templates/{source} is missing")
         raw = read(self.search, source, file)
-        shown = {"goal": top.goal, "before": top.before, "boxes": views.boxes(top.hazards)}
+        # The steps bring their messages with them.
+        here = self.steps if name == "steps" else ()
+        shown = {"goal": top.goal, "before": top.before, "boxes": views.boxes(top.hazards, here)}
         return str(self.renderer.body(raw, shown))
 
 

@@ -33,9 +33,7 @@ _KINDS = {
 _MEGA = 1e6
 
 
-def range_of(
-    instrument: str, expected: Value | None, most: float, settings: float = 0.0
-) -> str:
+def range_of(instrument: str, expected: Value | None, most: float, settings: float = 0.0) -> str:
     """End of the smallest usual range in which a reading can be seen, as text.
 
     Parameters
@@ -57,7 +55,11 @@ def range_of(
     if expected is None or instrument not in RANGES:
         return ""
     least = max(abs(expected.si), abs(most) if isfinite(most) else 0.0)
-    fitting = [end for end in RANGES[instrument] if end > least and (instrument != "volts" or end >= settings)]
+    fitting = [
+        end
+        for end in RANGES[instrument]
+        if end > least and (instrument != "volts" or end >= settings)
+    ]
     if not fitting:
         return ""
     if instrument == "ohms":

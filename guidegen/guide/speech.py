@@ -113,7 +113,8 @@ class Speech:
         return {
             "v": Names(self.values), "part": self.part, "terminal": self.terminal,
             "tool": self.tool, "consumable": self.consumable, "reading": self.reading,
-            "step": self.step, "calibration": self.calibration, "has": self.has, "fact": self.fact, "lengths": self.lengths,
+            "step": self.step, "calibration": self.calibration, "has": self.has,
+            "fact": self.fact, "lengths": self.lengths, "to_length": self.to_length,
             "bent_rails": lambda: bent_rails(self.model, self.words),
             "low": lambda value: shown_band(value).low,
             "high": lambda value: shown_band(value).high,
@@ -131,15 +132,22 @@ class Speech:
 
     def lengths(self, text: str) -> Markup:
         """'lead cores W3 and W4 to 2.00 m, lead core W5 to 1.50 m': what to cut, and how long."""
+        return Markup(", ").join(self.to_length(text))
+
+    def to_length(self, *texts: str) -> list[Markup]:
+        """The same of several selectors, each length apart: for a list."""
+        return [line for text in texts for line in self._to_length(text)]
+
+    def _to_length(self, text: str) -> list[Markup]:
         wanted = selector(text, _HERE)
         refs = self.chooser.refs(wanted)
         self.named.update(refs)
-        texts = [
-            f"{phrase(group, wanted.polarity, wanted.role, self.chooser)} "
-            f"{self.words.phrases['to']} {length}"
+        return [
+            Markup("{} {} {}").format(
+                phrase(group, wanted.polarity, wanted.role, self.chooser),
+                self.words.phrases["to"], length)
             for group, length in by_length(refs, self.chooser)
-        ]
-        return Markup(escape(", ".join(texts)))
+        ]  # fmt: skip
 
     def terminal(self, text: str) -> Markup:
         """'terminal OUT+ of regulator T1'."""

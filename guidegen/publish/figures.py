@@ -174,8 +174,8 @@ def _setups(step: Step) -> list[Setup]:
     adjust = [act.refs[0].partition(".")[2] or "control" for act in step.acts
               if act.verb == "sets" and act.refs and act.to in ("design", "high")]  # fmt: skip
     # The bench supply's own display has no probes.
-    red, black, mode = next((*reading.probes[0], reading.instrument) for reading in step.reads
-                            if reading.probes and reading.instrument in ("volts", "short"))  # fmt: skip
+    first = next(one for one in step.reads if one.probes and one.instrument in ("volts", "short"))
+    (red, black), mode = first.probes[0], first.instrument
     turned = ", ".join(dict.fromkeys(adjust)) or "voltage of the bench supply"
     return [Setup(step.goal, red, black, DIAL[mode], load, turned, SOCKET.get(mode, ""), name)]
 
