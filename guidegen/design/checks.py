@@ -44,8 +44,9 @@ CELL_SOURCE = "from memory: a fresh alkaline cell at rest gives 1.50 V to 1.65 V
 #: Of the hung load to the light's mass.
 LOAD = 3.0
 THREADS = 5
-#: How far apart the probes of a usual pair of leads reach, the meter between them. [m].
-PROBES_REACH = 1.5
+#: How far apart points may lie for a usual pair of leads of a metre each, the meter lying beside
+#: one of them. [m].
+PROBES_REACH = 1.0
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:

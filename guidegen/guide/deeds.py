@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from math import inf
+from math import dist, inf
 
 from guidegen.content.files import ContentError, fault
 from guidegen.content.headers import Deed
@@ -149,10 +149,19 @@ def _reads(deed: Deed, place: Place, reader: Reader) -> Act:
             reading=Reading(0, instrument, holds=holds, absent=True),
         )
     _check_claim(instrument, holds, reader, place)
-    plain = Reading(0, instrument, probes, parts, holds, where=where, aside=bool(deed.on))
+    plain = Reading(0, instrument, probes, parts, holds, where=where, aside=bool(deed.on),
+                    far=instrument not in HAND_HELD and _far(probes, reader))  # fmt: skip
     refs = dict.fromkeys([*parts, *(owner(key) for both in probes for key in both)])
     text = f"{instrument} {deed.at or deed.on or ''}".strip()
     return Act("reads", text, tuple(refs), reading=_with_limits(plain, deed, place, reader))
+
+
+def _far(probes: tuple[tuple[str, str], ...], reader: Reader) -> bool:
+    """Whether two points that a pair of probes stands on lie out of its leads' reach."""
+    reach = reader.values.get("meter.reach")
+    places = {key: reader.chooser.terminal_of[key].at for pair in probes for key in pair}
+    apart = (dist(red, black) for a, b in probes if (red := places[a]) and (black := places[b]))
+    return reach is not None and max(apart, default=0.0) > reach.si
 
 
 def _check_claim(instrument: str, holds: str, reader: Reader, place: Place) -> None:

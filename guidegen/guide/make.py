@@ -220,8 +220,7 @@ class _Desk:
             "tall": sheets.tall(self.shown, figures, design.fixture.guide.paper),
             "stages": _stages(self.shown),
             "readings": readings,
-            "warm": [row for row in readings if row["instrument"]
-                     == self.words.instruments["celsius"]],
+            "warm": [row for row in readings if row["kind"] == "celsius"],
             "holds": [step for step in self.shown if step.hold],
             "cut_lengths": lambda role: cut_lengths(role, Chooser(design.model, self.words)),
             "schedule": schedule(design, self.steps, self.words),

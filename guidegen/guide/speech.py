@@ -19,6 +19,9 @@ from guidegen.guide.selectors import Chooser, listed_words, ranges
 from guidegen.guide.step import Reading
 from guidegen.values import Value, shown_band
 
+#: What a reading needs whose points lie far apart; no header lists it.
+EXTENSION = "probe-extension"
+
 
 class SpeechError(GuidegenError):
     """A template asked for something that the fixture or the words don't have."""
@@ -177,15 +180,18 @@ class Speech:
             this fixture, those that are judged alike together.
         """
         alike: dict[tuple[str, str], list[str]] = {}
+        first: list[Markup] = []
         for found in self._readings(which):
             self.read.add(found.number)
+            if found.far and not first:
+                first = [Markup(self.words.phrases["far"]).format(tool=self.tool(EXTENSION))]
             where = found.where or self.words.phrases["axis"]
             alike.setdefault((found.by, found.says), []).append(where)
         texts = [
             Markup("{}. {}: **{}**.").format(_capital(by), _capital(", ".join(points)), says)
             for (by, says), points in alike.items()
         ]
-        return Markup(" ").join(texts)
+        return Markup(" ").join(first + texts)
 
     def _readings(self, which: int | str) -> list[Reading]:
         mine = [r for r in self.readings.values() if which in (r.number, r.holds)]

@@ -75,6 +75,8 @@ class Reading:
     """The instrument in words, with its range: 'multimeter, DC volts, 20 V range'."""
     tools: tuple[str, ...] = ()
     """Tools that its claim is judged with."""
+    far: bool = False
+    """Its points lie farther apart than a usual pair of leads reaches."""
     aside: bool = False
     """What is read is no part of the light."""
     absent: bool = False

@@ -103,7 +103,8 @@ def readings(steps: Iterable[Step], words: Words) -> list[dict[str, Any]]:
     return [
         {
             "step": step.number,
-            "instrument": words.instruments[one.instrument],
+            "kind": one.instrument,
+            "instrument": Markup(one.by),
             "where": one.where or words.phrases["axis"],
             "expected": Markup(one.target if one.low or one.high else one.says),
             "low": one.low or (one.target if one.holds in FROM_BELOW else "") or "–",
