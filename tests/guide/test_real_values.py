@@ -90,8 +90,8 @@ def test_pages_say_what_the_record_says(
 def lines(page: list[str]) -> list[str]:
     """Without what is put together by its text, whatever its name: wires in the parts tables, and
     those that are pulled alike."""
-    return [re.sub(r"^\| [\d, ]+ \|", "|", line) for line in page
-            if not re.search(r"\| W\d+[^|]*\| \d|\| coil of |Hanging scale, a pull", line)]  # fmt: skip
+    alike = re.compile(r"\| W\d+[^|]*\| \d|\| coil of |Hanging scale, a pull")
+    return [re.sub(r"^\| [\d, ]+ \|", "|", line) for line in page if not alike.search(line)]
 
 
 def test_marks_stand_on_the_pages(marked: Marked) -> None:
