@@ -151,6 +151,16 @@ def meter_error(reading: Volt, share: FinePercent, digits: Volt) -> Volt:
     return reading * share + digits
 
 
+def meter_current_error(reading: FineAmpere, share: FinePercent, digits: FineAmpere) -> FineAmpere:
+    """Greatest error of a digital meter at a current.
+
+    References
+    ----------
+    .. [1] A meter's data sheet gives a share of the reading and a number of its last digits.
+    """
+    return reading * share + digits
+
+
 def shown_by(error: Volt, times: Ratio) -> Volt:
     """Least tolerance that a meter can judge.
 

@@ -174,6 +174,22 @@ def pilot_holes(hole: str) -> dict[int, float]:
 
 
 @cache
+def pull_forces(what: str) -> dict[float, float]:
+    """Force of a pull test by the least copper area that it holds for. [N by m²].
+
+    Parameters
+    ----------
+    what : str
+        `clamped` for one conductor in its terminal, `anchored` for a lead, all cores together. [-]
+    """
+    return {
+        float(row["area_mm2"]) * _MM2: float(row["force_N"])
+        for row in rows("pulls")
+        if row["what"] == what
+    }
+
+
+@cache
 def material(name: str) -> dict[str, float]:
     """Density, thermal conductivity and heat capacity by heading, in SI.
 

@@ -27,7 +27,7 @@ COMPANIONS: dict[str, tuple[set[str], set[str]]] = {
     "waits": ({"hours"}, set()),
     "sets": ({"to"}, set()),
     "powers": (set(), set()),
-    "reads": ({"holds"}, {"at", "within", "up_to"}),
+    "reads": ({"holds"}, {"at", "on", "within", "up_to"}),
 }
 
 #: A name of a value or fact, or a number written by hand.
@@ -77,6 +77,8 @@ class Deed(Strict):
     hours: NameOrNumber | None = None
     to: Literal["low", "middle", "high", "design", "open", "closed"] | None = None
     at: str | None = None
+    on: str | None = None
+    """What is read that is no part of the light: a word of `things`."""
     holds: str | None = None
     within: NameOrNumber | None = None
     up_to: str | None = None
@@ -100,8 +102,10 @@ class Deed(Strict):
         if here - must - may:
             extra = ", ".join(sorted(here - must - may))
             raise _refuse(f"'{verbs[0]}' takes no {extra}")
-        if self.reads and self.reads not in ("amps", "lux") and not self.at:
-            raise _refuse("'reads' needs at")
+        if self.reads and self.reads not in ("amps", "lux") and not (self.at or self.on):
+            raise _refuse("'reads' needs at, or on for what is no part of the light")
+        if self.at and self.on:
+            raise _refuse("'reads' takes at or on, not both")
         return self
 
 

@@ -32,6 +32,8 @@ class ToolWords(Strict):
     name: str
     check: str = ""
     """What to look at before it is used."""
+    needs: str = ""
+    """What it must reach or give in this fixture; a template."""
     does: Annotated[tuple[str, ...], BeforeValidator(listed)] = ()
     """Deeds that it is good for: see TOOL_DEEDS."""
 
@@ -68,6 +70,17 @@ class ProbingWords(Strict):
     how: str
 
 
+class ClaimWords(Strict):
+    """What eye, hand and simple tools judge; both texts are templates."""
+
+    by: str
+    """What it is judged with, and how hard, from where or how near."""
+    says: str
+    """What must be so, with its tolerance."""
+    tools: Annotated[tuple[str, ...], BeforeValidator(listed)] = ()
+    """Tools that the step must have at hand for it."""
+
+
 class NeverWords(Strict):
     """A hazard that the format of specs rules out, and what rules it out."""
 
@@ -89,7 +102,12 @@ class Words(Strict):
     signals: dict[str, str]
     people: dict[str, str]
     instruments: dict[str, str]
-    claims: dict[str, str]
+    claims: dict[str, ClaimWords | str]
+    """A plain text is what an instrument with a scale shows."""
+    procedures: dict[str, str] = Field(default_factory=dict)
+    """Of the calibration page."""
+    things: dict[str, str] = Field(default_factory=dict)
+    """What a step reads that is no part of the light."""
     phrases: dict[str, str]
     """Small words between references: `to`, `and`, `every_second`."""
     colours: dict[str, str] = Field(default_factory=dict)

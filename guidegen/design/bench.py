@@ -13,6 +13,7 @@ from guidegen.kinds import (
     Ampere,
     Celsius,
     Count,
+    FineAmpere,
     FinePercent,
     LongMetre,
     MilliOhm,
@@ -37,6 +38,7 @@ JOINT_SPREAD = 0.003
 JOINT_SOURCE = "project default; 2 mΩ to 8 mΩ from memory"
 #: What a fuse loses at its rating. [V].
 FUSE_DROP = 0.1
+METER_10_A = "project default: a usual multimeter on 10 A, three digits of 0.01 A"
 FUSE_SOURCE = "from memory: small fuses lose 0.1 V to 0.2 V at their rating"
 
 
@@ -206,6 +208,7 @@ def _meter(desk: Desk) -> None:
     desk.given("meter.fine_digits", MilliVolt, 0.0002, "project default: two digits on 200 mV")
     error = desk.work("meter.error", bench.meter_error, reading=desk["setting.full"], share=share,
                       digits=digits)  # fmt: skip
+    _other_errors(desk, share, digits)
     times = desk.given("meter.times", Ratio, 2.5, "project default")
     full = desk["setting.full"]
     # The hand stops by what the meter shows: it must still show where the hand has to stop.
@@ -218,6 +221,18 @@ def _meter(desk: Desk) -> None:
                       times=times)  # fmt: skip
     desk.limit("meter-too-coarse", least, tolerance, at_most=False, level="advice",
                place=full.place, mends=_wider(desk, least))  # fmt: skip
+
+
+def _other_errors(desk: Desk, share: Value, digits: Value) -> None:
+    """The meter's own error at what else is set: the current limit, the cut-off."""
+    if desk.fact("current_limit"):
+        of_reading = desk.given("meter.current_share", FinePercent, 0.015, METER_10_A)
+        last = desk.given("meter.current_digits", FineAmpere, 0.03, METER_10_A)
+        desk.work("meter.current_error", bench.meter_current_error, reading=desk["limit.set"],
+                  share=of_reading, digits=last)  # fmt: skip
+    if desk.fact("cut_off_part") or desk.fact("supply_cut_off"):
+        desk.work("meter.cut_off_error", bench.meter_error, reading=desk["cut_off.trips_at"],
+                  share=share, digits=digits)  # fmt: skip
 
 
 def _wider(desk: Desk, least: Value) -> tuple[Mend, ...]:

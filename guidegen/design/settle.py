@@ -8,6 +8,7 @@ from collections.abc import Callable
 from guidegen.design import (
     bench,
     body,
+    checks,
     circuit,
     circuit_rules,
     control,
@@ -59,6 +60,7 @@ SUBJECTS: tuple[Subject, ...] = (
     lining.settle,
     making.settle,
     bench.settle,
+    checks.settle,
     solved_panel.settle,
     solved_bands.settle,
 )

@@ -30,6 +30,8 @@ class Setup(NamedTuple):
     """What is turned meanwhile: `trimmer`, `control`."""
     socket: str = ""
     """The meter's socket for the red lead, as marked: `10 A`; empty: that of the mode."""
+    name: str = ""
+    """Of the figure, behind `calibration-`; empty: its number in the list."""
 
 
 _ROW, _BOX = 26, 166
@@ -38,11 +40,12 @@ _METER = Area(228, 66, 352, 226)
 
 
 def calibration(design: DesignLike, setups: Iterable[Setup | Sequence[str]]) -> dict[str, Figure]:
-    """Draw `calibration-1`, `calibration-2`, ... in the order of the list."""
+    """Draw a figure for each: `calibration-1` for the first, or by the name that it has."""
     figures = {}
     for number, given in enumerate(setups, 1):
-        name = f"calibration-{number}"
-        figures[name] = _draw(design.model, name, Setup(*given))
+        setup = Setup(*given)
+        name = f"calibration-{setup.name or number}"
+        figures[name] = _draw(design.model, name, setup)
     return figures
 
 

@@ -275,18 +275,21 @@ def _steps_of(refs: Iterable[str], used: Mapping[str, list[str]]) -> list[str]:
     return sorted(found, key=lambda number: [int(part) for part in number.split(".")])
 
 
-def tools(steps: Sequence[Step]) -> tuple[Supply, ...]:
-    """Every tool, the steps that need it, and what to look at before."""
+def tools(steps: Sequence[Step], bench: Bench) -> tuple[Supply, ...]:
+    """Every tool, what it must reach in this fixture, what to look at before, and its steps."""
     found: dict[str, list[Step]] = defaultdict(list)
     known: dict[str, Tool] = {}
     for step in steps:
         for tool in step.tools:
             found[tool.id].append(step)
             known.setdefault(tool.id, tool)
+    said, context = bench.chooser.words.tools, bench.speech().context()
+    place = Place("templates/words/en.yaml")
     return tuple(
-        Supply(known[name].name, "", ", ".join(step.number for step in needing), known[name].check)
+        Supply(known[name].name, bench.renderer.text(said[name].needs, place, context),
+               ", ".join(step.number for step in needing), known[name].check)
         for name, needing in found.items()
-    )
+    )  # fmt: skip
 
 
 def packs(total: float, pack: float) -> int:

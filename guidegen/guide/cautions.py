@@ -71,13 +71,15 @@ class Caution:
 
 @dataclass(frozen=True)
 class Placed:
-    """A safety message before a step: in full the first time on a page, then one line."""
+    """A safety message before a step: in full once on a page, else one line."""
 
     caution: Caution
     full: bool
-    """New on the page, or brought about by what the step does."""
+    """It may stand in full here: new on the page, and no later step can itself bring it about."""
     own: bool = False
-    """What the step does can bring it about."""
+    """What the step does can bring it about, and it is the first that can."""
+    brief: bool = False
+    """New here, or about to be brought about, and in full elsewhere: a line says what to do."""
 
 
 @dataclass(frozen=True)
@@ -155,17 +157,22 @@ def placed(
         The page that a step stands on: a message is printed in full once a page.
     """
     seen: set[tuple[str, str]] = set()
+    told: set[tuple[str, str]] = set()
     found: list[Step] = []
     for step in steps:
-        mine = [caution for caution in cautions.chosen if step.id in caution.steps]
         page = page_of(step)
-        shown = tuple(
-            Placed(caution, own or (page, caution.id) not in seen, own)
-            for caution in mine
-            for own in [step.id in caution.again]
-        )
-        seen |= {(page, caution.id) for caution in mine}
-        found.append(replace(step, cautions=shown))
+        shown = []
+        for caution in cautions.chosen:
+            if step.id not in caution.steps:
+                continue
+            here = (page, caution.id)
+            own = step.id in caution.again
+            first = own and here not in told
+            full = first or (here not in seen and not caution.again)
+            shown.append(Placed(caution, full, first, not full and (own or here not in seen)))
+            seen.add(here)
+            told |= {here} if own else set()
+        found.append(replace(step, cautions=tuple(shown)))
     return tuple(found)
 
 

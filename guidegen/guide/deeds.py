@@ -4,33 +4,32 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from typing import Annotated
+from math import dist, inf
 
 from guidegen.content.files import ContentError, fault
 from guidegen.content.headers import Deed
 from guidegen.content.render import Renderer
+from guidegen.content.when import Fact
+from guidegen.content.words import ClaimWords
 from guidegen.design.model import owner
-from guidegen.errors import Place, Trouble, nearest
+from guidegen.errors import Place, Trouble, accepted_words, nearest
 from guidegen.guide.amounts import limits, named
 from guidegen.guide.net import SUPPLY
 from guidegen.guide.order import StepFile
+from guidegen.guide.ranges import MegaOhm, range_of
 from guidegen.guide.selector import selector
 from guidegen.guide.selectors import Chooser
-from guidegen.guide.speech import phrase, spots
+from guidegen.guide.speech import Names, phrase, spots
 from guidegen.guide.step import Act, Reading
-from guidegen.kinds import Ampere, Celsius, Hour, Kind, OhmRating, Percent, Volt
+from guidegen.kinds import Ampere, Celsius, Hour, OhmRating, Percent, Volt
 from guidegen.values import Value, given
-
-MegaOhm = Annotated[float, Kind("ohm", shown="MΩ", scale=1e-6, trim=True)]
 
 #: What a plain claim means in ohms. A meter's own leads read some tenths of an ohm; a meter's
 #: test voltage is too low to light tape, so a sound panel reads open or high.
-CLAIMS: dict[str, Value | None] = {
+CLAIMS: dict[str, Value] = {
     "joined": given("claim.joined", OhmRating, 1.0, "project default"),
     "open": given("claim.open", MegaOhm, 1e6, "project default"),
     "not-short": given("claim.not_short", OhmRating, 100.0, "project default"),
-    "equal": None,
-    "lit": None,
 }
 #: Held against a part, not clipped to its terminals.
 HAND_HELD = ("celsius", "lux", "rule")
@@ -44,6 +43,7 @@ class Reader:
     chooser: Chooser
     values: Mapping[str, Value]
     renderer: Renderer
+    facts: Mapping[str, Fact]
 
 
 def acts(step: StepFile, reader: Reader) -> tuple[Act, ...]:
@@ -139,6 +139,8 @@ def _reads(deed: Deed, place: Place, reader: Reader) -> Act:
         where = phrase(parts, wanted.polarity, wanted.role, reader.chooser)
         if instrument not in ("eye", "amps", *HAND_HELD):
             raise fault(place, f"'{deed.at}': {instrument} is read between two points: A to B")
+    elif deed.on:
+        where = _thing(deed.on, place, reader)
     if deed.at and not probes and not parts:
         # What its claim names may not be in this fixture either.
         return Act(
@@ -147,14 +149,27 @@ def _reads(deed: Deed, place: Place, reader: Reader) -> Act:
             reading=Reading(0, instrument, holds=holds, absent=True),
         )
     _check_claim(instrument, holds, reader, place)
-    plain = Reading(0, instrument, probes, parts, holds, where=where)
+    plain = Reading(0, instrument, probes, parts, holds, where=where, aside=bool(deed.on),
+                    far=instrument not in HAND_HELD and _far(probes, reader))  # fmt: skip
     refs = dict.fromkeys([*parts, *(owner(key) for both in probes for key in both)])
-    text = f"{instrument} {deed.at or ''}".strip()
+    text = f"{instrument} {deed.at or deed.on or ''}".strip()
     return Act("reads", text, tuple(refs), reading=_with_limits(plain, deed, place, reader))
 
 
+def _far(probes: tuple[tuple[str, str], ...], reader: Reader) -> bool:
+    """Whether two points that a pair of probes stands on lie out of its leads' reach."""
+    reach = reader.values.get("meter.reach")
+    places = {key: reader.chooser.terminal_of[key].at for pair in probes for key in pair}
+    apart = (dist(red, black) for a, b in probes if (red := places[a]) and (black := places[b]))
+    return reach is not None and max(apart, default=0.0) > reach.si
+
+
 def _check_claim(instrument: str, holds: str, reader: Reader, place: Place) -> None:
-    looks = set(reader.chooser.words.claims) - {"value"}
+    said = reader.chooser.words.claims
+    fitting = _FITTING.get(holds)
+    if fitting and instrument not in fitting:
+        raise fault(place, f"'{holds}' is not read in {instrument}, but by {', '.join(fitting)}")
+    looks = {name for name, claim in said.items() if isinstance(claim, ClaimWords)}
     known = looks if instrument == "eye" else {*CLAIMS, *reader.values}
     if holds not in known:
         guess = nearest(holds, known)
@@ -162,36 +177,73 @@ def _check_claim(instrument: str, holds: str, reader: Reader, place: Place) -> N
         kinds = "a claim of words/, section claims" if instrument == "eye" else (
             f"{', '.join(CLAIMS)}, nor a value's name")  # fmt: skip
         raise fault(place, f"'holds: {holds}' is not {kinds}.{hint}")
-    fitting = _FITTING.get(holds)
-    if fitting and instrument not in fitting:
-        raise fault(place, f"'{holds}' is not read in {instrument}, but by {', '.join(fitting)}")
 
 
 def _where(probes: tuple[tuple[str, str], ...], chooser: Chooser) -> str:
     words = chooser.words.phrases
-    red = spots(tuple(dict.fromkeys(a for a, _ in probes)), chooser)
-    black = spots(tuple(dict.fromkeys(b for _, b in probes)), chooser)
+    reds, blacks = (tuple(dict.fromkeys(pair[n] for pair in probes)) for n in (0, 1))
+    red, black = spots(reds, chooser), spots(blacks, chooser)
+    of = f" {words['of']} "
+    if red.partition(of)[1:] == black.partition(of)[1:]:
+        # 'red on IN+, black on IN− of regulator T1': one part is named once.
+        red = red.partition(of)[0]
     return f"{words['red_on']} {red}, {words['black_on']} {black}" if probes else ""
 
 
 def _with_limits(plain: Reading, deed: Deed, place: Place, reader: Reader) -> Reading:
     within = named(deed.within, reader.values, place, Percent) if deed.within is not None else None
-    if plain.holds in CLAIMS or plain.instrument == "eye":
-        limit = CLAIMS.get(plain.holds)
-        said = _claim(plain.holds, {"limit": str(limit)} if limit else {}, reader)
-        return replace(plain, expected=limit, target=str(limit or ""), says=said)
+    if plain.instrument == "eye":
+        claim = reader.chooser.words.claims[plain.holds]
+        assert isinstance(claim, ClaimWords)
+        context = _judged(plain, reader)
+        return replace(plain, says=_claim(claim.says, context, reader), tools=claim.tools,
+                       by=_claim(claim.by, context, reader))  # fmt: skip
+    if plain.holds in CLAIMS:
+        limit = CLAIMS[plain.holds]
+        said = _claim(reader.chooser.words.claims[plain.holds], {"limit": str(limit)}, reader)
+        by = _instrument(plain.instrument, limit, inf, reader)
+        return replace(plain, expected=limit, target=str(limit), says=said, by=by)
     value = reader.values[plain.holds]
     cap = named(deed.up_to, reader.values, place, Celsius) if deed.up_to else None
     found = limits(value, within, cap)
     texts = {"target": found.target, "low": found.low, "high": found.high}
     return replace(plain, expected=value, target=found.target, low=found.low, high=found.high,
-                   says=_claim("value", texts, reader), least=found.least,
-                   most=found.most)  # fmt: skip
+                   says=_claim(reader.chooser.words.claims["value"], texts, reader),
+                   by=_instrument(plain.instrument, value, found.most, reader),
+                   least=found.least, most=found.most)  # fmt: skip
 
 
-def _claim(name: str, context: Mapping[str, str], reader: Reader) -> str:
+def _thing(name: str, place: Place, reader: Reader) -> str:
+    things = reader.chooser.words.things
+    if name not in things:
+        raise fault(place, f"nothing is called '{name}'. " + accepted_words(name, list(things)))
+    return things[name]
+
+
+def _instrument(instrument: str, expected: Value | None, most: float, reader: Reader) -> str:
+    """The instrument in words, with the range that the reading needs."""
     words = reader.chooser.words
-    return reader.renderer.text(words.claims[name], Place("templates/words/en.yaml"), context)
+    settings = reader.values.get("meter.range")
+    end = range_of(instrument, expected, most, settings.si if settings else 0.0)
+    name = words.instruments[instrument]
+    return f"{name}, {words.phrases['range'].format(end=end)}" if end else name
+
+
+def _judged(reading: Reading, reader: Reader) -> dict[str, object]:
+    """What the words of a claim may name: values, the pull of these wires, a meter's short."""
+    roles = [reader.chooser.role(ref) for ref in reading.parts]
+    pulls = [reader.values[f"{role}.pull"] for role in roles if f"{role}.pull" in reader.values]
+    joined = CLAIMS["joined"]
+    return {
+        "v": Names(reader.values), "fact": lambda name: reader.facts[name],
+        "pull": min(pulls, key=lambda pull: pull.si) if pulls else "",
+        "limit": str(joined), "meter": _instrument("ohms", joined, inf, reader),
+    }  # fmt: skip
+
+
+def _claim(text: ClaimWords | str, context: Mapping[str, object], reader: Reader) -> str:
+    assert isinstance(text, str)
+    return reader.renderer.text(text, Place("templates/words/en.yaml"), context)
 
 
 _MAKERS: dict[str, Callable[[Deed, Place, Reader], Act]] = {

@@ -46,6 +46,9 @@ PAGES = ("index", "safety", "parts", "cutting", "templates", "wiring", "plan", "
          "calibration", "record", "performance", "care", "troubleshooting", "workings",
          "revisions")  # fmt: skip
 
+#: Steps in which a cut-off is tried, and set where it can be.
+CUT_OFF_STEPS = ("cut-off-tested", "supply-cut-off-tested")
+
 #: Draws the figures: a design and the step pictures that are wanted, by name.
 Draw = Callable[[Design, Sequence[Step]], Mapping[str, Any]]
 
@@ -207,17 +210,17 @@ class _Desk:
                      if one.level != "holds" and not one.from_memory],
             "items": [views.Ready(item, ("at_least",)) for item in items],
             **self._turns(),
-            "tools": bill.tools(self.steps),
+            "tools": bill.tools(self.steps, self.bench),
             "consumables": bill.consumables(
                 self.steps, int(design.values["making.copies"].si), self.words),
             "orders": orders(design, self.bench),
             "steps": self.shown,
+            "cut_off_step": next((s.id for s in self.steps if s.id in CUT_OFF_STEPS), ""),
             "templates": [name for name in figures if name.startswith("template-")],
             "tall": sheets.tall(self.shown, figures, design.fixture.guide.paper),
             "stages": _stages(self.shown),
             "readings": readings,
-            "warm": [row for row in readings if row["instrument"]
-                     == self.words.instruments["celsius"]],
+            "warm": [row for row in readings if row["kind"] == "celsius"],
             "holds": [step for step in self.shown if step.hold],
             "cut_lengths": lambda role: cut_lengths(role, Chooser(design.model, self.words)),
             "schedule": schedule(design, self.steps, self.words),
@@ -274,15 +277,17 @@ class _Desk:
         body = str(self.renderer.body(file.words, context))
         # Over the page's own words, which may be the maker's: none of them loses a hazard.
         title, _, text = body.partition("\n") if body.startswith("# ") else ("", "", body)
-        return f"{title}\n\n{self._top(top)}\n\n{text.lstrip()}".lstrip()
+        return f"{title}\n\n{self._top(name, top)}\n\n{text.lstrip()}".lstrip()
 
-    def _top(self, top: tops.Top) -> str:
+    def _top(self, name: str, top: tops.Top) -> str:
         source = "pages/top.md"
         file = self.search.base(source)
         if file is None:
             raise GuidegenError(f"templates/{source} is missing")
         raw = read(self.search, source, file)
-        shown = {"goal": top.goal, "before": top.before, "boxes": views.boxes(top.hazards)}
+        # The steps bring their messages with them.
+        here = self.steps if name == "steps" else ()
+        shown = {"goal": top.goal, "before": top.before, "boxes": views.boxes(top.hazards, here)}
         return str(self.renderer.body(raw, shown))
 
 

@@ -19,6 +19,8 @@ def reads(act: Act, step: Step, state: State) -> Found:
         return
     if reading.instrument != "eye" and not any(reading.instrument in t.does for t in step.tools):
         yield "tool", f"none of its tools can do this: {reading.instrument}"
+    for tool in sorted(set(reading.tools) - {tool.id for tool in step.tools}):
+        yield "tool", f"'{reading.holds}' is judged with '{tool}', which is none of its tools"
     yield from _reachable(reading, state)
     yield from _power(reading, state)
     yield from _claim(reading, state)
@@ -68,7 +70,7 @@ def on_the_supply(reading: Reading, state: State) -> bool:
 def _measured(reading: Reading, state: State) -> Found:
     """Volts and currents: the power is on, and reaches the points."""
     what = reading.instrument
-    if on_the_supply(reading, state):
+    if reading.aside or on_the_supply(reading, state):
         return
     if not state.power:
         yield "power-off", f"reads {what} without power"

@@ -63,7 +63,7 @@ class Solver:
         NoSolutionError
             If the circuit can't be solved.
         """
-        if reading.absent or reading.instrument not in SOLVED:
+        if reading.absent or reading.aside or reading.instrument not in SOLVED:
             return None
         if reading.instrument == "ohms":
             return Solved(reading, resistances(self._dead(state), reading.probes))
@@ -128,7 +128,7 @@ def judged(solved: Solved) -> Found:
 
 
 def _against(reading: Reading, value: float) -> str:
-    if reading.expected is None or reading.holds == "equal":
+    if reading.expected is None:
         return ""
     text = shown(reading, value, finer=1) or "an open circuit"
     if reading.holds not in CLAIMS:

@@ -19,6 +19,9 @@ from guidegen.guide.selectors import Chooser, listed_words, ranges
 from guidegen.guide.step import Reading
 from guidegen.values import Value, shown_band
 
+#: What a reading needs whose points lie far apart; no header lists it.
+EXTENSION = "probe-extension"
+
 
 class SpeechError(GuidegenError):
     """A template asked for something that the fixture or the words don't have."""
@@ -113,7 +116,8 @@ class Speech:
         return {
             "v": Names(self.values), "part": self.part, "terminal": self.terminal,
             "tool": self.tool, "consumable": self.consumable, "reading": self.reading,
-            "step": self.step, "has": self.has, "fact": self.fact, "lengths": self.lengths,
+            "step": self.step, "calibration": self.calibration, "has": self.has,
+            "fact": self.fact, "lengths": self.lengths, "to_length": self.to_length,
             "bent_rails": lambda: bent_rails(self.model, self.words),
             "low": lambda value: shown_band(value).low,
             "high": lambda value: shown_band(value).high,
@@ -131,15 +135,22 @@ class Speech:
 
     def lengths(self, text: str) -> Markup:
         """'lead cores W3 and W4 to 2.00 m, lead core W5 to 1.50 m': what to cut, and how long."""
+        return Markup(", ").join(self.to_length(text))
+
+    def to_length(self, *texts: str) -> list[Markup]:
+        """The same of several selectors, each length apart: for a list."""
+        return [line for text in texts for line in self._to_length(text)]
+
+    def _to_length(self, text: str) -> list[Markup]:
         wanted = selector(text, _HERE)
         refs = self.chooser.refs(wanted)
         self.named.update(refs)
-        texts = [
-            f"{phrase(group, wanted.polarity, wanted.role, self.chooser)} "
-            f"{self.words.phrases['to']} {length}"
+        return [
+            Markup("{} {} {}").format(
+                phrase(group, wanted.polarity, wanted.role, self.chooser),
+                self.words.phrases["to"], length)
             for group, length in by_length(refs, self.chooser)
-        ]
-        return Markup(escape(", ".join(texts)))
+        ]  # fmt: skip
 
     def terminal(self, text: str) -> Markup:
         """'terminal OUT+ of regulator T1'."""
@@ -165,30 +176,41 @@ class Speech:
         Parameters
         ----------
         which : int or str
-            Its number among the header's `reads`; or what it `holds`, which finds the first of
-            several that is in this fixture.
+            Its number among the header's `reads`; or what it `holds`: all of these that are in
+            this fixture, those that are judged alike together.
         """
-        found = self._reading(which)
-        self.read.add(found.number)
-        if found.instrument == "eye":
-            return Markup("{}: **{}**.").format(self.words.phrases["right"], found.says)
-        name = self.words.instruments[found.instrument]
-        points = f", {found.where}" if found.where else ""
-        return Markup("{}{}: **{}**.").format(name[:1].upper() + name[1:], points, found.says)
+        alike: dict[tuple[str, str], list[str]] = {}
+        first: list[Markup] = []
+        for found in self._readings(which):
+            self.read.add(found.number)
+            if found.far and not first:
+                first = [Markup(self.words.phrases["far"]).format(tool=self.tool(EXTENSION))]
+            where = found.where or self.words.phrases["axis"]
+            alike.setdefault((found.by, found.says), []).append(where)
+        texts = [
+            Markup("{}. {}: **{}**.").format(_capital(by), _capital(", ".join(points)), says)
+            for (by, says), points in alike.items()
+        ]
+        return Markup(" ").join(first + texts)
 
-    def _reading(self, which: int | str) -> Reading:
+    def _readings(self, which: int | str) -> list[Reading]:
         mine = [r for r in self.readings.values() if which in (r.number, r.holds)]
         if not mine:
             raise SpeechError(f"reading({which!r}): the header has {len(self.readings)} 'reads'")
         here = [reading for reading in mine if not reading.absent]
         if not here:
             raise SpeechError(f"reading({which!r}) is not in this fixture: ask has('role') first")
-        return here[0]
+        return here
 
     def step(self, name: str) -> Markup:
         """'step 3.4', by the id of a step in this guide."""
         number = _known(name, self.numbers, "step of this guide")
         return Markup("{}\u00a0{}").format(self.words.phrases["step"], number)
+
+    def calibration(self, name: str) -> Markup:
+        """A procedure of the calibration page, by its id."""
+        title = _known(name, self.words.procedures, "procedure")
+        return Markup("[{}](calibration.md#calibration-{})").format(title, name)
 
     def has(self, role: str) -> bool:
         """Whether the fixture has parts of a role."""
@@ -206,6 +228,11 @@ class Speech:
 
 
 _HERE = Place("template")
+
+
+def _capital(text: str) -> Markup:
+    """A sentence's beginning; what the renderer wrote is escaped already."""
+    return escape(text)[:1].upper() + escape(text)[1:]
 
 
 def _known(name: str, accepted: Mapping[str, Any], what: str) -> Any:
@@ -267,13 +294,17 @@ def spots(keys: tuple[str, ...], chooser: Chooser, before: str = "") -> str:
         # The taps of one rail differ in nothing but their numbers.
         tap = part.polarity and name.isdigit()
         groups.setdefault((ref if tap else part.role, "" if tap else name), []).append(key)
-    texts = []
+    # 'L+ and R+ of rows E1 and E2': equal parts are named once.
+    carried: dict[tuple[str, ...], list[str]] = {}
     for (_, name), members in groups.items():
         refs = tuple(dict.fromkeys(owner(key) for key in members))
         names = name or _numbers([key.split(":")[1] for key in members], words)
-        role = chooser.parts[refs[0]].role
-        names = minus(names)
-        texts.append(f"{before}{names} {words.phrases['of']} {phrase(refs, '', role, chooser)}")
+        carried.setdefault(refs, []).append(minus(names))
+    texts = [
+        f"{before}{listed_words(names, words)} {words.phrases['of']} "
+        f"{phrase(refs, '', chooser.parts[refs[0]].role, chooser)}"
+        for refs, names in carried.items()
+    ]
     return listed_words(texts, words)
 
 

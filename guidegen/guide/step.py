@@ -59,7 +59,7 @@ class Reading:
     parts: tuple[str, ...] = ()
     """What is looked at, where there are no probes."""
     holds: str = ""
-    """The claim: joined, open, not-short, equal, lit, or a value's name."""
+    """The claim: joined, open, not-short, lit, or a value's name."""
     expected: Value | None = None
     target: str = ""
     low: str = ""
@@ -71,6 +71,14 @@ class Reading:
     """The points in words: 'red on L+ of rows E1 to E12'."""
     says: str = ""
     """The claim in words: '11.80 V (11.60 V to 12.00 V)'."""
+    by: str = ""
+    """The instrument in words, with its range: 'multimeter, DC volts, 20 V range'."""
+    tools: tuple[str, ...] = ()
+    """Tools that its claim is judged with."""
+    far: bool = False
+    """Its points lie farther apart than a usual pair of leads reaches."""
+    aside: bool = False
+    """What is read is no part of the light."""
     absent: bool = False
     """Its optional points are not in this fixture."""
 

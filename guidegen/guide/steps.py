@@ -19,7 +19,7 @@ from guidegen.guide.bench import Bench, all_facts, choose, each
 from guidegen.guide.deeds import Reader, acts
 from guidegen.guide.order import StepFile, needed, numbers, ordered
 from guidegen.guide.selectors import Chooser, ranges
-from guidegen.guide.speech import Speech
+from guidegen.guide.speech import EXTENSION, Speech
 from guidegen.guide.step import Act, PartUse, Reading, Step, Tool, Use
 from guidegen.kinds import Hour
 from guidegen.values import Value
@@ -51,7 +51,7 @@ def load_steps(
     files = ordered(chosen, needs)
     chooser, renderer = Chooser(model, words), Renderer(search)
     bench = Bench(chooser, values, known, renderer, numbers(files))
-    reader = Reader(chooser, values, renderer)
+    reader = Reader(chooser, values, renderer, known)
     steps = each(files, lambda file: _step(file, acts(file, reader), needs[file.id], bench))
     return tuple(_with_takes(steps, chooser))
 
@@ -103,7 +103,9 @@ def _step(file: StepFile, deeds: tuple[Act, ...], needs: tuple[str, ...], bench:
         acts=deeds,
         parts=tuple(part_use(ref, bench.chooser) for ref in handled(deeds, bench.chooser)),
         takes=(),
-        tools=tuple(_tool(name, words) for name in _chosen(header.tools, speech.tools)),
+        tools=tuple(
+            _tool(name, words) for name in _chosen((*header.tools, f"{EXTENSION}?"), speech.tools)
+        ),
         consumables=tuple(
             _use(name, file, bench, times) for name in _chosen(header.uses, speech.used)
         ),
@@ -206,7 +208,7 @@ def _differences(file: StepFile, deeds: tuple[Act, ...], speech: Speech) -> Iter
     always = {name for name in file.header.tools if not name.endswith("?")}
     for tool in sorted(always - speech.tools):
         yield f"'{tool}' is listed under tools, and no sentence names it: write tool('{tool}')"
-    for tool in sorted(speech.tools - tools):
+    for tool in sorted(speech.tools - tools - {EXTENSION}):
         yield f"a sentence names the tool '{tool}', which is not listed under tools"
     for name in sorted(speech.used - {name.removesuffix("?") for name in file.header.uses}):
         yield f"a sentence names '{name}', which is not listed under uses"

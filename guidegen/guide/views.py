@@ -64,11 +64,15 @@ def caution(item: Any) -> Ready:
     return Ready(item, CAUTION)
 
 
-def boxes(cautions: Iterable[Any]) -> list[dict[str, Any]]:
-    """Boxes of short messages, one signal word each, none taller than a third of a sheet."""
+def boxes(cautions: Iterable[Any], steps: Sequence[Step] = ()) -> list[dict[str, Any]]:
+    """Boxes of short messages, one signal word each, none taller than a third of a sheet.
+
+    Where the page has these steps, a message says no more than at which of them it stands.
+    """
     found: list[dict[str, Any]] = []
     for (signal, word), group in itertools.groupby(cautions, lambda one: (one.signal, one.word)):
-        said = [caution(one) for one in group]
+        said = [Ready(one, CAUTION, at=[step for step in steps if step.id in one.steps])
+                for one in group]  # fmt: skip
         found += [
             {"signal": signal, "word": word, "cautions": said[start : start + MOST_IN_A_BOX]}
             for start in range(0, len(said), MOST_IN_A_BOX)
@@ -80,13 +84,16 @@ def step(item: Any, model: Model) -> Ready:
     """A step with its messages.
 
     What the step itself can bring about stands in full, else the most severe that is new on the
-    page; further new ones stand with what to do, and those that stood before as links.
+    page; further new ones stand with what to do, and those that stood before as links. What a
+    later step can bring about itself stands in full there alone.
     """
     new = [placed for placed in item.cautions if placed.full]
     boxed = [placed for placed in new if placed.own] or new[:1]
     whole = [caution(placed.caution) for placed in boxed]
-    brief = [caution(placed.caution) for placed in new if placed not in boxed]
-    old = [caution(placed.caution) for placed in item.cautions if not placed.full]
+    brief = [caution(placed.caution) for placed in item.cautions
+             if placed.brief or (placed.full and placed not in boxed)]  # fmt: skip
+    old = [caution(placed.caution) for placed in item.cautions
+           if not placed.full and not placed.brief]  # fmt: skip
     return Ready(item, ("goal", "body", "no_check"), full=whole, short=brief, pointers=old,
                  ticks=ticks(item, model))  # fmt: skip
 
@@ -96,7 +103,8 @@ def readings(steps: Iterable[Step], words: Words) -> list[dict[str, Any]]:
     return [
         {
             "step": step.number,
-            "instrument": words.instruments[one.instrument],
+            "kind": one.instrument,
+            "instrument": Markup(one.by),
             "where": one.where or words.phrases["axis"],
             "expected": Markup(one.target if one.low or one.high else one.says),
             "low": one.low or (one.target if one.holds in FROM_BELOW else "") or "–",

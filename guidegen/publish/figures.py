@@ -167,26 +167,30 @@ def _role(ref: str, design: Design) -> str:
 
 
 def _setups(step: Step) -> list[Setup]:
-    """One set-up picture for each place where a calibration holds its probes."""
+    """A set-up picture of the place where a calibration holds its probes."""
     if step.id not in CALIBRATIONS:
         return []
-    seen: dict[tuple[str, str], str] = {}
-    for reading in step.reads:
-        # The bench supply's own display has no probes.
-        for red, black in reading.probes[:1] if reading.instrument in DIAL else ():
-            seen.setdefault((red, black), reading.instrument)
+    name, load = CALIBRATIONS[step.id]
     adjust = [act.refs[0].partition(".")[2] or "control" for act in step.acts
               if act.verb == "sets" and act.refs and act.to in ("design", "high")]  # fmt: skip
-    return [
-        Setup(step.goal, red, black, DIAL[mode], "rows not joined",
-              ", ".join(dict.fromkeys(adjust)), SOCKET.get(mode, ""))
-        for (red, black), mode in seen.items()
-    ]  # fmt: skip
+    # The bench supply's own display has no probes.
+    first = next(one for one in step.reads if one.probes and one.instrument in ("volts", "short"))
+    (red, black), mode = first.probes[0], first.instrument
+    turned = ", ".join(dict.fromkeys(adjust)) or "voltage of the bench supply"
+    return [Setup(step.goal, red, black, DIAL[mode], load, turned, SOCKET.get(mode, ""), name)]
 
 
 #: What the meter's dial says, by instrument.
 DIAL = {"volts": "V DC", "mv": "mV DC", "ohms": "Ω", "short": "A DC"}
 #: The meter's socket for the red lead, where it is not that of voltage and resistance.
 SOCKET = {"short": "10 A"}
-#: Steps that have a procedure on the calibration page.
-CALIBRATIONS = ("upper-end-set", "fixed-output-set", "lower-end-read", "limit-set")
+#: Steps that have a procedure on the calibration page: its name there, and the load.
+CALIBRATIONS = {
+    "upper-end-set": ("upper-end", "rows not joined"),
+    "fixed-output-set": ("upper-end", "rows not joined"),
+    "lower-end-read": ("control", "rows not joined"),
+    "dimmer-joints-scanned": ("control", "rows joined"),
+    "limit-set": ("current-limit", "rows not joined"),
+    "cut-off-tested": ("cut-off", "rows not joined"),
+    "supply-cut-off-tested": ("cut-off", "battery not joined"),
+}

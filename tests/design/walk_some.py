@@ -12,6 +12,9 @@ from pathlib import Path
 
 import yaml
 
+sys.path.insert(0, str(Path(__file__).parent.parent / "guide"))
+import strict_reader
+
 from guidegen.content.files import search_path
 from guidegen.design import settle
 from guidegen.errors import GuidegenError
@@ -36,7 +39,8 @@ def main(spec: Path, file: Path, part: int, parts: int) -> None:
             design = settle(changed(load(spec), variation.get("change", {})), mends=False)
             draw = drawings if number % DRAWN == 0 else lambda design, steps: {}
             maker._traced = traced if number % TRACED == 0 else lambda design, words: None
-            make(design, search_path(), draw)
+            guide = make(design, search_path(), draw)
+            trouble = "\n".join(strict_reader.troubles(guide))
         except GuidegenError as error:
             trouble = str(error)
         except Exception:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from textwrap import dedent
 
@@ -15,6 +16,9 @@ from guidegen.folders import folder
 from guidegen.guide.bench import all_facts
 from guidegen.kinds import Ampere, ConductorArea, Count, Hour, Metre, Volt
 from guidegen.values import Value, given
+
+# The helpers beside these tests are no tests and belong to no package.
+sys.path.insert(0, str(Path(__file__).parent))
 
 VALUES: tuple[Value, ...] = (
     given("adapter.highest_current", Ampere, 4.0, "catalogue"),

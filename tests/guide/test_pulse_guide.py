@@ -93,8 +93,8 @@ def test_the_pages_tell_what_is_switched_and_what_is_not_set(guide: Guide) -> No
     pages = {page.uri.removesuffix(".md"): str(page.markdown) for page in guide.pages}
     wiring, calibration = pages["wiring"], pages["calibration"]
     assert "switched" in wiring
-    assert "never the supply's own negative" in wiring
-    assert "nothing to set" in calibration
+    assert "Never join the supply's own negative to them" in wiring
+    assert "has no trimmer" in calibration
     assert "both ends of the control" not in calibration
     assert "does not flicker" not in pages["performance"]
     assert "A turning blade that looks still" in pages["safety"]

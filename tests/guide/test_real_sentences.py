@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import pytest
+import strict_reader
 
 from guidegen.design.contacts import positive_contact
 from guidegen.guide.model import Guide
@@ -19,6 +22,60 @@ def guide(demo_guide: Any) -> Guide:
 
 def page(guide: Guide, name: str) -> str:
     return next(page.markdown for page in guide.pages if page.uri == f"{name}.md")
+
+
+def test_a_strict_reader_finds_nothing(guide: Guide) -> None:
+    assert strict_reader.troubles(guide) == []
+
+
+def spoiled(guide: Guide, name: str, old: str, new: str) -> Guide:
+    """The guide with a text of one page replaced, once."""
+    assert old in page(guide, name)
+    pages = tuple(replace(one, markdown=one.markdown.replace(old, new, 1))
+                  if one.uri == f"{name}.md" else one for one in guide.pages)  # fmt: skip
+    return replace(guide, pages=pages)
+
+
+def with_step(guide: Guide, name: str, **more: Any) -> Guide:
+    return replace(guide, steps=tuple(replace(one, **more) if one.id == name else one
+                                      for one in guide.steps))  # fmt: skip
+
+
+LONG = " ".join(["Go", *["on"] * (strict_reader.MOST_WORDS - 1)]) + "."
+PROVED = "meter-proved"
+SPOILED: dict[str, Callable[[Guide], Guide]] = {
+    "steps: 21 words": lambda g: spoiled(g, "steps", "## Stage 1", f"Now {LONG}\n\n## Stage 1"),
+    "comes late": lambda g: with_step(g, PROVED, body="1. Stop if it smells."),
+    "begins with no verb": lambda g: with_step(g, PROVED, body="1. The cell is new."),
+    "names no instrument": lambda g: with_step(g, PROVED, reads=(
+        replace(g.steps[2].reads[0], by=""),)),
+    "names no range": lambda g: with_step(g, PROVED, reads=(
+        replace(g.steps[2].reads[0], by="multimeter"),)),
+    "names no points": lambda g: with_step(g, PROVED, reads=(
+        replace(g.steps[2].reads[0], where=""),)),
+    "no value with a tolerance": lambda g: with_step(g, PROVED, reads=(
+        replace(g.steps[2].reads[0], low=g.steps[2].reads[0].high),)),
+    "not printed whole": lambda g: with_step(g, PROVED, reads=(
+        replace(g.steps[2].reads[0], says="about right"),)),
+    "meter-proved has no check": lambda g: with_step(g, PROVED, reads=()),
+    "no way on": lambda g: with_step(g, PROVED, if_not="nowhere"),
+    "no Stop, supply off": lambda g: spoiled(g, "calibration", "| Stop, supply off |", "| Stop |"),
+    "no direction of turn": lambda g: spoiled(
+        g, "calibration", "| Turn | ", "| Turn | Slowly. |\n| More | "),
+    "nothing as found": lambda g: spoiled(g, "calibration", "| As found, as left", "| As left"),
+    "calibration: control: missing": lambda g: spoiled(
+        g, "calibration", "## Calibration: control", "### Of the control"),
+    "stands there twice": lambda g: spoiled(
+        g, "safety", "# Safety", f"# Safety\n\n{g.cautions.chosen[0].hazard}"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("told", SPOILED)
+def test_a_strict_reader_sees(told: str, site_guide: Guide) -> None:
+    """Spoiled on purpose: each of its rules can fail."""
+    assert site_guide.steps[2].id == PROVED
+    found = strict_reader.troubles(SPOILED[told](site_guide))
+    assert any(told in one for one in found), found
 
 
 def test_the_table_of_the_walk_says_off_until_a_step_leaves_power_on(guide: Guide) -> None:

@@ -88,9 +88,10 @@ def test_pages_say_what_the_record_says(
 
 
 def lines(page: list[str]) -> list[str]:
-    """Without wires in the parts tables: those with one text share a line, whatever their names."""
-    return [re.sub(r"^\| [\d, ]+ \|", "|", line) for line in page
-            if not re.search(r"\| W\d+[^|]*\| \d|\| coil of ", line)]  # fmt: skip
+    """Without what is put together by its text, whatever its name: wires in the parts tables, and
+    those that are pulled alike."""
+    alike = re.compile(r"\| W\d+[^|]*\| \d|\| coil of |Hanging scale, a pull")
+    return [re.sub(r"^\| [\d, ]+ \|", "|", line) for line in page if not alike.search(line)]
 
 
 def test_marks_stand_on_the_pages(marked: Marked) -> None:

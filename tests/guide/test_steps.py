@@ -62,7 +62,7 @@ def test_a_step_is_written_whole(load: Load) -> None:
     assert [reading.says for reading in step.reads] == [
         "below 1\u00a0Ω",
         "below 1\u00a0Ω",
-        "above 1\u00a0MΩ, once the reading has settled",
+        "above 1\u00a0MΩ, once settled",
     ]
     assert step.reads[0].where == "red on feed of rail W7, black on L+ of rows E1 and E2"
     assert step.stage_title == "Build the light panel"
@@ -214,7 +214,7 @@ def test_a_reading_is_found_by_its_claim(load: Load, toy: Path) -> None:
     change(toy, "box-fitted", "does: [", f"{reads}, ")
     change(toy, "box-fitted", "no_check: nothing can be read yet\n", "")
     change(toy, "box-fitted", "2. Fit", "2. {{ reading('sealed') }} Fit")
-    assert "Right when: **sealed" in by_id(load())["box-fitted"].body
+    assert "Naked eye. Fuse F1: **lacquer" in by_id(load())["box-fitted"].body
 
 
 def test_the_claim_of_an_absent_reading_is_not_asked_for(load: Load, toy: Path) -> None:

@@ -148,7 +148,7 @@ SLIPS = [
     ("first-light", "- {reads: volts, at: regulator.OUT+ to regulator.OUT-",
      "- {reads: volts, at: regulator.OUT+ to regulator.OUT+", "probes", "T1:OUT+ against itself"),
     ("first-light", "- {sets: control, to: high}\n",
-     "- {reads: mv, at: rail+.tap to row+.fed, holds: equal}\n- {sets: control, to: high}\n",
+     "- {reads: mv, at: rail+.tap to row+.fed, holds: setting.full}\n- {sets: control, to: high}\n",
      "control", "reads mv while R1 is not high"),
     ("full-light", "- {sets: switch, to: closed}\n", "", "claim", "E1 is not lit at this step"),
     ("full-light", "holds: lit}\n",
