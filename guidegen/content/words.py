@@ -92,6 +92,8 @@ class Words(Strict):
     claims: dict[str, str]
     phrases: dict[str, str]
     """Small words between references: `to`, `and`, `every_second`."""
+    beside: dict[str, str] = Field(default_factory=dict)
+    """What a step reads that is no part of the light."""
     colours: dict[str, str] = Field(default_factory=dict)
     pages: dict[str, str] = Field(default_factory=dict)
     """Titles of pages by the name of their file."""

@@ -11,6 +11,7 @@ from guidegen.design import (
     circuit,
     circuit_rules,
     control,
+    dimming,
     electrical,
     grips,
     heat,
@@ -56,11 +57,12 @@ SUBJECTS: tuple[Subject, ...] = (
     lining.settle,
     making.settle,
     bench.settle,
+    dimming.settle,
     solved_panel.settle,
     solved_bands.settle,
 )
 #: Those that only describe: no finding needs them, and a judge can do without.
-DESCRIBING = (solved_panel.settle, solved_bands.settle)
+DESCRIBING = (dimming.settle, solved_panel.settle, solved_bands.settle)
 JUDGING = tuple(subject for subject in SUBJECTS if subject not in DESCRIBING)
 SURROUNDINGS = ("damp", "rain", "dust", "rotating tools", "sensitive objects", "public",
                 "children", "air travel", "vehicle")  # fmt: skip

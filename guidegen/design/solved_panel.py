@@ -53,7 +53,6 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     """Solve the panel at the full setting, as it is fed and as it might be."""
     desk = Desk("solved panel", fixture, before)
     own, result = way(desk), None
-    desk.given("network.ideality", Count, IDEALITY, "from memory: 1.5 to 3.5 are measured")
     desk.given("network.temperature", Celsius, 293.15, "tables of conductors: 20 °C")
     for name in WAYS:
         net = ladders(desk, name)

@@ -32,6 +32,8 @@ CLAIMS: dict[str, Value | None] = {
     "equal": None,
     "lit": None,
 }
+#: Begins the name of a thing that is read and is no part of the light: the meter's own probes.
+BESIDE = "~"
 #: Held against a part, not clipped to its terminals.
 HAND_HELD = ("celsius", "lux", "rule")
 _FITTING = {"joined": ("ohms",), "open": ("ohms",), "not-short": ("ohms",), "lit": ("eye",)}
@@ -130,7 +132,10 @@ def _reads(deed: Deed, place: Place, reader: Reader) -> Act:
     probes: tuple[tuple[str, str], ...] = ()
     parts: tuple[str, ...] = ()
     where = ""
-    if deed.at and " to " in deed.at:
+    beside = (deed.at or "").startswith(BESIDE)
+    if deed.at and beside:
+        where = _beside(deed.at, reader, place)
+    elif deed.at and " to " in deed.at:
         probes = reader.chooser.probes(deed.at, place)
         where = _where(probes, reader.chooser)
     elif deed.at:
@@ -139,7 +144,7 @@ def _reads(deed: Deed, place: Place, reader: Reader) -> Act:
         where = phrase(parts, wanted.polarity, wanted.role, reader.chooser)
         if instrument not in ("eye", "amps", *HAND_HELD):
             raise fault(place, f"'{deed.at}': {instrument} is read between two points: A to B")
-    if deed.at and not probes and not parts:
+    if deed.at and not probes and not parts and not beside:
         # What its claim names may not be in this fixture either.
         return Act(
             "reads",
@@ -147,10 +152,20 @@ def _reads(deed: Deed, place: Place, reader: Reader) -> Act:
             reading=Reading(0, instrument, holds=holds, absent=True),
         )
     _check_claim(instrument, holds, reader, place)
-    plain = Reading(0, instrument, probes, parts, holds, where=where)
+    plain = Reading(0, instrument, probes, parts, holds, where=where, beside=beside)
     refs = dict.fromkeys([*parts, *(owner(key) for both in probes for key in both)])
     text = f"{instrument} {deed.at or ''}".strip()
     return Act("reads", text, tuple(refs), reading=_with_limits(plain, deed, place, reader))
+
+
+def _beside(at: str, reader: Reader, place: Place) -> str:
+    known = reader.chooser.words.beside
+    name = at.removeprefix(BESIDE)
+    if name not in known:
+        guess = nearest(name, known)
+        hint = f" Did you mean '{BESIDE}{guess}'?" if guess else ""
+        raise fault(place, f"'{at}' is not in words/, section beside.{hint}")
+    return known[name]
 
 
 def _check_claim(instrument: str, holds: str, reader: Reader, place: Place) -> None:

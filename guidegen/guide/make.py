@@ -218,6 +218,7 @@ class _Desk:
             "readings": readings,
             "warm": [row for row in readings if row["instrument"]
                      == self.words.instruments["celsius"]],
+            "log_times": views.log_times(design.values["burn_in.hours"].si),
             "holds": [step for step in self.shown if step.hold],
             "cut_lengths": lambda role: cut_lengths(role, Chooser(design.model, self.words)),
             "schedule": schedule(design, self.steps, self.words),

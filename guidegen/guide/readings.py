@@ -19,6 +19,8 @@ def reads(act: Act, step: Step, state: State) -> Found:
         return
     if reading.instrument != "eye" and not any(reading.instrument in t.does for t in step.tools):
         yield "tool", f"none of its tools can do this: {reading.instrument}"
+    if reading.beside:
+        return
     yield from _reachable(reading, state)
     yield from _power(reading, state)
     yield from _claim(reading, state)

@@ -63,7 +63,7 @@ class Solver:
         NoSolutionError
             If the circuit can't be solved.
         """
-        if reading.absent or reading.instrument not in SOLVED:
+        if reading.absent or reading.beside or reading.instrument not in SOLVED:
             return None
         if reading.instrument == "ohms":
             return Solved(reading, resistances(self._dead(state), reading.probes))

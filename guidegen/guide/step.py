@@ -71,6 +71,8 @@ class Reading:
     """The points in words: 'red on L+ of rows E1 to E12'."""
     says: str = ""
     """The claim in words: '11.80 V (11.60 V to 12.00 V)'."""
+    beside: bool = False
+    """It is read at what is no part of the light."""
     absent: bool = False
     """Its optional points are not in this fixture."""
 

@@ -19,7 +19,7 @@ from guidegen.guide.step import Step
 from guidegen.guide.ticks import ticks
 from guidegen.guide.walk import SolvedRow, WalkRow
 from guidegen.guide.workings import hours
-from guidegen.kinds import FineAmpere, FineMetre, FinePercent, Percent, Volt, Watt, kind_of
+from guidegen.kinds import FineAmpere, FineMetre, FinePercent, Minute, Percent, Volt, Watt, kind_of
 
 _LENGTH = kind_of(FineMetre)
 #: Where the last tenth of the light begins.
@@ -107,6 +107,23 @@ def readings(steps: Iterable[Step], words: Words) -> list[dict[str, Any]]:
         for one in step.reads
         if not one.absent
     ]
+
+
+def log_times(burn_in: float) -> list[str]:
+    r"""When temperatures are read in the log: every ten minutes from an hour on.
+
+    Parameters
+    ----------
+    burn_in : float
+        How long it burns. [h]
+
+    Examples
+    --------
+    >>> log_times(1.5)
+    ['60\xa0min', '70\xa0min', '80\xa0min', '90\xa0min']
+    """
+    minute = kind_of(Minute)
+    return [minute.text(time) for time in range(60, round(burn_in * 60) + 1, 10)]
 
 
 def fault(item: Any) -> Ready:

@@ -69,7 +69,7 @@ def panels() -> Light:
 
 def test_every_reading_of_the_demonstrations_is_solved_and_holds(demo_guide: object) -> None:
     asked = [(step.number, reading.number) for step in demo_guide.steps for reading in step.reads
-             if reading.instrument in SOLVED and not reading.absent]  # fmt: skip
+             if reading.instrument in SOLVED and not reading.absent and not reading.beside]  # fmt: skip
     rows = demo_guide.walk.solved
     assert [(row.step.split()[0], row.solved.reading.number) for row in rows] == asked
     assert len(asked) > 15
@@ -83,6 +83,9 @@ def far_off(light: Light) -> list[str]:
         reading = row.solved.reading
         # A battery is read anywhere in its window, a control at its ends within its tolerance.
         if reading.instrument == "ohms" or reading.holds == "supply.reading":
+            continue
+        # The walk's LEDs hold one voltage, those of this law are Shockley's: test_dimming.py.
+        if reading.holds.startswith("dimmed."):
             continue
         assert reading.expected is not None
         middle = (row.solved.low + row.solved.high) / 2
