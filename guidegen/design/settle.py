@@ -24,6 +24,7 @@ from guidegen.design import (
     rows,
     solid_rules,
     solved_bands,
+    solved_checks,
     solved_panel,
     supply,
     thermal_cut_out,
@@ -60,9 +61,10 @@ SUBJECTS: tuple[Subject, ...] = (
     dimming.settle,
     solved_panel.settle,
     solved_bands.settle,
+    solved_checks.settle,
 )
 #: Those that only describe: no finding needs them, and a judge can do without.
-DESCRIBING = (dimming.settle, solved_panel.settle, solved_bands.settle)
+DESCRIBING = (dimming.settle, solved_panel.settle, solved_bands.settle, solved_checks.settle)
 JUDGING = tuple(subject for subject in SUBJECTS if subject not in DESCRIBING)
 SURROUNDINGS = ("damp", "rain", "dust", "rotating tools", "sensitive objects", "public",
                 "children", "air travel", "vehicle")  # fmt: skip

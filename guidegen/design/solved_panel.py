@@ -21,10 +21,10 @@ from guidegen.calc.ladder import (
     State,
 )
 from guidegen.calc.ladder_solve import solve
-from guidegen.calc.led_group import IDEALITY, GroupLaw
+from guidegen.calc.led_group import GroupLaw
 from guidegen.design import rail_lines
 from guidegen.design.result import Desk, Section
-from guidegen.kinds import Celsius, Count, FinePercent, MilliWatt
+from guidegen.kinds import Celsius, FinePercent, MilliWatt
 from guidegen.spec.model import Fixture
 
 #: Ends of a row at which each rail feeds it: pole and place.

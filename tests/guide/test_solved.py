@@ -68,8 +68,8 @@ def panels() -> Light:
 
 
 def test_every_reading_of_the_demonstrations_is_solved_and_holds(demo_guide: object) -> None:
-    asked = [(step.number, reading.number) for step in demo_guide.steps for reading in step.reads
-             if reading.instrument in SOLVED and not reading.absent and not reading.beside]  # fmt: skip
+    asked = [(step.number, one.number) for step in demo_guide.steps for one in step.reads
+             if one.instrument in SOLVED and not (one.absent or one.beside)]  # fmt: skip
     rows = demo_guide.walk.solved
     assert [(row.step.split()[0], row.solved.reading.number) for row in rows] == asked
     assert len(asked) > 15
