@@ -11,12 +11,10 @@ from guidegen.diagrams.dimension import STEP, across, rows_of_text, upright
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import clip, width
 from guidegen.diagrams.source import DesignLike, Plan, cutting, millimetres, ranges
-from guidegen.diagrams.style import SHEET, SMALL, TEXT
+from guidegen.diagrams.style import SHEET, SMALL, TALL, TEXT
 from guidegen.diagrams.svg import Canvas, Figure, arrow, circle, polyline, rectangle
 
 _LEFT, _TOP, _ROOM, _HIGH = 44, 46, SHEET - 44 - 24, 740
-#: Of a whole figure that is printed on a sheet with its caption.
-_TALLEST = 980
 
 
 def layouts(design: DesignLike) -> list[Figure]:
@@ -30,9 +28,9 @@ def _fitting(plan: Plan, item: Any, number: int) -> Figure:
     """As large as leaves room for the list of what is too small to be named in its place."""
     layout = Layout(plan, item, number)
     figure = layout.draw()
-    if layout.canvas.field.bottom <= _TALLEST:
+    if layout.canvas.field.bottom <= TALL:
         return figure
-    smaller = _HIGH - (layout.canvas.field.bottom - _TALLEST)
+    smaller = _HIGH - (layout.canvas.field.bottom - TALL)
     return Layout(plan, item, number, max(smaller, _HIGH / 2)).draw()
 
 

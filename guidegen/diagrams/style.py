@@ -33,8 +33,8 @@ PHONE: Final = 360
 """Width of a figure that fits a phone: shown 328 px wide, TEXT is still above 12 px."""
 SHEET: Final = 648
 """Widest figure that is printed at natural size between the margins of A4 (171 mm)."""
-TALL: Final = 900
-"""Tallest figure that fits a page with its caption."""
+TALL: Final = 812
+"""Tallest figure that is printed at natural size with its caption: 215 mm, on Letter too."""
 
 
 def _pen(width: float, dash: str = "", ink: str = INK, fill: str = "none") -> str:
