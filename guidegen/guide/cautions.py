@@ -49,7 +49,7 @@ class Caution:
     """Ids of the steps that it concerns, in working order."""
     again: frozenset[str]
     """Ids of those whose own action can bring it about."""
-    at: At = At()
+    at: At
     """Why it concerns them."""
 
     @property

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from guidegen.design.model import Conductor, Part, owner
 from guidegen.design.result import Design
 from guidegen.diagrams.figures import (
+    SCREWS,
     Figure,
     Probed,
     Setup,
@@ -175,13 +176,19 @@ def _setups(step: Step) -> list[Setup]:
         # The bench supply's own display has no probes.
         for red, black in reading.probes[:1] if reading.instrument in DIAL else ():
             seen.setdefault((red, black), reading.instrument)
-    adjust = [act.refs[0].partition(".")[2] or "control" for act in step.acts
+    adjust = [_turned(act.refs[0]) for act in step.acts
               if act.verb == "sets" and act.refs and act.to in ("design", "high")]  # fmt: skip
     return [
         Setup(step.goal, red, black, DIAL[mode], "rows not joined",
               ", ".join(dict.fromkeys(adjust)), SOCKET.get(mode, ""))
         for (red, black), mode in seen.items()
     ]  # fmt: skip
+
+
+def _turned(ref: str) -> str:
+    """`trimmer of T1`, `control R1`: as the steps call it."""
+    part, _, inside = ref.partition(".")
+    return f"{SCREWS[inside]} of {part}" if inside else f"control {part}"
 
 
 #: What the meter's dial says, by instrument.
