@@ -10,7 +10,7 @@ from guidegen.calc.network import (
     fault_outputs,
 )
 from guidegen.errors import RangeError
-from guidegen.kinds import MilliAmpere, Ohm, OhmRating, Volt, Watt
+from guidegen.kinds import MilliAmpere, Ohm, OhmRating, Ratio, Volt, Watt
 
 __all__ = [
     "ARRANGEMENTS",
@@ -20,9 +20,12 @@ __all__ = [
     "divider_current",
     "divider_output",
     "fault_outputs",
+    "left_out",
     "lower_needed",
     "parallel",
     "series_pair",
+    "track_above",
+    "track_below",
     "upper_needed",
     "wiper_power",
 ]
@@ -170,6 +173,36 @@ def series_pair(a: Ohm, b: Ohm) -> Ohm:
     .. [1] Resistances in series add up.
     """
     return a + b
+
+
+def track_below(track: OhmRating, travel: Ratio) -> Ohm:
+    """Part of a linear track between its low end and the wiper.
+
+    References
+    ----------
+    .. [1] Definition of a linear track: resistance goes with travel.
+    """
+    return track * travel
+
+
+def track_above(track: OhmRating, travel: Ratio) -> Ohm:
+    """Part of a linear track between the wiper and its high end.
+
+    References
+    ----------
+    .. [1] Definition of a linear track: resistance goes with travel.
+    """
+    return track * (1 - travel)
+
+
+def left_out(whole: Ohm, used: Ohm) -> Ohm:
+    """What of a control's resistance is not in circuit.
+
+    References
+    ----------
+    .. [1] Resistances in series add up.
+    """
+    return whole - used
 
 
 def divider_current(reference: Volt, lower: Ohm) -> MilliAmpere:

@@ -16,6 +16,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from guidegen.calc.ladder import cut
 from guidegen.errors import RangeError
+from guidegen.kinds import Ampere, Count, FineAmpere, Volt
 
 Floats = NDArray[np.float64]
 
@@ -131,6 +132,44 @@ class GroupLaw:
         for part, some, guess in blocks:
             _enter(fields, some, guess, current[part], slope[part])
         return current.reshape(shape), slope.reshape(shape)
+
+
+def dimmed_current(
+    current: Ampere, full: Volt, output: Volt, leds: Count, forward_voltage: Volt, ideality: Count
+) -> FineAmpere:
+    """Current of tape and its wiring at a lower output than the full one.
+
+    Parameters
+    ----------
+    current : Ampere
+        At the full voltage. [A]
+    full : Volt
+        The full voltage. [V]
+    output : Volt
+        What the regulator gives. [V]
+    leds : Count
+        LEDs in series. [-]
+    forward_voltage : Volt
+        Of one LED at the full voltage. [V]
+    ideality : Count
+        Of the LEDs. [-]
+
+    Returns
+    -------
+    FineAmpere
+        Current. [A]
+
+    Raises
+    ------
+    RangeError
+        If the tape stays dark at the full voltage.
+
+    References
+    ----------
+    .. [1] Shockley's law and Ohm's law; all groups and their wiring count as one group.
+    """
+    law = GroupLaw.rated(full, current, leds, forward_voltage, ideality)
+    return max(float(law.at(output)[0]), 0.0)
 
 
 def _enter(

@@ -20,6 +20,7 @@ import numpy.typing as npt
 
 from guidegen.calc import tables
 from guidegen.errors import GuidegenError, RangeError, accepted_words
+from guidegen.kinds import Ohm, OhmRating, SupplyVolt, Volt
 
 SERIES = "in series with trimmer"
 TRIMMER = "in place of trimmer"
@@ -211,15 +212,67 @@ def fault_outputs(
         "control short": (0.0, 0.0),
         "fixed resistor open": (0.0, whole),
     }
-    absent = {"across open": across is None, "end open": end is None,
-              "fixed resistor open": arrangement == FIXED}  # fmt: skip
     outputs = {}
-    for fault in FAULTS:
-        if not absent.get(fault, False):
-            low, high = (stop + leg for leg in legs[fault])
-            lower = math.inf if fault == "fixed resistor open" else fixed
-            outputs[fault] = _worst(arrangement, (reference, lower, trimmer), low, high)
+    for fault in faults_of(arrangement, across is not None, end is not None):
+        low, high = (stop + leg for leg in legs[fault])
+        lower = math.inf if fault == "fixed resistor open" else fixed
+        outputs[fault] = _worst(arrangement, (reference, lower, trimmer), low, high)
     return outputs
+
+
+def faults_of(arrangement: str, across: bool, end: bool) -> tuple[str, ...]:
+    """The single faults of a network, those of parts that it lacks left out."""
+    absent = {"across open": not across, "end open": not end,
+              "fixed resistor open": arrangement == FIXED}  # fmt: skip
+    return tuple(fault for fault in FAULTS if not absent.get(fault, False))
+
+
+def fault_output(
+    *,
+    fault: str,
+    arrangement: str,
+    reference: Volt,
+    fixed: Ohm,
+    trimmer: Ohm,
+    track: OhmRating,
+    across: OhmRating | None,
+    end: OhmRating | None,
+    floor: Volt,
+    ceiling: Volt,
+) -> SupplyVolt:
+    """Greatest output over all settings of the control in one single fault.
+
+    Parameters
+    ----------
+    fault : str
+        One of `faults_of`.
+    arrangement : str
+        One of `ARRANGEMENTS`.
+    reference : Volt
+        Reference voltage. [V]
+    fixed : Ohm
+        Fixed resistor. [ohm]
+    trimmer : Ohm
+        Setting of the trimmer. [ohm]
+    track : OhmRating
+        Track of the control. [ohm]
+    across, end : OhmRating, optional
+        Resistor across the control and in series with it; None: none. [ohm]
+    floor, ceiling : Volt
+        Between which the regulator's input and its own range hold the output. [V]
+
+    Returns
+    -------
+    SupplyVolt
+        Output. [V]
+
+    References
+    ----------
+    .. [1] Voltage divider.
+    """
+    outputs = fault_outputs(arrangement=arrangement, reference=reference, fixed=fixed,
+                            trimmer=trimmer, track=track, across=across, end=end)  # fmt: skip
+    return max(min(outputs[fault], ceiling), floor)
 
 
 def _worst(

@@ -75,7 +75,10 @@ class Deed(Strict):
     powers: Annotated[Powers | None, BeforeValidator(_none_is_off)] = None
     reads: Instrument | None = None
     hours: NameOrNumber | None = None
-    to: Literal["low", "middle", "high", "design", "open", "closed"] | None = None
+    to: (
+        Literal["low", "quarter", "middle", "three-quarters", "high", "design", "open", "closed"]
+        | None
+    ) = None
     at: str | None = None
     on: str | None = None
     """What is read that is no part of the light: a word of `things`."""

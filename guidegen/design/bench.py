@@ -41,6 +41,12 @@ FUSE_DROP = 0.1
 METER_10_A = "project default: a usual multimeter on 10 A, three digits of 0.01 A"
 FUSE_SOURCE = "from memory: small fuses lose 0.1 V to 0.2 V at their rating"
 
+#: A fresh alkaline cell at rest, and the leads of a meter with their plugs.
+CELL, CELL_SPREAD = 1.58, 0.08
+CELL_SOURCE = "from memory: a fresh alkaline cell at rest; the meter's own error included"
+LEADS = 0.25
+LEADS_SOURCE = "from memory: test leads of a meter, with their plugs"
+
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     """Settle what the builder sets and reads."""
@@ -211,6 +217,8 @@ def _meter(desk: Desk) -> None:
     _other_errors(desk, share, digits)
     times = desk.given("meter.times", Ratio, 2.5, "project default")
     full = desk["setting.full"]
+    desk.given("meter.cell", Volt, CELL, CELL_SOURCE, CELL_SPREAD)
+    desk.given("meter.leads", Ohm, LEADS, LEADS_SOURCE, LEADS)
     # The hand stops by what the meter shows: it must still show where the hand has to stop.
     stop = max(desk["tape.highest_voltage"].si, band(full)[1])
     desk.given("meter.range", VoltRating, bench.meter_range(stop), "common practice, no source")

@@ -18,7 +18,6 @@ from guidegen.kinds import (
     Metre,
     PullForce,
     Ratio,
-    Volt,
 )
 from guidegen.spec.model import Fixture
 
@@ -38,9 +37,6 @@ DIAGONALS = 0.002
 #: A finger of the test finger's width. [m].
 FINGER = 0.012
 FINGER_SOURCE = "IEC 61032 test finger, from memory"
-#: A fresh alkaline cell at rest. [V].
-CELL, CELL_SPREAD = 1.575, 0.075
-CELL_SOURCE = "from memory: a fresh alkaline cell at rest gives 1.50 V to 1.65 V"
 #: Of the hung load to the light's mass.
 LOAD = 3.0
 THREADS = 5
@@ -60,7 +56,6 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk.given("check.diagonals", FineMetre, DIAGONALS, "project default")
     desk.given("check.thickness", FineMetre, OFF, "project default")
     desk.given("check.finger", FineMetre, FINGER, FINGER_SOURCE)
-    desk.given("meter.cell", Volt, CELL, CELL_SOURCE, CELL_SPREAD)
     desk.given("meter.reach", Metre, PROBES_REACH, PRACTICE)
     if desk.fact("mount"):
         factor = desk.given("mount.test_factor", Ratio, LOAD, "project default")

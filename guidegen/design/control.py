@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from guidegen.calc import control, network, tape, trimming
 from guidegen.design.parts import part_of, regulator_of, steps_up
@@ -16,7 +17,6 @@ from guidegen.kinds import (
     Ohm,
     OhmRating,
     Ratio,
-    SupplyVolt,
 )
 from guidegen.spec.control import Control
 from guidegen.spec.model import Fixture
@@ -281,25 +281,20 @@ def _fixed_output(desk: Desk, stage: RegulatorStage) -> None:
 def _faults(desk: Desk, stage: RegulatorStage, joins: str) -> None:
     """The greatest output that one open or shorted part of the control can cause."""
     up = steps_up(stage)
-    ceiling = desk["regulator.output_high" if up else "supply.highest"].si
-    floor = desk["supply.highest"].si if up else 0.0
-    outputs = network.fault_outputs(
-        arrangement=joins,
-        reference=desk["regulator.reference"].si,
-        fixed=desk["regulator.fixed_resistor"].si,
-        trimmer=desk["trimmer.setting"].si if "trimmer.setting" in desk else 0.0,
-        track=desk["control.track"].si,
-        across=desk["control.across"].si if "control.across" in desk else None,
-        end=desk["control.end"].si if "control.end" in desk else None,
-    )
-    held_by = "between the supply's highest voltage and the regulator's own" if up else (
-        "held down by the supply's highest voltage")  # fmt: skip
-    why = f"network.fault_outputs, {held_by}"
-    outputs = {fault: max(min(output, ceiling), floor) for fault, output in outputs.items()}
-    held = {fault: desk.given(f"fault.{fault.replace(' ', '_')}", SupplyVolt, output, why)
-            for fault, output in outputs.items()}  # fmt: skip
-    worst = max(outputs, key=lambda fault: (outputs[fault], -list(outputs).index(fault)))
-    found = desk.put(renamed(held[worst], "control.worst_fault_output"))
+    across, end = (desk[name] if name in desk else None for name in
+                   ("control.across", "control.end"))  # fmt: skip
+    inputs = {
+        "arrangement": joins, "reference": desk["regulator.reference"],
+        "fixed": desk["regulator.fixed_resistor"], "across": across, "end": end,
+        "trimmer": desk["trimmer.setting"] if "trimmer.setting" in desk else 0.0,
+        "track": desk["control.track"], "floor": desk["supply.highest"] if up else 0.0,
+        "ceiling": desk["regulator.output_high" if up else "supply.highest"],
+    }  # fmt: skip
+    held = {fault: desk.work(f"fault.{fault.replace(' ', '_')}", network.fault_output, fault=fault,
+                             **inputs)
+            for fault in network.faults_of(joins, across is not None, end is not None)}  # fmt: skip
+    worst = max(held, key=lambda fault: (held[fault].si, -list(held).index(fault)))
+    found = desk.put(replace(held[worst], name="control.worst_fault_output"))
     ratio = desk.work("control.fault_power_ratio", trimming.power_ratio, voltage=found,
                       threshold=desk["tape.threshold"], rated=desk["tape.voltage"])  # fmt: skip
     clamped = bool(desk.fact("limit_guards"))

@@ -13,6 +13,7 @@ from guidegen.design import (
     circuit_rules,
     control,
     corners,
+    dimming,
     electrical,
     grips,
     heat,
@@ -26,6 +27,7 @@ from guidegen.design import (
     rows,
     solid_rules,
     solved_bands,
+    solved_checks,
     solved_panel,
     supply,
     thermal_cut_out,
@@ -61,11 +63,13 @@ SUBJECTS: tuple[Subject, ...] = (
     making.settle,
     bench.settle,
     checks.settle,
+    dimming.settle,
     solved_panel.settle,
     solved_bands.settle,
+    solved_checks.settle,
 )
 #: Those that only describe: no finding needs them, and a judge can do without.
-DESCRIBING = (solved_panel.settle, solved_bands.settle)
+DESCRIBING = (dimming.settle, solved_panel.settle, solved_bands.settle, solved_checks.settle)
 JUDGING = tuple(subject for subject in SUBJECTS if subject not in DESCRIBING)
 SURROUNDINGS = ("damp", "rain", "dust", "rotating tools", "sensitive objects", "public",
                 "children", "air travel", "vehicle")  # fmt: skip

@@ -21,10 +21,10 @@ from guidegen.calc.ladder import (
     State,
 )
 from guidegen.calc.ladder_solve import solve
-from guidegen.calc.led_group import IDEALITY, GroupLaw
+from guidegen.calc.led_group import GroupLaw
 from guidegen.design import rail_lines
 from guidegen.design.result import Desk, Section
-from guidegen.kinds import Ampere, Celsius, Count, FinePercent, MilliWatt, PerKelvin
+from guidegen.kinds import Celsius, FinePercent, MilliWatt, PerKelvin
 from guidegen.spec.model import Fixture
 
 #: Ends of a row at which each rail feeds it: pole and place.
@@ -53,7 +53,6 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     """Solve the panel at the full setting, as it is fed and as it might be."""
     desk = Desk("solved panel", fixture, before)
     own, result = way(desk), None
-    desk.given("network.ideality", Count, IDEALITY, "from memory: 1.5 to 3.5 are measured")
     desk.given("network.temperature", Celsius, 293.15, "tables of conductors: 20 °C")
     _warm(desk)
     for name in WAYS:
@@ -86,7 +85,6 @@ def _warm(desk: Desk) -> None:
                      reference_temperature=desk["network.temperature"])  # fmt: skip
     state = solve(ladders(desk, way(desk), warm.si / cold.si))
     desk.given("network.warm_evenness", FinePercent, evenness(state), SOURCE)
-    desk.given("network.warm_current", Ampere, float(state.currents.sum()), SOURCE)
 
 
 def evenness(state: State) -> float:

@@ -19,6 +19,8 @@ from guidegen.diagrams.symbols import ring
 
 _COLUMNS = {"+": (44.0, "wide"), "-": (PHONE - 44.0, "minus")}
 _HIGH, _GAP, _TOP = 58.0, 46.0, 40.0
+#: From a conductor that passes a part by to the box of that part.
+_BESIDE = 14.0
 _SCENE = "At the battery, in this order; not to scale"
 
 
@@ -121,6 +123,7 @@ class _Lead:
         self.canvas = Canvas(name)
         self.parts = _parts(self.model)
         self.refs = [part.ref for part in self.parts]
+        self.wires = _wires(self.model, self.refs)
         self.tops = {ref: _TOP + n * (_HIGH + _GAP) for n, ref in enumerate(self.refs)}
         self.marks = marks(probes)
 
@@ -129,14 +132,24 @@ class _Lead:
         self.canvas.text((8, 20), _SCENE, size=TITLE)
         for part in self.parts:
             held = [part, *_holders(self.model, part)]
-            area = Area(8, self.tops[part.ref], PHONE - 8, self.tops[part.ref] + _HIGH)
+            area = self._area(part)
             self.canvas.box(self._style({one.ref for one in held}, "body", "strong", "ghost"), area)
             name = " in ".join(f"{one.ref} {words(one)}" for one in held)
-            self.canvas.text((PHONE / 2, area.middle[1] + 5), clip(name, TEXT, PHONE - 32),
-                             "middle")  # fmt: skip
-        for wire in _wires(self.model, self.refs):
+            self.canvas.text((area.middle[0], area.middle[1] + 5),
+                             clip(name, TEXT, area.width - 16), "middle")  # fmt: skip
+        for wire in self.wires:
             ends = [(wire.start, wire.start_treatment), (wire.end, wire.end_treatment)]
             self._wire(wire, sorted(ends, key=lambda end: self.refs.index(owner(end[0]))))
+
+    def _area(self, part: Part) -> Area:
+        """The box of a part, short of the conductors that pass it by."""
+        at, left, right = self.refs.index(part.ref), 8.0, PHONE - 8.0
+        for wire in self.wires:
+            first, last = sorted(self.refs.index(owner(key)) for key in (wire.start, wire.end))
+            if first < at < last:
+                x, _ = _COLUMNS[pole(wire.polarity)]
+                left, right = (left, x - _BESIDE) if x > PHONE / 2 else (x + _BESIDE, right)
+        return Area(left, self.tops[part.ref], right, self.tops[part.ref] + _HIGH)
 
     def write(self, notes: list[str]) -> float:
         """Write lines below the last box; returns where they end."""
@@ -153,9 +166,6 @@ class _Lead:
         sign = pole(wire.polarity)
         x, plain = _COLUMNS[sign]
         y0, y1 = self.tops[owner(ends[0][0])] + _HIGH, self.tops[owner(ends[1][0])]
-        if any(y0 < top < y1 for top in self.tops.values()):
-            # The negative conductor passes what breaks the positive one.
-            x += -22 if x > PHONE / 2 else 22
         style = self._style({wire.ref}, plain, stepped(sign, True), stepped(sign, False))
         self.canvas.line(style, [(x, y0), (x, y1)])
         side = 1 if x < PHONE / 2 else -1

@@ -11,7 +11,7 @@ from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import clip
 from guidegen.diagrams.source import DesignLike, minus, pin, words
 from guidegen.diagrams.style import PHONE, TEXT, TITLE
-from guidegen.diagrams.svg import Canvas, Figure, circle
+from guidegen.diagrams.svg import Canvas, Figure, circle, polyline
 from guidegen.diagrams.symbols import ring
 
 
@@ -27,13 +27,17 @@ class Setup(NamedTuple):
     load: str = ""
     """Words for the load: `rows joined`, `rows off`."""
     adjust: str = ""
-    """What is turned meanwhile: `trimmer`, `control`."""
+    """What is turned meanwhile: `trimmer of T1`, `control R1`."""
     socket: str = ""
     """The meter's socket for the red lead, as marked: `10 A`; empty: that of the mode."""
     name: str = ""
     """Of the figure, behind `calibration-`; empty: its number in the list."""
 
 
+#: The screws of a regulator that steps turn, by what lies within it.
+SCREWS = {"trimmer": "trimmer", "limit": "current-limit trimmer"}
+#: The facts of a design that say so.
+_THERE = {"trimmer": "trimmer", "limit": "current_limit"}
 _ROW, _BOX = 26, 166
 _METER = Area(228, 66, 352, 226)
 """Where the meter lies under a title of one line."""
@@ -45,16 +49,17 @@ def calibration(design: DesignLike, setups: Iterable[Setup | Sequence[str]]) -> 
     for number, given in enumerate(setups, 1):
         setup = Setup(*given)
         name = f"calibration-{setup.name or number}"
-        figures[name] = _draw(design.model, name, setup)
+        figures[name] = _draw(design, name, setup)
     return figures
 
 
-def _draw(model: Model, name: str, setup: Setup) -> Figure:
+def _draw(design: DesignLike, name: str, setup: Setup) -> Figure:
     canvas = Canvas(name)
     down = titled(canvas, setup.title)
     canvas.text((8, down + 22), "Terminals as marked on the part; not to scale")
     meter = _METER.moved(0, down - 20)
-    places, low = _parts(canvas, model, setup, meter.y0 - 6)
+    screws = [said for key, said in SCREWS.items() if design.facts.get(_THERE[key])]
+    places, low = _parts(canvas, design.model, (setup, screws), meter.y0 - 6)
     _meter(canvas, setup, meter)
     _probes(canvas, setup, places, meter)
     notes = [
@@ -74,9 +79,10 @@ def _draw(model: Model, name: str, setup: Setup) -> Figure:
 
 
 def _parts(
-    canvas: Canvas, model: Model, setup: Setup, top: float
+    canvas: Canvas, model: Model, shown: tuple[Setup, Sequence[str]], top: float
 ) -> tuple[dict[str, float], float]:
-    """The parts that are probed, and the regulator, with their terminals; y of each."""
+    """The parts that are probed, with their terminals and screws; y of each terminal."""
+    setup, screws = shown
     probed = [owner(setup.red), owner(setup.black)]
     refs = [p.ref for p in model.parts if p.ref in probed]
     places: dict[str, float] = {}
@@ -85,15 +91,27 @@ def _parts(
         keys = [t.key for t in model.terminals if t.part == ref]
         if len(keys) > 8 or ref not in probed:
             keys = [key for key in keys if key in (setup.red, setup.black)] or keys[:6]
-        high = 26 + _ROW * len(keys)
+        inside = screws if model.part(ref).role == "regulator" else ()
+        lines = [wrapped([f"{said} of {ref}"], _BOX - 40) for said in inside]
+        high = 26 + _ROW * len(keys) + sum(10 + 17 * len(each) for each in lines)
         canvas.box("body", Area(8, y, 8 + _BOX, y + high))
         canvas.text((16, y + 19), clip(f"{ref} {words(model.part(ref))}", TEXT, _BOX - 12))
         for number, key in enumerate(keys):
             places[key] = y + 26 + _ROW * (number + 0.5)
             canvas.text((8 + _BOX - 10, places[key] + 4), minus(pin(key)), "end")
             ring(canvas, 8 + _BOX, places[key])
+        _screws(canvas, lines, y + 26 + _ROW * len(keys))
         y += high + 12
     return places, y
+
+
+def _screws(canvas: Canvas, lines: Iterable[Sequence[str]], top: float) -> None:
+    """The screws of a part, each a head with its slot, and what it is called."""
+    for each in lines:
+        canvas.path("narrow", circle(24, top + 10, 7), polyline([(19, top + 15), (29, top + 5)]))
+        for number, text in enumerate(each):
+            canvas.text((38, top + 15 + 17 * number), text)
+        top += 10 + 17 * len(each)
 
 
 def _meter(canvas: Canvas, setup: Setup, area: Area) -> None:

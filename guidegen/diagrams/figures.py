@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from guidegen.diagrams.battery_lead import battery_lead, lead_refs, lead_step
 from guidegen.diagrams.board import board_backs
-from guidegen.diagrams.calibration import Setup, calibration
+from guidegen.diagrams.calibration import SCREWS, Setup, calibration
 from guidegen.diagrams.chain import chain
 from guidegen.diagrams.connector import connectors
 from guidegen.diagrams.control import controls
@@ -27,6 +27,7 @@ from guidegen.diagrams.templates import templates
 from guidegen.diagrams.wiring import wiring
 
 __all__ = [
+    "SCREWS",
     "Figure",
     "Probed",
     "Setup",

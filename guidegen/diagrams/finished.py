@@ -14,7 +14,7 @@ from guidegen.diagrams.source import DesignLike, called, letter, millimetres, ra
 from guidegen.diagrams.style import PHONE, TEXT, TITLE
 from guidegen.diagrams.svg import Canvas, Figure, Point, circle, polyline
 
-_EDGE, _TALL, _LOW = 24, 250, 180
+_EDGE, _TALL, _LOW = 24, 190, 150
 #: Cabinet projection: what lies behind is drawn at 45 degrees and half its length.
 _SLANT = 0.5 * 0.7071
 #: Smaller than this on the paper, and a part is drawn with a narrow line.

@@ -11,7 +11,7 @@ from guidegen.diagrams.dimension import STEP, across, rows_of_text, upright
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import clip, width
 from guidegen.diagrams.source import DesignLike, Plan, cutting, millimetres, ranges
-from guidegen.diagrams.style import SHEET, SMALL, TEXT
+from guidegen.diagrams.style import SHEET, SMALL, TALL, TEXT
 from guidegen.diagrams.svg import Canvas, Figure, arrow, circle, polyline, rectangle
 
 _LEFT, _TOP, _ROOM, _HIGH = 44, 46, SHEET - 44 - 24, 740
@@ -20,17 +20,27 @@ _LEFT, _TOP, _ROOM, _HIGH = 44, 46, SHEET - 44 - 24, 740
 def layouts(design: DesignLike) -> list[Figure]:
     """Draw every sheet and all bars, as `sheet-1`, ..., `bar-1`, ..."""
     pairs = [(plan, item) for plan in cutting(design, "sheets") for item in plan.items]
-    figures = [Layout(plan, item, number).draw() for number, (plan, item) in enumerate(pairs, 1)]
+    figures = [_fitting(plan, item, number) for number, (plan, item) in enumerate(pairs, 1)]
     return figures + bar_figures(design)
+
+
+def _fitting(plan: Plan, item: Any, number: int) -> Figure:
+    """As large as leaves room for the list of what is too small to be named in its place."""
+    layout = Layout(plan, item, number)
+    figure = layout.draw()
+    if layout.canvas.field.bottom <= TALL:
+        return figure
+    smaller = _HIGH - (layout.canvas.field.bottom - TALL)
+    return Layout(plan, item, number, max(smaller, _HIGH / 2)).draw()
 
 
 class Layout:
     """One sheet as a saw sees it, its lower left corner as the datum."""
 
-    def __init__(self, plan: Plan, item: Any, number: int) -> None:
+    def __init__(self, plan: Plan, item: Any, number: int, high: float = _HIGH) -> None:
         self.plan, self.item, self.number = plan, item, number
         self.canvas = Canvas(f"sheet-{number}", SHEET)
-        self.scale = min(_ROOM / item.stock.width, _HIGH / item.stock.height)
+        self.scale = min(_ROOM / item.stock.width, high / item.stock.height)
         self.whole = self.area(0, 0, item.stock.width, item.stock.height)
         size = f"{millimetres(item.stock.width)} × {millimetres(item.stock.height)}"
         self.title = f"{plan.material}, {size}"

@@ -14,7 +14,7 @@ from guidegen.diagrams.source import DesignLike, called, millimetres, ranges
 from guidegen.diagrams.style import PHONE
 from guidegen.diagrams.svg import Canvas, Figure, circle, polyline, rectangle
 
-_TOP, _TALL, _LABEL, _MOST = 62, 520, 84, 5000
+_TOP, _TALL, _LABEL, _MOST = 62, 500, 84, 5000
 #: Thinner than this on the paper, and a cut piece is blacked in (ISO 128 habit, from memory).
 _THIN = 3.0
 _HATCHES = ((1, 6), (-1, 6), (1, 9), (-1, 9), (1, 4), (-1, 4))

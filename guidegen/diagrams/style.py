@@ -24,8 +24,8 @@ NARROW: Final = round(0.25 * MM, 2)
 
 TEXT: Final = 13.5
 """Font size: 2.5 mm letter height on paper (capitals are 0.73 em), about 10 pt."""
-SMALL: Final = 12.0
-"""Pin numbers and signs in wide figures only: above the 1.8 mm floor, and 12 CSS px."""
+SMALL: Final = 13.1
+"""Pin numbers and signs, where two sizes tell apart: 2.5 mm letters on paper as well."""
 TITLE: Final = 15.0
 FONT: Final = "'DejaVu Sans',Verdana,sans-serif"
 
@@ -33,8 +33,8 @@ PHONE: Final = 360
 """Width of a figure that fits a phone: shown 328 px wide, TEXT is still above 12 px."""
 SHEET: Final = 648
 """Widest figure that is printed at natural size between the margins of A4 (171 mm)."""
-TALL: Final = 900
-"""Tallest figure that fits a page with its caption."""
+TALL: Final = 812
+"""Tallest figure that is printed at natural size with its caption: 215 mm, on Letter too."""
 
 
 def _pen(width: float, dash: str = "", ink: str = INK, fill: str = "none") -> str:

@@ -49,6 +49,8 @@ class Caution:
     """Ids of the steps that it concerns, in working order."""
     again: frozenset[str]
     """Ids of those whose own action can bring it about."""
+    at: At
+    """Why it concerns them."""
 
     @property
     def rank(self) -> int:
@@ -237,6 +239,7 @@ def _caution(file: CautionFile, steps: Sequence[Step], bench: Bench) -> Caution:
         body=bench.renderer.body(file.words, bench.speech().context()),
         pages=header.at.pages,
         steps=tuple(step.id for step in steps if concerns(header.at, step, chooser)),
+        at=header.at,
         again=frozenset(step.id for step in steps if concerns(header.again, step, chooser)),
         **said,
     )

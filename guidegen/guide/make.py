@@ -116,7 +116,7 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
         "faults": [views.fault(one) for one in found_faults],
         "tracing": traced,
         **(
-            views.dimming(curve(design))
+            views.dimming(curve(design), design.values)
             if facts.get("control") and regulator_of(design.fixture)
             else {"curve": ()}
         ),
@@ -221,6 +221,7 @@ class _Desk:
             "stages": _stages(self.shown),
             "readings": readings,
             "warm": [row for row in readings if row["kind"] == "celsius"],
+            "log_times": views.log_times(design.values["burn_in.hours"].si),
             "holds": [step for step in self.shown if step.hold],
             "cut_lengths": lambda role: cut_lengths(role, Chooser(design.model, self.words)),
             "schedule": schedule(design, self.steps, self.words),
@@ -230,6 +231,8 @@ class _Desk:
             "step_figures": {step.id: f"step-{step.id}" for step in self.steps
                              if f"step-{step.id}" in figures},
             "workings": workings.workings(design, self.words, self.search),
+            "solved": workings.solved(design, self.words, self.search),
+            "network_of": workings.network_of(design, self.words),
             "givens": workings.givens(design, self.words),
             "choices": workings.choices(design, self.words),
             "widest": [views.Ready(one, (), name=workings.called(one.part, self.words))

@@ -24,6 +24,9 @@ TIE = 1e-4
 #: and a hundredth of the row's own drop with it.
 LUMPS = 8
 
+#: How far along its travel a control stands, from the low end.
+TRAVEL = {"low": 0.0, "quarter": 0.25, "middle": 0.5, "three-quarters": 0.75, "high": 1.0}
+
 
 class UnknownError(ValueError):
     """Something was not set that a reading depends on; its text is the thing's reference."""
@@ -252,7 +255,7 @@ class Netlist:
 
     def _share(self, ref: str) -> float:
         """Part of the track between live lug and wiper: least where its own leg asks for it."""
-        stands = {"low": 0.0, "middle": 0.5, "high": 1.0}.get(self.state.positions.get(ref, ""))
+        stands = TRAVEL.get(self.state.positions.get(ref, ""))
         if stands is None:
             if self.power is None:
                 return 0.5

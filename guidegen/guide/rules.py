@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from guidegen.design.model import Joint, Model, Part, owner
+from guidegen.guide.netlist import TRAVEL
 from guidegen.guide.power import powers, sets
 from guidegen.guide.readings import reads
 from guidegen.guide.state import State
@@ -192,8 +193,7 @@ def after_step(state: State) -> Found:
         if (part.role, stands) in (
             ("switch", "closed"),
             ("supply_switch", "closed"),
-            ("control", "high"),
-            ("control", "middle"),
+            *(("control", place) for place in TRAVEL if place != "low"),
         ):
             yield "left-set", f"{ref} is left {stands} without power"
 

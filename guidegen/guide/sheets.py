@@ -15,6 +15,8 @@ from typing import Any
 LINE, CHARACTERS, ROW = 4.8, 88, 10.0
 #: What a heading with its line below, a box's head and rim, and a caption take.
 HEAD, BOX, CAPTION = 22.0, 20.0, 9.0
+#: Title of a stage, its time, its hazards.
+STAGE = 32.0
 #: Height between the margins; a twentieth is kept free, the worst error of the estimate.
 SHEETS = {"A4": 0.95 * (297.0 - 35.0), "Letter": 0.95 * (279.4 - 35.0)}
 #: Rows of a list that stand together: with their head they fill less than a sheet.
@@ -38,8 +40,14 @@ def tall(steps: Iterable[Any], figures: Mapping[str, Any], paper: str) -> dict[s
     paper : str
         `A4` or `Letter`.
     """
-    heights = {step.id: height(step, figures.get(f"step-{step.id}")) for step in steps}
-    return {name: True for name, found in heights.items() if found > SHEETS[paper]}
+    found, stage = {}, ""
+    for step in steps:
+        # The first of a stage shares its sheet with the head of the stage.
+        head = STAGE if step.stage != stage else 0.0
+        stage = step.stage
+        if height(step, figures.get(f"step-{step.id}")) + head > SHEETS[paper]:
+            found[step.id] = True
+    return found
 
 
 def height(step: Any, figure: Any = None) -> float:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from guidegen.content.files import ContentError, SearchPath
-from guidegen.content.headers import PageHeader
+from guidegen.content.headers import At, PageHeader
 from guidegen.content.load import Content, load
 from guidegen.content.words import Words
 from guidegen.guide.cautions import Caution, Cautions, concerns, unknown_places
@@ -47,7 +47,23 @@ def hazards(
 ) -> tuple[Caution, ...]:
     """The messages of the steps that a page names, and those that name the page themselves."""
     at = file.header.hazards
-    done = {step.id for step in steps if concerns(at, step, chooser)}
+    whole = At(**{**at.model_dump(), "tools": ()})
+    done = {step.id for step in steps if concerns(whole, step, chooser)}
+    tooled = [step for step in steps if step.id not in done and concerns(at, step, chooser)]
     return tuple(
-        one for one in cautions.chosen if file.id in one.pages or not done.isdisjoint(one.steps)
+        one
+        for one in cautions.chosen
+        if file.id in one.pages
+        or not done.isdisjoint(one.steps)
+        or any(step.id in one.steps and _of_tool(one, at, step, chooser) for step in tooled)
     )
+
+
+def _of_tool(one: Caution, at: At, step: Step, chooser: Chooser) -> bool:
+    """Whether a message concerns a step for the tools of a page, and not for what else it does.
+
+    A step may drill a wall and fit a switch into it: the switch is no matter of a page of holes.
+    """
+    cuts = tuple(deed for deed in one.at.does if deed.startswith("cuts"))
+    tools = tuple(tool for tool in one.at.tools if tool in at.tools)
+    return concerns(At(tools=tools, steps=one.at.steps, does=cuts), step, chooser)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from markupsafe import Markup
 
 from guidegen.calc.cutting import Bar, Sheet
+from guidegen.calc.led_group import dimmed_current
 from guidegen.content.words import Words
 from guidegen.design.making import Cutting
 from guidegen.design.model import Model
@@ -19,7 +20,8 @@ from guidegen.guide.step import Step
 from guidegen.guide.ticks import ticks
 from guidegen.guide.walk import SolvedRow, WalkRow
 from guidegen.guide.workings import hours
-from guidegen.kinds import FineAmpere, FineMetre, FinePercent, Percent, Volt, Watt, kind_of
+from guidegen.kinds import FineAmpere, FineMetre, FinePercent, Minute, Percent, Volt, Watt, kind_of
+from guidegen.values import Value
 
 _LENGTH = kind_of(FineMetre)
 #: Where the last tenth of the light begins.
@@ -115,6 +117,23 @@ def readings(steps: Iterable[Step], words: Words) -> list[dict[str, Any]]:
         for one in step.reads
         if not one.absent
     ]
+
+
+def log_times(burn_in: float) -> list[str]:
+    r"""When temperatures are read in the log: every ten minutes from an hour on.
+
+    Parameters
+    ----------
+    burn_in : float
+        How long it burns. [h]
+
+    Examples
+    --------
+    >>> log_times(1.5)
+    ['60\xa0min', '70\xa0min', '80\xa0min', '90\xa0min']
+    """
+    minute = kind_of(Minute)
+    return [minute.text(time) for time in range(60, round(burn_in * 60) + 1, 10)]
 
 
 def fault(item: Any) -> Ready:
@@ -241,14 +260,23 @@ def _solved(one: Solved, words: Words) -> str:
     return f" {words.phrases['to']} ".join(dict.fromkeys(texts))
 
 
-def dimming(points: Sequence[CurvePoint]) -> dict[str, Any]:
-    """How the light dims: its points, and the share of the range that its last tenth takes."""
+def dimming(points: Sequence[CurvePoint], values: Mapping[str, Value]) -> dict[str, Any]:
+    """How the light dims: its points, and the share of the range that its last tenth takes.
+
+    Beside each point stands the current of one group in place of the panel: the sum by hand.
+    """
+    names = {"current": "network.current", "full": "setting.full",
+             "leds": "tape.leds_per_group", "forward_voltage": "tape.forward_voltage",
+             "ideality": "network.ideality"}  # fmt: skip
+    known = {key: values[name].si for key, name in names.items()}
     span = points[-1].volts - points[0].volts
     last = next(point for point in points if point.light >= _LAST)
     return {
         "curve": [{"light": kind_of(FinePercent).text(point.light),
                    "volts": kind_of(Volt).text(point.volts),
                    "amps": kind_of(FineAmpere).text(point.amps),
-                   "watts": kind_of(Watt).text(point.watts)} for point in points],
+                   "watts": kind_of(Watt).text(point.watts),
+                   "by_hand": kind_of(FineAmpere).text(
+                       dimmed_current(output=point.volts, **known))} for point in points],
         "curve_last": kind_of(Percent).text((points[-1].volts - last.volts) / span),
     }  # fmt: skip

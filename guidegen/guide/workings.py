@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TypeGuard
 
 from markupsafe import Markup
 
@@ -10,6 +11,8 @@ from guidegen.content.files import SearchPath, read
 from guidegen.content.words import Words
 from guidegen.design.model import Model
 from guidegen.design.result import Design
+from guidegen.design.solved_checks import BY_HAND
+from guidegen.design.solved_panel import OF, SOURCE
 from guidegen.kinds import FineMetre, Hour, Minute, kind_of
 from guidegen.values import (
     Given,
@@ -74,6 +77,54 @@ def workings(design: Design, words: Words, search: SearchPath) -> tuple[Working,
     )
 
 
+@dataclass(frozen=True)
+class SolvedValue:
+    """What the panel's network gives, with a sum by hand beside it."""
+
+    anchor: str
+    name: str
+    value: str
+    low: str
+    """Of its band; empty where it has none."""
+    high: str
+    by_hand: Working | None
+    """None where the worst case has no shorter way: then its likely band's own sum stands."""
+
+
+def solved(design: Design, words: Words, search: SearchPath) -> tuple[SolvedValue, ...]:
+    """Everything that the network of the panel gives, in the order in which it was solved.
+
+    Raises
+    ------
+    ContentError
+        If the text that stands for a solver's formula can't be read.
+    """
+    found = []
+    for value in design.values.values():
+        if not is_solved(value):
+            continue
+        plain = BY_HAND + value.name.partition(".")[2].removesuffix("_worst")
+        check = design.values.get(plain) or design.values.get(f"{plain}_high")
+        band = shown_band(value)
+        low, high = (band.low, band.high) if value.band != (value.si, value.si) else ("", "")
+        found.append(SolvedValue(
+            value.anchor, called(value, words), str(value), low, high,
+            _working(check, words, search) if isinstance(check, Result) else None,
+        ))  # fmt: skip
+    return tuple(found)
+
+
+def is_solved(value: Value) -> TypeGuard[Given]:
+    """Whether the panel's network gave it."""
+    return isinstance(value, Given) and value.source.startswith(SOURCE)
+
+
+def network_of(design: Design, words: Words) -> tuple[tuple[str, str, str], ...]:
+    """(anchor, name, value) of all that the network is made of."""
+    named = [design.values[name] for name in (*OF, "network.ideality", "network.temperature")]
+    return tuple((one.anchor, called(one, words), str(one)) for one in named)
+
+
 def _symbol(name: str, words: Words) -> str:
     return words.symbols.get(name, name.replace("_", " "))
 
@@ -119,6 +170,9 @@ def called(value: Value, words: Words) -> str:
     said = words.values.get(value.name)
     if said:
         return said
+    solved_one = value.name.replace(BY_HAND, "network.").removesuffix("_high")
+    if value.name.startswith(BY_HAND) and solved_one in words.values:
+        return f"{words.phrases['by_hand']}: {words.values[solved_one]}"
     where, _, what = value.name.partition(".")
     plain = what.replace("_", " ").replace(".", " ")
     return f"{where.replace('_', ' ')}: {plain}" if plain else where.replace("_", " ")
@@ -128,7 +182,7 @@ def givens(design: Design, words: Words) -> tuple[Assumed, ...]:
     """Every given, with its band and source."""
     found = []
     for value in design.values.values():
-        if isinstance(value, Given):
+        if isinstance(value, Given) and not is_solved(value):
             band = shown_band(value)
             low, high = (band.low, band.high) if value.band != (value.si, value.si) else ("", "")
             found.append(Assumed(value.anchor, called(value, words), str(value), low, high,

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from guidegen.design.model import Conductor, Part, owner
 from guidegen.design.result import Design
 from guidegen.diagrams.figures import (
+    SCREWS,
     Figure,
     Probed,
     Setup,
@@ -171,13 +172,19 @@ def _setups(step: Step) -> list[Setup]:
     if step.id not in CALIBRATIONS:
         return []
     name, load = CALIBRATIONS[step.id]
-    adjust = [act.refs[0].partition(".")[2] or "control" for act in step.acts
+    adjust = [_turned(act.refs[0]) for act in step.acts
               if act.verb == "sets" and act.refs and act.to in ("design", "high")]  # fmt: skip
     # The bench supply's own display has no probes.
     first = next(one for one in step.reads if one.probes and one.instrument in ("volts", "short"))
     (red, black), mode = first.probes[0], first.instrument
     turned = ", ".join(dict.fromkeys(adjust)) or "voltage of the bench supply"
     return [Setup(step.goal, red, black, DIAL[mode], load, turned, SOCKET.get(mode, ""), name)]
+
+
+def _turned(ref: str) -> str:
+    """`trimmer of T1`, `control R1`: as the steps call it."""
+    part, _, inside = ref.partition(".")
+    return f"{SCREWS[inside]} of {part}" if inside else f"control {part}"
 
 
 #: What the meter's dial says, by instrument.

@@ -74,7 +74,7 @@ def test_a_step_is_read_whole(tmp_path: Path) -> None:
         (("fits: row", "fits: row, cuts: row"), r"found cuts and fits; one of cuts, fits"),
         (("fits: row", "waits: row"), r"does.0: 'waits' needs hours"),
         (("fits: row", "fits: row, hours: 2"), r"does.0: 'fits' takes no hours"),
-        (("fits: row", "sets: row, to: up"), r"to: found 'up'\. Accepted: low, middle, high"),
+        (("fits: row", "sets: row, to: up"), r"to: found 'up'\. Accepted: low, quarter, middle"),
         (("fits: row", "reads: ohms, at: a to b"), r"'reads' needs holds"),
         (("fits: row", "reads: ohms, holds: open"), r"'reads' needs at"),
         (("fits: row", "powers: {from: bench}"), r"a bench supply needs at, volts, limit"),

@@ -126,7 +126,7 @@ low-not-reached over-voltage limit-early hot-regulator supply-off flicker rail-s
 reversed dimmer-wrong early-cut-off joint-weak size-wrong metal-joined meter-wrong supply-wrong
 part-wrong sample-current cover-cracked finish-poor wrong-fuse fan-short bare-metal joint-poor
 not-square loose-part light-low fan-still switch-passed cut-out-open cut-out-trips
-sink-joined pages-differ wire-differs not-accepted
+sink-joined pages-differ wire-differs not-accepted dimming-wrong
 """.split()
 CAUSE = ("cause", "test", "expect", "action", "retest")
 

@@ -123,6 +123,20 @@ class Drawing:
             if t.box[0] < 0 or t.box[1] < 0 or t.box[2] > self.width or t.box[3] > self.height
         ]
 
+    def run_through(self):
+        """Boxes that a line drawn later enters on one side and leaves on another."""
+        found = []
+        for number, box in enumerate(self.strokes):
+            if box.area is None or len(box.segments) != 4 or not _is_box(box.area):
+                continue
+            x0, y0, x1, y1 = box.area
+            inner = (x0 + 2, y0 + 2, x1 - 2, y1 - 2)
+            for stroke in self.strokes[number + 1 :]:
+                found += [pair for pair in stroke.segments if stroke.area is None
+                          and _enters(inner, *pair)
+                          and not any(_holds(box.area, at) for at in pair)]  # fmt: skip
+        return found
+
     def crossed(self):
         """Texts with a line through their letters, that no later area covers."""
         found = []
@@ -160,3 +174,15 @@ def expanded(words):
     for head, first, last in re.findall(r"([A-Z])(\d+)–[A-Z](\d+)", words):
         found |= {f"{head}{number}" for number in range(int(first), int(last) + 1)}
     return found
+
+
+def _is_box(area, least=20):
+    """Large enough to be a part, and no mark."""
+    x0, y0, x1, y1 = area
+    return min(x1 - x0, y1 - y0) >= least
+
+
+def _holds(area, at):
+    """Whether a point lies in an area, its edge included."""
+    x0, y0, x1, y1 = area
+    return x0 - 1 <= at[0] <= x1 + 1 and y0 - 1 <= at[1] <= y1 + 1

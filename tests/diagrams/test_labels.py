@@ -53,15 +53,14 @@ def test_text_is_12_css_pixels_on_a_phone(drawings):
         assert smallest * shown / drawing.width >= 12, name
 
 
-def test_text_on_a4_is_2_5_mm_high_or_1_8_at_pins(drawings):
+def test_text_on_paper_is_2_5_mm_high(drawings):
     """Letter heights 1.8, 2.5, 3.5 mm are the series of ISO 3098-1 (from memory)."""
-    paper = 174 / 25.4 * 96  # A4 less 18 mm margins, in CSS px
+    wide, tall = (mm / 25.4 * 96 for mm in (171, 215))  # between the margins, and with a caption
     capital = 1493 / 2048  # of the font size: height of H in DejaVu Sans 2.37
     for name, drawing in drawings.items():
-        scale = min(1, paper / drawing.width) * 25.4 / 96 * capital
-        heights = {round(text.size * scale, 2) for text in drawing.texts}
-        assert min(heights) >= 1.8, name
-        assert max(heights) >= 2.45, name
+        scale = min(1, wide / drawing.width, tall / drawing.height) * 25.4 / 96 * capital
+        # A panel of 60 rows gives way a little; no demonstration does: test_accessible.py.
+        assert min(text.size for text in drawing.texts) * scale >= 2.2, name
 
 
 def test_drawings_fit_the_page(drawings):

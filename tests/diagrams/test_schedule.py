@@ -12,7 +12,7 @@ import pytest
 import yaml
 from extended import beside, extended
 from joints import Joint, joints, terminals
-from reader import Drawing, expanded
+from reader import NS, Drawing, expanded
 from sample import sample
 
 from guidegen.content.files import search_path
@@ -120,6 +120,27 @@ def test_the_plan_of_the_box_names_all_that_is_in_it(case):
     named = [word.split(":")[-1] for word in labels]
     for pin in set(pins):
         assert named.count(pin) >= pins.count(pin), pin
+
+
+#: Drawings of connections: what is joined to nothing is not touched. In views of the light itself
+#: a wire lies over what it passes.
+CONNECTIONS = ("schematic", "chain", "battery-lead", "control-back", "connector")
+
+
+def test_no_conductor_runs_through_a_part_that_it_does_not_join(case):
+    mine = {name: Drawing(figure.svg) for name, figure in case[1].items()
+            if name.startswith(CONNECTIONS)}  # fmt: skip
+    assert any(len(drawing.strokes) > 10 for drawing in mine.values())
+    assert {name: d.run_through() for name, d in mine.items() if d.run_through()} == {}
+
+
+def test_a_line_through_a_box_is_seen():
+    """Spoiled on purpose, and the sound case beside it: a line that ends at the box."""
+    box = '<path style="fill:#fff" d="M10 10h100v50h-100z"/>'
+    for end, seen in ((80, True), (10, False)):
+        line = f'<path style="fill:none" d="M50 0L50 {end}"/>'
+        svg = f'<svg xmlns="{NS[1:-1]}" viewBox="0 0 200 100">{box}{line}</svg>'
+        assert bool(Drawing(svg).run_through()) is seen
 
 
 def test_every_figure_is_legible(case):

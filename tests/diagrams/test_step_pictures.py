@@ -104,6 +104,13 @@ def test_pictures_are_legible_on_a_phone(guide: Guide) -> None:
     assert trouble == {}
 
 
+def test_at_the_battery_no_wire_runs_through_a_part(guide: Guide) -> None:
+    mine = {name: drawing for name, drawing in pictures(guide).items()
+            if any(text.words.startswith("At the battery") for text in drawing.texts)}  # fmt: skip
+    assert bool(mine) is bool(guide.design.facts["battery"])
+    assert {name: d.run_through() for name, d in mine.items() if d.run_through()} == {}
+
+
 def test_no_wire_of_the_box_runs_over_the_front(guide: Guide) -> None:
     """What lies behind the board is not drawn on its front, but for a feed that leaves its hole."""
     design = guide.design

@@ -451,3 +451,18 @@ def test_no_assembled_light_has_power_before_hold_point_two(guide: Guide, model:
     later = [step.id for step in guide.steps[hold:] for act in step.acts
              if act.verb == "powers" and act.source != "none"]  # fmt: skip
     assert len(later) >= 3
+
+
+# --- performance --------------------------------------------------------------------------------
+
+
+def test_every_line_of_the_performance_page_says_where_it_comes_from(guide: Guide) -> None:
+    tables = re.findall(r"^\|.*(?:\n\|.*)+", page(guide, "performance"), re.M)
+    assert len(tables) >= 5
+    for text in tables:
+        head, _, *lines = [[cell.strip() for cell in line.strip("|").split("|")]
+                           for line in text.splitlines()]  # fmt: skip
+        (at,) = [n for n, name in enumerate(head) if name.startswith("Origin")]
+        assert lines
+        for line in lines:
+            assert line[at] in ("computed", "data sheet", "definition"), line

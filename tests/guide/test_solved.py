@@ -85,6 +85,9 @@ def far_off(light: Light) -> list[str]:
         # A battery is read anywhere in its window, a control at its ends within its tolerance.
         if reading.instrument == "ohms" or reading.holds == "supply.reading":
             continue
+        # The walk's LEDs hold one voltage, those of this law are Shockley's: test_dimming.py.
+        if reading.holds.startswith("dimmed."):
+            continue
         assert reading.expected is not None
         middle = (row.solved.low + row.solved.high) / 2
         if not math.isclose(middle, reading.expected.si, rel_tol=APART):

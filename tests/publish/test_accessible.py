@@ -123,3 +123,46 @@ def test_a_broken_rule_is_found(  # noqa: PLR0917 - a table of cases
     (site / name).write_text(text.replace(old, new, 1), encoding="utf-8")
     with opened(browser, "light") as page:
         assert [hit for hit in broken(page, site / name, rules) if f": {rule}:" in hit]
+
+
+# --- letters of the drawings --------------------------------------------------------------------
+
+LETTERS = """() => [...document.querySelectorAll("figure.gg-figure")].flatMap(figure =>
+  [...figure.querySelectorAll("svg text")].map(text => {
+    const turn = text.getScreenCTM();
+    return [figure.id, text.textContent,
+            parseFloat(getComputedStyle(text).fontSize) * Math.hypot(turn.a, turn.b)];
+  }))"""
+#: Height of the capitals over the font's size, DejaVu Sans 2.37: 1493 of 2048 units.
+CAPITAL = 1493 / 2048
+#: Between the margins of A4, in CSS px: 171 mm.
+BETWEEN_MARGINS = 646
+
+
+def too_small(page: Any, path: Path, least: float) -> list[str]:
+    page.goto(path.as_uri())
+    letters = page.evaluate(LETTERS)
+    return sorted({f"{path.name} {figure}: {text!r} is {size:.1f} px"
+                   for figure, text, size in letters if size < least})  # fmt: skip
+
+
+def test_letters_of_all_drawings_are_12_px_on_a_phone(demo: Path, browser: Any) -> None:
+    """WCAG has no least size; 12 px in a window of 360 px is common practice, no source."""
+    page = browser.new_page(viewport={"width": 360, "height": 640})
+    paths = [path for path in sorted(demo.glob("*.html")) if path.name != "print.html"]
+    found = [line for path in paths for line in too_small(page, path, 12.0)]
+    assert found == []
+    # Spoiled: what the rule for the card of a step prevents.
+    page.add_init_script("addEventListener('DOMContentLoaded', () => document.head.append(Object"
+                         ".assign(document.createElement('style'), {textContent:"
+                         " '.gg-step .gg-figure { margin: 0 !important }'})))")  # fmt: skip
+    assert too_small(page, demo / "steps.html", 12.0)
+    page.close()
+
+
+def test_letters_of_all_drawings_are_2_5_mm_on_paper(demo: Path, browser: Any) -> None:
+    """Capitals of 2.5 mm, from the series of ISO 3098-1 (from memory); a mm is 96/25.4 px."""
+    page = browser.new_page(viewport={"width": BETWEEN_MARGINS, "height": 950})
+    page.emulate_media(media="print")
+    assert too_small(page, demo / "print.html", 2.5 * 96 / 25.4 / CAPITAL) == []
+    page.close()

@@ -1,0 +1,70 @@
+"""What the light takes with its control between the ends: output and current at each quarter."""
+
+from __future__ import annotations
+
+from guidegen.calc import control, loaded, trimming
+from guidegen.calc.led_group import IDEALITY, dimmed_current
+from guidegen.design.result import Desk, Section
+from guidegen.kinds import Ampere, Count, Ohm, Ratio
+from guidegen.spec.model import Fixture
+from guidegen.values import Value
+
+#: Name and share of the travel, from the low end. The hand sets it by eye.
+STOPS = (("quarter", 0.25), ("half", 0.5), ("three_quarters", 0.75))
+BY_EYE = 0.08
+SOURCE = "quarters of the travel, set by eye: project default"
+
+
+def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
+    """Settle the readings between the ends of a regulator's control."""
+    desk = Desk("dimming", fixture, before)
+    # The network reads it too.
+    desk.given("network.ideality", Count, IDEALITY, "from memory: 1.5 to 3.5 are measured")
+    if desk.fact("control"):
+        for name, share in STOPS:
+            output = _output(desk, name, desk.given(f"dimmed.{name}_travel", Ratio, share, SOURCE,
+                                                    BY_EYE))  # fmt: skip
+            _current(desk, name, output)
+    return desk.section()
+
+
+def _output(desk: Desk, name: str, travel: Value) -> Value:
+    """Output of the regulator there: the same laws as at the ends, with a part of the track."""
+    reference, fixed = desk["regulator.reference"], desk["regulator.fixed_resistor"]
+    none = desk["control.none"] if "control.none" in desk else desk.given(
+        "control.none", Ohm, 0.0, "no resistor there")  # fmt: skip
+    end = desk["control.end"] if "control.end" in desk else none
+    lower_leg = bool(desk.fact("control_lower"))
+    law = control.track_above if lower_leg else control.track_below
+    part = desk.work(f"dimmed.{name}_track", law, track=desk["control.track"], travel=travel)
+    if "control.across" in desk:
+        part = desk.work(f"dimmed.{name}_span", control.parallel, a=part, b=desk["control.across"])
+    key = f"dimmed.{name}_output"
+    if desk.fact("replaces_trimmer"):
+        upper = desk.work(f"dimmed.{name}_upper", control.series_pair, a=end, b=part)
+        return desk.work(key, control.divider_output, reference=reference, upper=upper,
+                         lower=fixed)  # fmt: skip
+    high = desk["control.high_output"]
+    if lower_leg:
+        return desk.work(key, trimming.low_end_lower_leg, high=high, reference=reference, end=end,
+                         span=part)  # fmt: skip
+    rest = desk.work(f"dimmed.{name}_rest", control.left_out, whole=desk["control.span"], used=part)
+    return desk.work(key, trimming.low_end_upper_leg, high=high, reference=reference, span=rest,
+                     lower=fixed)  # fmt: skip
+
+
+def _current(desk: Desk, name: str, output: Value) -> None:
+    """What a bench supply shows there, through the same leads and regulator as at full."""
+    current = desk.work(f"dimmed.{name}_panel", dimmed_current, output=output,
+                        current=desk["panel.loaded_current"], full=desk["setting.full"],
+                        leds=desk["tape.leds_per_group"], ideality=desk["network.ideality"],
+                        forward_voltage=desk["tape.forward_voltage"])  # fmt: skip
+    idle = desk["pulse_width.no_idle"] if "pulse_width.no_idle" in desk else desk.given(
+        "pulse_width.no_idle", Ampere, 0.0, "no pulse-width stage")  # fmt: skip
+    power = desk.work(f"dimmed.{name}_power", loaded.regulated_power, current=current, idle=idle,
+                      voltage=output, efficiency=desk["regulator.efficiency"])  # fmt: skip
+    drawn = desk.work(f"dimmed.{name}_drawn", loaded.drawn_through, power=power,
+                      drop=desk["side.whole_drop"], voltage=desk["supply.voltage"],
+                      at=desk["panel.current"])  # fmt: skip
+    beside = desk["fan.usual_current"] if desk.fact("fan") else desk["fan.no_current"]
+    desk.work(f"dimmed.{name}_current", loaded.with_beside, current=drawn, beside=beside)
