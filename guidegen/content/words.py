@@ -118,6 +118,10 @@ class Words(Strict):
     holes: dict[str, str] = Field(default_factory=dict)
     """What a hole is for, by its role."""
 
+    def value(self, name: str) -> str:
+        """What a value is called; one that has no words by its own name."""
+        return self.values.get(name) or self.choices.get(name, name)
+
     def role(self, role: str) -> RoleWords:
         """The words of a role; a role that no file words is called by its own name."""
         plain = role.replace("_", " ")
