@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -76,6 +76,31 @@ def trial_of(spec: Path, columns: Sequence[Sequence[str]]) -> dict[str, Any]:
     if troubles:
         raise SpecError(troubles)
     return Teller(search_path(spec.parent), before).trial(found)
+
+
+def trial_text(
+    spec: Path, found: dict[str, Any], width: int, paint: Callable[[str, str], str]
+) -> str:
+    """What `trial_of` found, for a terminal of so many columns."""
+    from guidegen.content.files import search_path
+    from guidegen.content.words import load_words
+    from guidegen.publish.trial import lines
+
+    return "\n".join(lines(found, load_words(search_path(spec.parent)), width, paint))
+
+
+def trial_page(spec: Path, found: dict[str, Any], file: Path) -> None:
+    """What `trial_of` found, written to one HTML file.
+
+    Raises
+    ------
+    PublishError
+        If something else stands there.
+    """
+    from guidegen.content.files import search_path
+    from guidegen.publish.trial_page import page, write
+
+    write(page(found, search_path(spec.parent)), file)
 
 
 def causes_of(spec: Path, readings: Path) -> list[str]:

@@ -117,6 +117,8 @@ class Words(Strict):
     """What is marked on the board."""
     holes: dict[str, str] = Field(default_factory=dict)
     """What a hole is for, by its role."""
+    trial: dict[str, str] = Field(default_factory=dict)
+    """Of the command that tries other parts; what it puts in stands in braces."""
 
     def value(self, name: str) -> str:
         """What a value is called; one that has no words by its own name."""

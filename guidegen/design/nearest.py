@@ -16,7 +16,7 @@ from guidegen.errors import GuidegenError
 from guidegen.kinds import ConductorArea, kind_of
 from guidegen.measures import measure_of
 from guidegen.spec.model import Fixture
-from guidegen.spec.overrides import Change, known_keys, overridden
+from guidegen.spec.overrides import Change, known_keys, overridden, written
 from guidegen.spec.part import Part
 from guidegen.spec.parts import catalogue
 from guidegen.spec.stages import FuseStage
@@ -38,6 +38,8 @@ class Instead:
     label: str
     """Of the part; empty for a size."""
     design: Design
+    as_is: bool
+    """Whether the spec has it already."""
 
 
 def nearest_fit(
@@ -66,7 +68,7 @@ def nearest_fit(
         fits.
     """
     value = dict(known_keys(after.fixture)).get(change.key)
-    without_stop = None
+    spare: dict[bool, Instead] = {}
     for text, label in list(_options(after, value))[:MOST]:
         node = Text(text)
         node.put(change.node.place, change.key)
@@ -78,12 +80,13 @@ def nearest_fit(
             continue
         if not design.complete or fresh_stops(design, before):
             continue
-        found = Instead(other, label, design)
-        if not any(worse(*pair) for pair in paired(before.findings, design.findings)):
+        found = Instead(other, label, design, text == written(fixture, change.key))
+        good = not any(worse(*pair) for pair in paired(before.findings, design.findings))
+        if good and not found.as_is:
             return found
-        # An advice more than the spec has: only where nothing near is as good as that.
-        without_stop = without_stop or found
-    return without_stop
+        # What the spec has is no news, and an advice more no gain: only where nothing else is.
+        spare.setdefault(good, found)
+    return spare.get(True) or spare.get(False)
 
 
 def _options(design: Design, value: Any) -> Iterator[tuple[str, str]]:

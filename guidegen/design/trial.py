@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from guidegen.design.compare import fresh_stops, paired
 from guidegen.design.nearest import Instead, nearest_fit
+from guidegen.design.parts import pulse_of, regulator_of
 from guidegen.design.result import Design, Finding
 from guidegen.design.settle import JUDGING, settle, with_mends
 from guidegen.design.usable import Usable, usable
@@ -40,6 +41,8 @@ class Tried:
     design: Design
     """Mends are tried where a finding is not as before."""
     usable: Usable | None
+    pulses: bool
+    """Whether something new stops, and no lower light helps because pulses dim it."""
     instead: tuple[Instead, ...]
     """What fits in the place of a part that does not; one for each change at most."""
 
@@ -72,13 +75,16 @@ def tried(fixture: Fixture, before: Design, changes: Sequence[Change]) -> Tried:
              if new is not None and _moved(old, new)}  # fmt: skip
     fresh = fresh_stops(after, before)
     found = [nearest_fit(fixture, before, after, changes, one) for one in changes] if fresh else []
+    lower = usable(after) if fresh else None
+    pulses = bool(fresh) and pulse_of(after.fixture) is not None and not regulator_of(after.fixture)
     kept = changed.supply.chain or any(one.key.endswith("chain") for one in changes)
     return Tried(
         tuple(Typed(one, written(fixture, one.key), _same(fixture, changed, changes, one),
                     _name(after, one)) for one in changes),
         () if kept or not fixture.supply.chain else ("supplies.1.chain",),
         with_mends(after, JUDGING, lambda finding: id(finding) in moved),
-        usable(after) if fresh else None,
+        lower,
+        pulses,
         tuple(one for one in found if one is not None),
     )  # fmt: skip
 

@@ -68,6 +68,7 @@ class Teller:
             "verdict": verdict(after),
             "complete": after.complete,
             "usable": column.usable and self._usable(column.usable),
+            "pulses": column.pulses,
             "instead": [self._instead(fit, after) for fit in column.instead],
             "findings": findings,
             "numbers": numbers,
@@ -110,6 +111,7 @@ class Teller:
             "key": fit.change.key,
             "value": fit.change.value,
             "label": fit.label,
+            "as_is": fit.as_is,
             "mended": mended,
             "numbers": self._numbers(fit.design),
         }
@@ -137,7 +139,15 @@ class Teller:
             "required": finding.required and _value(finding.required),
             "found": finding.found and _value(finding.found),
             "place": str(finding.place) if finding.place else None,
-            "mends": list(said.mends),
+            "mends": [
+                {
+                    "text": text,
+                    "changes": dict(mend.changes),
+                    "effect": mend.effect and _value(mend.effect),
+                    "light": mend.light and _value(mend.light),
+                }
+                for text, mend in zip(said.mends, finding.mends, strict=True)
+            ],
         }
 
     def _numbers(self, after: Design) -> list[Data]:
