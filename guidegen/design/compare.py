@@ -61,3 +61,14 @@ def worse(before: Finding | None, after: Finding | None) -> bool:
         for one in (before, after)
     ]
     return ranks[1] < ranks[0]
+
+
+def moved(before: Finding | None, after: Finding | None) -> bool:
+    """Whether a finding says something else: its level, or a number or word of its sentence."""
+    said = [
+        one
+        and (one.level, str(one.found), str(one.required),
+             {word: str(name) for word, name in one.names.items()})
+        for one in (before, after)
+    ]  # fmt: skip
+    return said[0] != said[1]

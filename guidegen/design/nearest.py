@@ -11,7 +11,7 @@ from guidegen.calc import tables
 from guidegen.design.compare import fresh_stops, paired, worse
 from guidegen.design.parts import first_stage, part_of, pulse_of, regulator_of
 from guidegen.design.result import Design
-from guidegen.design.settle import JUDGING, settle
+from guidegen.design.settle import settled_if
 from guidegen.errors import GuidegenError
 from guidegen.kinds import ConductorArea, kind_of
 from guidegen.measures import measure_of
@@ -75,10 +75,10 @@ def nearest_fit(
         other = replace(change, value=text, node=node)
         try:
             tried = overridden(fixture, [other if one is change else one for one in changes])
-            design = settle(tried, JUDGING, mends=False)
+            design = settled_if(tried, lambda early: not fresh_stops(early, before))
         except GuidegenError:
             continue
-        if not design.complete or fresh_stops(design, before):
+        if design is None or not design.complete or fresh_stops(design, before):
             continue
         found = Instead(other, label, design, text == written(fixture, change.key))
         good = not any(worse(*pair) for pair in paired(before.findings, design.findings))

@@ -64,6 +64,9 @@ SUBJECTS: tuple[Subject, ...] = (
 #: Those that only describe: no finding needs them, and a judge can do without.
 DESCRIBING = (solved_panel.settle, solved_bands.settle)
 JUDGING = tuple(subject for subject in SUBJECTS if subject not in DESCRIBING)
+#: Those that judge currents and voltages, and the rest: what fails the first needs no second.
+EARLY = JUDGING[: JUDGING.index(protection.settle) + 1]
+LATE = JUDGING[len(EARLY) :]
 SURROUNDINGS = ("damp", "rain", "dust", "rotating tools", "sensitive objects", "public",
                 "children", "air travel", "vehicle")  # fmt: skip
 
@@ -92,9 +95,15 @@ def settle(
     except GuidegenError as trouble:
         finding = Finding("not-computable", "stop", names={"why": str(trouble)})
         return _design(fixture, (Section("resolve", (), {}, (), (finding,)),), False)
-    sections: tuple[Section, ...] = (Section("use", (), _wishes(fixture), choices, ()),)
-    complete = True
-    for subject in subjects:
+    begun = _design(fixture, (Section("use", (), _wishes(fixture), choices, ()),), True)
+    design = further(begun, subjects)
+    return with_mends(design, subjects) if mends else design
+
+
+def further(design: Design, subjects: tuple[Subject, ...]) -> Design:
+    """A design that was settled so far, and the next subjects; mends are not tried."""
+    fixture, sections, complete = design.fixture, design.sections, design.complete
+    for subject in subjects if complete else ():
         try:
             sections += (subject(fixture, sections),)
         except Halt as halt:
@@ -106,8 +115,13 @@ def settle(
             sections += (Section("halted", (), {}, (), (finding,)),)
             complete = False
             break
-    design = _design(fixture, sections, complete)
-    return with_mends(design, subjects) if mends else design
+    return _design(fixture, sections, complete)
+
+
+def settled_if(fixture: Fixture, passes: Callable[[Design], bool]) -> Design | None:
+    """The judged design of a fixture; None where its currents and voltages do not pass already."""
+    early = settle(fixture, EARLY, mends=False)
+    return further(early, LATE) if passes(early) else None
 
 
 def _wishes(fixture: Fixture) -> dict[str, Fact]:

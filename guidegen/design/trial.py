@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from guidegen.design.compare import fresh_stops, paired
+from guidegen.design.compare import fresh_stops, moved, paired
 from guidegen.design.nearest import Instead, nearest_fit
 from guidegen.design.parts import pulse_of, regulator_of
-from guidegen.design.result import Design, Finding
+from guidegen.design.result import Design
 from guidegen.design.settle import JUDGING, settle, with_mends
 from guidegen.design.usable import Usable, usable
 from guidegen.errors import SpecError
@@ -71,8 +71,7 @@ def tried(fixture: Fixture, before: Design, changes: Sequence[Change]) -> Tried:
     """
     changed = overridden(fixture, changes)
     after = judged(changed)
-    moved = {id(new) for old, new in paired(before.findings, after.findings)
-             if new is not None and _moved(old, new)}  # fmt: skip
+    asked = {id(new) for old, new in paired(before.findings, after.findings) if moved(old, new)}
     fresh = fresh_stops(after, before)
     found = [nearest_fit(fixture, before, after, changes, one) for one in changes] if fresh else []
     lower = usable(after) if fresh else None
@@ -82,19 +81,11 @@ def tried(fixture: Fixture, before: Design, changes: Sequence[Change]) -> Tried:
         tuple(Typed(one, written(fixture, one.key), _same(fixture, changed, changes, one),
                     _name(after, one)) for one in changes),
         () if kept or not fixture.supply.chain else ("supplies.1.chain",),
-        with_mends(after, JUDGING, lambda finding: id(finding) in moved),
+        with_mends(after, JUDGING, lambda finding: id(finding) in asked),
         lower,
         pulses,
         tuple(one for one in found if one is not None),
     )  # fmt: skip
-
-
-def _moved(old: Finding | None, new: Finding) -> bool:
-    """Whether a finding may be another than before: only then are its mends asked for."""
-    if old is None:
-        return True
-    texts = [(one.level, str(one.found), str(one.required)) for one in (old, new)]
-    return texts[0] != texts[1]
 
 
 def _same(fixture: Fixture, changed: Fixture, changes: Sequence[Change], change: Change) -> bool:

@@ -11,7 +11,7 @@ from typing import Any
 
 from guidegen.content.files import SearchPath
 from guidegen.content.words import Words, load_words
-from guidegen.design.compare import LEVELS, paired
+from guidegen.design.compare import LEVELS, moved, paired
 from guidegen.design.nearest import Instead
 from guidegen.design.result import Design, Finding
 from guidegen.design.trial import Tried, Typed
@@ -120,6 +120,8 @@ class Teller:
         """Every finding that is not as before, the worst first."""
         found = []
         for old, new in paired(before, after):
+            if not moved(old, new):
+                continue
             pair = [None if one is None else self.finding(one) for one in (old, new)]
             if not _alike(*pair):
                 named = pair[1] or pair[0]

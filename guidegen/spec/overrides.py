@@ -203,8 +203,9 @@ def _apply(
         raise change.fault(f"{error}. {_accepted(change.key, known)}") from None
     columns, column = {}, 1
     for step in change.key.split("."):
-        columns[step.removeprefix("+")] = column
+        columns[step.removeprefix("+")] = last = column
         column += len(step) + 1
+    node.key_place = change.place(last)
     _give_places(tree, change, columns)
 
 
