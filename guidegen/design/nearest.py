@@ -89,6 +89,12 @@ def nearest_fit(
     return spare.get(True) or spare.get(False)
 
 
+def replaceable(after: Design, change: Change) -> bool:
+    """Whether a key holds a part or a size that others of the catalogue could stand for."""
+    value = dict(known_keys(after.fixture)).get(change.key)
+    return next(_options(after, value), None) is not None
+
+
 def _options(design: Design, value: Any) -> Iterator[tuple[str, str]]:
     """Texts to write there, the nearest first, each with the label of its part."""
     if isinstance(value, Part):

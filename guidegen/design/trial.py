@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from guidegen.design.compare import fresh_stops, moved, paired
-from guidegen.design.nearest import Instead, nearest_fit
+from guidegen.design.nearest import Instead, nearest_fit, replaceable
 from guidegen.design.parts import pulse_of, regulator_of
 from guidegen.design.result import Design
 from guidegen.design.settle import JUDGING, settle, with_mends
@@ -45,6 +45,8 @@ class Tried:
     """Whether something new stops, and no lower light helps because pulses dim it."""
     instead: tuple[Instead, ...]
     """What fits in the place of a part that does not; one for each change at most."""
+    unfit: tuple[str, ...]
+    """Keys of parts and sizes for which nothing near fits while the other changes stay."""
 
 
 def judged(fixture: Fixture) -> Design:
@@ -73,7 +75,8 @@ def tried(fixture: Fixture, before: Design, changes: Sequence[Change]) -> Tried:
     after = judged(changed)
     asked = {id(new) for old, new in paired(before.findings, after.findings) if moved(old, new)}
     fresh = fresh_stops(after, before)
-    found = [nearest_fit(fixture, before, after, changes, one) for one in changes] if fresh else []
+    found = [(one, nearest_fit(fixture, before, after, changes, one))
+             for one in changes if fresh and replaceable(after, one)]  # fmt: skip
     lower = usable(after) if fresh else None
     pulses = bool(fresh) and pulse_of(after.fixture) is not None and not regulator_of(after.fixture)
     kept = changed.supply.chain or any(one.key.endswith("chain") for one in changes)
@@ -84,7 +87,8 @@ def tried(fixture: Fixture, before: Design, changes: Sequence[Change]) -> Tried:
         with_mends(after, JUDGING, lambda finding: id(finding) in asked),
         lower,
         pulses,
-        tuple(one for one in found if one is not None),
+        tuple(fit for _, fit in found if fit is not None),
+        tuple(one.key for one, fit in found if fit is None),
     )  # fmt: skip
 
 

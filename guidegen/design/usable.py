@@ -41,8 +41,8 @@ class Usable:
 def usable(design: Design) -> Usable | None:
     """The highest lower setting that a design allows, found by whole designs.
 
-    The setting is where the trimmer is set, not where a hand holds the control: nothing keeps a
-    hand from turning it farther.
+    The setting is the upper end of the output, not a place of the control: nothing keeps a hand
+    from turning it to its end.
 
     Parameters
     ----------

@@ -70,6 +70,7 @@ class Teller:
             "usable": column.usable and self._usable(column.usable),
             "pulses": column.pulses,
             "instead": [self._instead(fit, after) for fit in column.instead],
+            "unfit": list(column.unfit),
             "findings": findings,
             "numbers": numbers,
             "choices": self._choices(after),

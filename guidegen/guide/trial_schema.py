@@ -107,6 +107,7 @@ def _column() -> Schema:
                            **usable}),
         "pulses": flag("Whether no lower light helps because pulses dim it."),
         "instead": listed("What fits in the place of what does not.", instead),
+        "unfit": listed("Parts and sizes for which nothing near fits alone.", text("A key.")),
         "findings": listed("Every finding that is not as before, the worst first.", _ref("moved")),
         "numbers": listed("Every main number that is not as before.", _ref("number")),
         "choices": listed("What `auto` chooses otherwise.", choice),

@@ -45,7 +45,7 @@ class Said:
 
     def change(self, one: Data) -> str:
         """One change: `chain.fuse.rating: auto (3.15 A) → 5 A`."""
-        before = one["before"] + (f" ({one['chosen']})" if one["chosen"] else "")
+        before = self.say("chosen", value=one["chosen"]) if one["chosen"] else one["before"]
         phrase = "same" if one["same"] else "change"
         return self.say(phrase, key=one["key"], before=before, value=one["value"])
 
@@ -69,6 +69,8 @@ class Said:
             yield self.words["usable_pulses"]
         for one in column["instead"]:
             yield self._instead(one)
+        if column["unfit"]:
+            yield self.say("unfit", keys=", ".join(column["unfit"]))
 
     def _instead(self, one: Data) -> str:
         value, label = one["value"], one["label"]
@@ -105,9 +107,14 @@ class Said:
         after = moved["after"]
         return str(after["level"]) if after else self.words["gone_finding"]
 
-    def moved(self, one: Data) -> str:
-        """A number or a choice, before and after."""
+    def number(self, one: Data) -> str:
+        """A number, before and after."""
         return f"{one['label']}: {self.text(one['before'])} → {self.text(one['after'])}"
+
+    def choice(self, one: Data) -> str:
+        """What `auto` chose, before and after."""
+        before, after = (one[key] or self.words["unchosen"] for key in ("before", "after"))
+        return f"{one['label']}: {before} → {after}"
 
     def text(self, value: Any) -> str:
         """A value of the record as text."""
@@ -193,12 +200,12 @@ def _column(said: Said, column: Data, width: int, head: str, paint: Paint) -> It
     for note in said.notes(column):
         yield from _wrapped(note, width, "", "  ")
     yield from _findings(said, column, width, paint)
-    for key in ("numbers", "choices"):
+    for key, worded in (("numbers", said.number), ("choices", said.choice)):
         if column[key]:
             yield ""
             yield said.words[key]
             for one in column[key]:
-                yield from _wrapped(said.moved(one), width, "  ", "    ")
+                yield from _wrapped(worded(one), width, "  ", "    ")
     yield ""
     yield from _wrapped(said.stays(column), width)
 

@@ -44,8 +44,7 @@ def page(found: Data, search: SearchPath) -> str:
                  "mends": [mend["text"] for mend in one["after"]["mends"]] if one["after"] else []}
                 for one in column["findings"]
             ],
-            "lists": [{"title": said.words[key], "items": [said.moved(one) for one in column[key]]}
-                      for key in ("choices",) if column[key]],
+            "choices": [said.choice(one) for one in column["choices"]],
             "stays": said.stays(column),
         }
         for letter, column in zip(LETTERS, said.columns, strict=False)

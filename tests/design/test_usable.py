@@ -144,3 +144,18 @@ def test_what_fits_instead_brings_no_stop(typed: str) -> None:
 def test_the_spec_s_own_part_is_named_as_that() -> None:
     _, _, found = at(HERBARIUM, "chain.connector=barrel-5521")
     assert [(one.change.value, one.as_is) for one in found.instead] == [("barrel-5525", True)]
+
+
+def test_where_nothing_fits_that_is_said() -> None:
+    _, _, found = at(HERBARIUM, "supply=lifepo4-4s-20ah")
+    assert (found.instead, found.unfit) == ((), ("supply",))
+    _, _, other = at(HERBARIUM, "rows.1.count=20")
+    assert fresh_stops(other.design, judged(load(HERBARIUM)))
+    assert (other.instead, other.unfit) == ((), ())
+
+
+def test_pulses_promise_no_part_of_the_light() -> None:
+    _, before, found = at(BOATSHED, "chain.regulator=none")
+    assert fresh_stops(found.design, before)
+    assert (found.usable, found.pulses) == (None, True)
+    assert not at(BOATSHED, "chain.pulse_width=pulse-width-35v-5a")[2].pulses
