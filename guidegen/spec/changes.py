@@ -75,6 +75,8 @@ def put(tree: Any, path: str, value: Any) -> None:
     node = tree
     for step, after in zip(way, [*way, last][1:], strict=True):
         node = _step(node, step, after)
+    if not isinstance(node, dict | list):
+        raise GuidegenError(f"'{last}' can't be changed: the spec has a plain text above it")
     if last.startswith("+"):
         _add(node, last[1:], value)
     elif value == "(left out)" and isinstance(node, dict):

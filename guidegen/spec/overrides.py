@@ -319,7 +319,8 @@ def _hinted(trouble: Trouble, changes: Sequence[Change], known: Sequence[str]) -
     """A fault of a key that was typed: the nearest is a whole key, not its last step alone."""
     change = next((one for one in changes if trouble.place.file == ARGUMENT
                    and one.number == trouble.place.line), None)  # fmt: skip
-    if change is None or trouble.place.column > len(change.key) or change.key in known:
+    at_key = change is not None and trouble.place.column <= len(change.key)
+    if change is None or not at_key or not trouble.message.startswith("unknown key"):
         return trouble
     hint = nearest_key(change.key, known)
     words = trouble.message.partition(" Did you mean")[0]

@@ -80,6 +80,10 @@ def message(fixture: Fixture, *texts: str) -> str:
         ("chain.lead.size=230 V AC", "argument:1:17: chain.lead.size: ", ""),
         ("supplies.1.adapter=mains", "argument:1:20: supplies.adapter: 'mains' is refused", ""),
         ("rows.1.count=1\n2", "argument:1:1: ", "one line of text"),
+        ("body.cover.sheet.like={like: fuse-5x20}", "argument:1:23: body.cover.sheet.like: no part",
+         "Accepted: a part's key."),
+        ("use.surroundings.1.x=3", "argument:1:1: use.surroundings.1.x: 'x' can't be changed",
+         "Did you mean 'use.surroundings'?"),
         ("body.+cover=x", "argument:1:6: body.+cover: '+cover' adds nothing here", ""),
         ("chain.+lamp=x", "argument:1:7: chain.+lamp: there is no item '+lamp'", "thermal_cut_out"),
     ],
@@ -92,6 +96,11 @@ def test_a_fault_stands_at_its_argument(
     assert holds in found
     # What is wrong, and what is accepted or why it is refused.
     assert any(word in found for word in ("Accepted: ", "refused", "YAML", ", not a"))
+
+
+def test_a_faulty_part_of_a_handle_is_told() -> None:
+    found = message(load(SPECS / "puppet-wash-light.yaml"), "body.handles.1.bar.colour=red")
+    assert found.startswith("argument:1:20: body.handles.1.bar: unknown figure 'colour' of a bar.")
 
 
 def test_the_number_is_that_of_the_argument(fixture: Fixture) -> None:
@@ -186,12 +195,13 @@ KEYS = ["", ".", "..", "chain", "chain.", ".chain", "chain.1", "chain.99", "chai
         "chain.+", "chain.+fuse", "rows", "rows.1", "rows.1.count.x.y", "supplies.1.chain.1",
         "supply", "supply.x", "parts.a.b", "fixture.name", "body.board.sheet.like", "a b.c",
         "chain.lead.lead.lead", "light.placed.1", "light.placed.3.side", "revisions.1.date",
-        "chain.fuse.+rating", "__class__", "chain.__len__", "use.surroundings.1", "<<"]  # fmt: skip
+        "chain.fuse.+rating", "__class__", "chain.__len__", "use.surroundings.1", "<<",
+        "use.surroundings.1.x", "body.cover.sheet.like", "body.board.sheet.kind"]  # fmt: skip
 VALUES = ["1", "-1", "nan", "inf", "1e400 V", "[", "]", "{", "{}", "[]", "{a: 1}", "[1, [2, [3]]]",
           "'", '"', "*a", "&a b", "!x y", "# only a remark", "~", "null", "none", "auto", "yes",
           "(left out)", ": x", "a: b: c", "- x", "? x", "%", "@x", "`x`", "|", "> x", "---", "...",
           "\ttab", "é", "\u202e", "\ud800", "0" * 400, "[" * 200, "230 V AC", "{like: *x}",
-          "{<<: {a: 1}}"]  # fmt: skip
+          "{<<: {a: 1}}", "{like: fuse-5x20}"]  # fmt: skip
 
 
 def said(fixture: Fixture, text: str) -> str:
