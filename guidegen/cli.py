@@ -15,15 +15,25 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from guidegen import __version__
-from guidegen.errors import GuidegenError, SpecError
+from guidegen.errors import GuidegenError
+from guidegen.publish.terminal import (
+    LOUD,
+    UNREADABLE,
+    finding_record,
+    loud,
+    print_findings,
+    unreadable,
+    width,
+)
 
 # Every other room is imported inside the command that needs it: `--help` and `--version`
 # must not wait for numpy.
 if TYPE_CHECKING:
     from guidegen.publish.protocol import GuideLike
 
-STOP, UNREADABLE = 1, 2
-LOUD = {"stop": "red", "advice": "yellow", "holds": "green"}
+STOP = 1
+#: Stands for `--or` among the changes: no argument of a command can hold it.
+OR = "\0or"
 HELP = {"help_option_names": ["-h", "--help"]}
 SpecPath = partial(click.Path, path_type=Path)
 
@@ -257,10 +267,7 @@ def check(spec: Path, as_json: bool) -> None:
 
         findings = design_of(spec, judged=True).findings
     except (GuidegenError, OSError) as error:
-        if as_json:
-            click.echo(json.dumps({"spec": spec.name, "troubles": troubles(error)}, indent=1))
-        click.echo(str(error), err=True)
-        sys.exit(UNREADABLE)
+        unreadable(spec, error, as_json)
     if as_json:
         rows = [finding_record(finding) for finding in findings]
         click.echo(json.dumps({"spec": spec.name, "findings": rows}, indent=1, ensure_ascii=False))
@@ -269,58 +276,62 @@ def check(spec: Path, as_json: bool) -> None:
     sys.exit(STOP if any(finding.level == "stop" for finding in findings) else 0)
 
 
-def troubles(error: Exception) -> list[dict[str, Any]]:
-    """Every trouble of a spec, for programs."""
-    if not isinstance(error, SpecError):
-        return [{"message": str(error)}]
-    return [
-        {
-            "file": trouble.place.file,
-            "line": trouble.place.line,
-            "column": trouble.place.column,
-            "path": trouble.path,
-            "message": trouble.message,
-        }
-        for trouble in error.troubles
-    ]
+class Columns(click.Command):
+    """A command of which `--or` begins the next column of changes."""
+
+    def parse_args(self, context: click.Context, args: list[str]) -> list[str]:
+        """Leave the places of `--or` in the list of changes, among which its order counts."""
+        kept: list[str] = []
+        for word in args:
+            option, equals, rest = word.partition("=")
+            kept += [OR, *([rest] if equals else [])] if option == "--or" else [word]
+        return super().parse_args(context, kept)
 
 
-def finding_record(finding: Any) -> dict[str, Any]:
-    """One finding, for programs."""
-    from guidegen.guide.sentences import finding_text
+@main.command("try", cls=Columns, context_settings=HELP)
+@click.argument("spec", type=SpecPath())
+@click.argument("changes", metavar="KEY=VALUE...", nargs=-1)
+@click.option(
+    "--or",
+    metavar="KEY=VALUE...",
+    expose_value=False,
+    help="Begins another column: these changes in place of those before.",
+)
+@click.option("--json", "as_json", is_flag=True, help="Print it as JSON.")
+@click.option(
+    "--page",
+    metavar="FILE.html",
+    type=SpecPath(),
+    help="Write it to one HTML file, columns side by side.",
+)
+def try_(spec: Path, changes: Sequence[str], as_json: bool, page: Path | None) -> None:
+    """Say what other parts would do to SPEC; the spec stays as it is.
 
-    def value(one: Any) -> dict[str, Any] | None:
-        return one and {"name": one.name, "text": str(one), "si": one.si, "unit": one.kind.si}
+    KEY is a key of the spec as its messages write it, such as chain.lead.size, or supply for the
+    part of the supply; VALUE is what would stand there. A fault in the second of them is told at
+    argument:2 and the column in it. Exit status: 0 nothing stops, 1 something stops, 2 the spec
+    or a change can't be read.
+    """
+    columns: list[list[str]] = [[]]
+    for word in changes:
+        if word == OR:
+            columns.append([])
+        else:
+            columns[-1].append(word)
+    try:
+        # Late: as in `build_one`.
+        from guidegen.road import trial_of, trial_page, trial_text
 
-    return {
-        "id": finding.id,
-        "level": finding.level,
-        "required": value(finding.required),
-        "found": value(finding.found),
-        "place": str(finding.place) if finding.place else None,
-        "text": " ".join(finding_text(finding).split()),
-        "mends": [
-            {"changes": dict(mend.changes), "effect": value(mend.effect)} for mend in finding.mends
-        ],
-    }
-
-
-def print_findings(findings: Sequence[Any]) -> None:
-    """The findings as a table: level, what and where, the worst first."""
-    import shutil
-    import textwrap
-
-    from guidegen.guide.sentences import finding_text
-
-    width = max(40, min(shutil.get_terminal_size().columns, 110))
-    for finding in sorted(findings, key=lambda one: list(LOUD).index(one.level)):
-        place = f" [{finding.place}]" if finding.place else ""
-        words = " ".join(finding_text(finding).split()) + place
-        lines = textwrap.wrap(words, width - 9, break_on_hyphens=False) or [""]
-        level = click.style(f"{finding.level:<8}", fg=LOUD[finding.level], bold=True)
-        click.echo(f"{level} {lines[0]}")
-        for line in lines[1:]:
-            click.echo(f"{'':9}{line}")
+        found = trial_of(spec, columns)
+        if page is not None:
+            trial_page(spec, found, page)
+    except (GuidegenError, OSError) as error:
+        unreadable(spec, error, as_json)
+    if as_json:
+        click.echo(json.dumps(found, indent=1, ensure_ascii=False))
+    else:
+        click.echo(trial_text(spec, found, width(80), loud))
+    sys.exit(STOP if any(one["verdict"] == "stop" for one in found["columns"]) else 0)
 
 
 @main.command(context_settings=HELP)

@@ -233,6 +233,7 @@ CandelaPerSquareMetre = Annotated[float, Kind("cd/m**2", 0, "cd/m²", figures=2)
 # Numbers.
 Percent = Annotated[float, Kind("1", 1, "%", 100)]
 FinePercent = Annotated[float, Kind("1", 0.1, "%", 100)]
+LightShare = Annotated[float, Kind("1", 1, "%", 100, "down")]
 Count = Annotated[float, Kind("1", 1)]
 Ratio = Annotated[float, Kind("1", 0)]
 Price = Annotated[float, Kind("1", 0.01)]

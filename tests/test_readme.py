@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import shlex
 import shutil
 import subprocess
 import sys
@@ -25,7 +26,7 @@ def checkout(tmp_path: Path) -> Path:
 
 
 def typed(line: str, folder: Path) -> subprocess.CompletedProcess[str]:
-    words = [sys.executable, "-m", "guidegen.cli", *line.removeprefix(COMMAND).split()]
+    words = [sys.executable, "-m", "guidegen.cli", *shlex.split(line.removeprefix(COMMAND))]
     env = {**os.environ, "PYTHONPATH": str(HOME)}
     return subprocess.run(words, cwd=folder, env=env, capture_output=True, encoding="utf-8")
 
@@ -44,6 +45,16 @@ def test_a_light_of_ones_own_beside_the_templates(checkout: Path) -> None:
         run = typed(line, checkout)
         assert run.returncode == 0, run.stderr
     assert (checkout / "guides" / "shelf-light" / "index.html").is_file()
+
+
+def test_other_parts_are_tried_as_told(tmp_path: Path) -> None:
+    assert typed(f"{COMMAND} new shelf-light", tmp_path).returncode == 0
+    before = sorted(tmp_path.iterdir())
+    for line in block("`try` answers", "bash").splitlines():
+        run = typed(line, tmp_path)
+        assert run.returncode in (0, 1), run.stderr
+        assert "Main numbers that change" in run.stdout
+    assert sorted(tmp_path.iterdir()) == before
 
 
 def test_the_first_guide_is_asked_for_as_the_command_takes_it(checkout: Path) -> None:

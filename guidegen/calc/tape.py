@@ -9,6 +9,7 @@ from guidegen.kinds import (
     Ampere,
     Count,
     FineMetre,
+    LightShare,
     Metre,
     MilliAmpere,
     Ohm,
@@ -270,6 +271,35 @@ def tape_power(voltage: Volt, current: Ampere) -> Watt:
     .. [1] Power is voltage times current.
     """
     return voltage * current
+
+
+def share_of_full(current: Ampere, full_current: Ampere) -> LightShare:
+    """Light at a lower setting as a share of the light at the full one.
+
+    Parameters
+    ----------
+    current : Ampere
+        Current at the lower setting. [A]
+    full_current : Ampere
+        Current at the full setting. [A]
+
+    Returns
+    -------
+    LightShare
+        Share of the full light. [-]
+
+    Raises
+    ------
+    RangeError
+        If the full current is not above zero.
+
+    References
+    ----------
+    .. [1] Light in proportion to current, as in `light_ratio`.
+    """
+    if full_current <= 0:
+        raise RangeError("full_current", full_current, "above 0 A")
+    return current / full_current
 
 
 def light_ratio(current: Ampere, rated_current: Ampere) -> Ratio:

@@ -135,6 +135,12 @@ class Words(Strict):
     """What is marked on the board."""
     holes: dict[str, str] = Field(default_factory=dict)
     """What a hole is for, by its role."""
+    trial: dict[str, str] = Field(default_factory=dict)
+    """Of the command that tries other parts; what it puts in stands in braces."""
+
+    def value(self, name: str) -> str:
+        """What a value is called; one that has no words by its own name."""
+        return self.values.get(name) or self.choices.get(name, name)
 
     def role(self, role: str) -> RoleWords:
         """The words of a role; a role that no file words is called by its own name."""

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import math
+
 from guidegen.calc import drops, row_drops, tape
 from guidegen.design import panels
+from guidegen.design.outputs import STEPS, output_text
 from guidegen.design.parts import regulator_of, supply_part
 from guidegen.design.result import Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
@@ -81,24 +84,17 @@ def _label_output(desk: Desk) -> tuple[Mend, ...]:
     regulator = regulator_of(desk.fixture)
     if regulator is None:
         return ()
-    low, spread = regulator.output_low, regulator.output_high.spread
-    top = f"{desk['tape.voltage'].si - spread:.4g} V" + (f" ± {spread:.2g} V" if spread else "")
-    spans = regulator.control is not None
-    return (Mend({"chain.regulator.output": f"{low.si:.4g} V to {top}" if spans else top}),)
+    top = desk["tape.voltage"].si - regulator.output_high.spread
+    return (Mend({f"{regulator.path}.output": output_text(regulator, top)}),)
 
 
 def _lower_output(desk: Desk) -> tuple[Mend, ...]:
     regulator = regulator_of(desk.fixture)
     if regulator is None:
         return ()
-    spread = desk["setting.full"].spread if hasattr(desk["setting.full"], "spread") else 0.0
-    highest = desk["tape.highest_voltage"]
-    top = int((highest.si - spread) * 10) / 10
-    low = regulator.output_low.si
-    text = f"{low:.4g} V to {top:.4g} V" if low < top else f"{top:.4g} V"
-    if spread:
-        text += f" ± {spread:.2g} V"
-    return (Mend({"chain.regulator.output": text}),)
+    most = desk["tape.highest_voltage"].si - regulator.output_high.spread
+    top = math.floor(most * STEPS + 1e-9) / STEPS
+    return (Mend({f"{regulator.path}.output": output_text(regulator, top)}),)
 
 
 def _currents(desk: Desk) -> None:

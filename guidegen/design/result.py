@@ -27,6 +27,8 @@ class Mend:
     """Spec path to the text to write there: `{"chain.lead.size": "1.5 mm²"}`."""
     effect: Value | None = None
     """What the found value becomes; None until the whole design was settled with the change."""
+    light: Value | None = None
+    """Share of the full light that is left, where the change sets the output lower."""
 
 
 @dataclass(frozen=True)

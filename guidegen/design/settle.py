@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Callable
 
+from guidegen.calc import tape
 from guidegen.design import (
     bench,
     body,
@@ -33,11 +34,12 @@ from guidegen.design import (
     thermal_cut_out,
     wiring,
 )
+from guidegen.design.compare import identity
 from guidegen.design.result import Design, Fact, Finding, Halt, Mend, Section
 from guidegen.errors import GuidegenError
 from guidegen.spec.changes import changed
 from guidegen.spec.model import Fixture
-from guidegen.values import Value
+from guidegen.values import Value, work
 
 Subject = Callable[[Fixture, tuple[Section, ...]], Section]
 
@@ -71,6 +73,9 @@ SUBJECTS: tuple[Subject, ...] = (
 #: Those that only describe: no finding needs them, and a judge can do without.
 DESCRIBING = (dimming.settle, solved_panel.settle, solved_bands.settle, solved_checks.settle)
 JUDGING = tuple(subject for subject in SUBJECTS if subject not in DESCRIBING)
+#: Those that judge currents and voltages, and the rest: what fails the first needs no second.
+EARLY = JUDGING[: JUDGING.index(protection.settle) + 1]
+LATE = JUDGING[len(EARLY) :]
 SURROUNDINGS = ("damp", "rain", "dust", "rotating tools", "sensitive objects", "public",
                 "children", "air travel", "vehicle")  # fmt: skip
 
@@ -100,9 +105,15 @@ def settle(
     except GuidegenError as trouble:
         finding = Finding("not-computable", "stop", names={"why": str(trouble)})
         return _design(fixture, (Section("resolve", (), {}, (), (finding,)),), False)
-    sections: tuple[Section, ...] = (Section("use", (), _wishes(fixture), choices, ()), readings)
-    complete = True
-    for subject in subjects:
+    begun = _design(fixture, (Section("use", (), _wishes(fixture), choices, ()), readings), True)
+    design = further(begun, subjects)
+    return with_mends(design, subjects) if mends else design
+
+
+def further(design: Design, subjects: tuple[Subject, ...]) -> Design:
+    """A design that was settled so far, and the next subjects; mends are not tried."""
+    fixture, sections, complete = design.fixture, design.sections, design.complete
+    for subject in subjects if complete else ():
         try:
             sections += (subject(fixture, sections),)
         except Halt as halt:
@@ -114,8 +125,13 @@ def settle(
             sections += (Section("halted", (), {}, (), (finding,)),)
             complete = False
             break
-    design = _design(fixture, sections, complete)
-    return _tried(design, subjects) if mends else design
+    return _design(fixture, sections, complete)
+
+
+def settled_if(fixture: Fixture, passes: Callable[[Design], bool]) -> Design | None:
+    """The judged design of a fixture; None where its currents and voltages do not pass already."""
+    early = settle(fixture, EARLY, mends=False)
+    return further(early, LATE) if passes(early) else None
 
 
 def _wishes(fixture: Fixture) -> dict[str, Fact]:
@@ -143,12 +159,28 @@ def _design(fixture: Fixture, sections: tuple[Section, ...], complete: bool) -> 
     )
 
 
-def _tried(design: Design, subjects: tuple[Subject, ...]) -> Design:
-    """Every mend tried on the whole design: kept only if its finding goes and no stop comes."""
+def with_mends(
+    design: Design,
+    subjects: tuple[Subject, ...] = SUBJECTS,
+    wanted: Callable[[Finding], bool] = lambda _: True,
+) -> Design:
+    """Every mend tried on the whole design: kept only if its finding goes and no stop comes.
+
+    Parameters
+    ----------
+    design : Design
+        Settled without.
+    subjects : tuple
+        Which subjects, in order.
+    wanted : callable
+        Which findings are asked about; the others lose their mends.
+    """
     # What finds nothing can't tell whether a mend helps.
     subjects = tuple(subject for subject in subjects if subject not in DESCRIBING)
     findings = tuple(
-        dataclasses.replace(finding, mends=_that_help(design, finding, subjects))
+        dataclasses.replace(
+            finding, mends=_that_help(design, finding, subjects) if wanted(finding) else ()
+        )
         if finding.mends
         else finding
         for finding in design.findings
@@ -190,13 +222,14 @@ def with_effect(
         after = settle(changed(design.fixture, mend.changes), subjects, mends=False)
     except GuidegenError:
         return None
-    same = [other for other in after.findings if _same(other, finding)]
+    same = [other for other in after.findings if identity(other) == identity(finding)]
     open_ = [other for other in same if not holds(other)]
     before = {other.id for other in design.findings if other.level == "stop"}
     worse = {other.id for other in after.findings if other.level == "stop"} - before
     if worse or not after.complete or any(other.level == finding.level for other in open_):
         return None
-    return dataclasses.replace(mend, effect=_found(same, finding, after)), not open_
+    found, light = _found(same, finding, after), _light(mend, design, after)
+    return dataclasses.replace(mend, effect=found, light=light), not open_
 
 
 def holds(finding: Finding) -> bool:
@@ -204,11 +237,13 @@ def holds(finding: Finding) -> bool:
     return finding.level == "holds" or bool(finding.names.get("kept"))
 
 
-def _same(other: Finding, finding: Finding) -> bool:
-    return other.id == finding.id and all(
-        other.names.get(word) == finding.names.get(word)
-        for word in ("conductor", "contact", "lead", "spares")
-    )
+def _light(mend: Mend, design: Design, after: Design) -> Value | None:
+    """What is left of the light where a mend sets the output lower."""
+    now, full = (one.values.get("panel.current") for one in (after, design))
+    lower = any(path.endswith(".output") for path in mend.changes)
+    if not lower or now is None or full is None or now.si >= full.si:
+        return None
+    return work("usable.light", tape.share_of_full, current=now, full_current=full)
 
 
 def _found(same: list[Finding], finding: Finding, after: Design) -> Value | None:

@@ -10,6 +10,7 @@ from guidegen.design import panels
 from guidegen.design.bank import input_margin, is_bank, voltages
 from guidegen.design.choose import chosen_part
 from guidegen.design.fan import settle_fan
+from guidegen.design.outputs import greatest_output, lower_output, output_text
 from guidegen.design.parts import (
     battery_window,
     first_stage,
@@ -125,8 +126,9 @@ def _regulator(desk: Desk, stage: RegulatorStage) -> None:
     through = "light_alone" if desk.fact("fan") else "input"
     current = desk[f"{through}.highest_current" if at_input else "panel.current"]
     desk.limit("regulator-current", desk.put(part["current"]), current, worst=True,
-               place=stage.place, mends=_fewer_rows(desk, part["current"], current),
-               at_input=at_input)  # fmt: skip
+               place=stage.place, at_input=at_input,
+               mends=(*_fewer_rows(desk, part["current"], current),
+                      *_lower(desk, current, part["current"])))  # fmt: skip
     desk.limit("regulator-output", desk.put(part["output_high"]), desk["setting.full"], worst=True,
                place=stage.place, mends=(Mend({"chain.regulator": "auto"}),))  # fmt: skip
     desk.limit("regulator-input", desk.put(part["input_high"]), desk["supply.highest"],
@@ -165,6 +167,13 @@ def _fewer_rows(desk: Desk, most: Value, current: Value) -> tuple[Mend, ...]:
     return (Mend({"rows.1.count": str(rows)}),) if rows else ()
 
 
+def _lower(desk: Desk, current: Value, most: Value) -> tuple[Mend, ...]:
+    """The full setting at which a current, its tolerance included, is no more than this."""
+    over = band(current)[1] / current.si if current.si else 1.0
+    return lower_output(desk, regulator_of(desk.fixture), current,
+                        lambda amps: amps * over <= most.si)  # fmt: skip
+
+
 def _direct(desk: Desk) -> None:
     """No regulator: the tape takes its greatest current at the highest voltage."""
     desk.given("tape.share_of_input", Percent, 1.0, "no regulator")
@@ -189,7 +198,9 @@ def _adapter(desk: Desk, part: CataloguePart) -> None:
     rated = desk.put(part["power"])
     margin = desk.put(desk.fixture.limits.adapter_margin)
     found = desk.work("adapter.margin", budget.spare_share, power=desk["input.power"], rated=rated)
-    mends = _stronger_adapter(desk)
+    mends = (*_stronger_adapter(desk),
+             *lower_output(desk, regulator_of(desk.fixture), found,
+                           lambda share: share >= margin.si))  # fmt: skip
     desk.limit("adapter-margin", margin, found, at_most=False, level="stop" if found.si < 0
                else "advice", place=desk.fixture.place("supplies.1"), mends=mends,
                power=desk["input.power"], rated=rated)  # fmt: skip
@@ -230,8 +241,9 @@ def _battery(desk: Desk, part: CataloguePart) -> None:
                           " with their approval")  # fmt: skip
         desk.limit("air-travel", most, energy, level="advice",
                    place=desk.fixture.place("supplies.1"))  # fmt: skip
-    desk.limit("battery-current", desk["battery.highest_current"], desk["input.highest_current"],
-               place=desk.fixture.place("supplies.1"))  # fmt: skip
+    bears, taken = desk["battery.highest_current"], desk["input.highest_current"]
+    desk.limit("battery-current", bears, taken, place=desk.fixture.place("supplies.1"),
+               mends=_lower(desk, taken, bears))  # fmt: skip
 
 
 def headroom(desk: Desk, stage: RegulatorStage) -> None:
@@ -277,9 +289,6 @@ def _dropout(desk: Desk, stage: RegulatorStage) -> None:
 
 
 def _lower_full(stage: RegulatorStage, found: Value) -> tuple[Mend, ...]:
-    top = int((found.si - stage.output_high.spread) * 10) / 10
-    low = stage.output_low.si
-    if top <= low:
-        return ()
-    spread = f" ± {stage.output_high.spread:.2g} V" if stage.output_high.spread else ""
-    return (Mend({"chain.regulator.output": f"{low:.4g} V to {top:.4g} V{spread}"}),)
+    most = found.si - stage.output_high.spread
+    top = greatest_output(stage, lambda volts: volts <= most)
+    return (Mend({f"{stage.path}.output": output_text(stage, top)}),) if top else ()

@@ -86,9 +86,10 @@ class Sentences:
     def mend(self, mend: Mend) -> str:
         """What to write and what comes of it: `chain.lead.size: 1.5 mm² (then 1.2 %)`."""
         changes = ", ".join(f"{path}: {text}" for path, text in mend.changes.items())
-        if mend.effect is None:
-            return changes
-        return f"{changes} ({self.words.phrases['then']} {mend.effect})"
+        usable = self.words.phrases["usable_light"]
+        light = mend.light and usable.replace("{light}", str(mend.light))
+        then = ", ".join(str(one) for one in (mend.effect, light) if one is not None)
+        return f"{changes} ({self.words.phrases['then']} {then})" if then else changes
 
     def _worded(self, names: Mapping[str, Any]) -> dict[str, str]:
         """Ids that a finding brings, as words of the language."""

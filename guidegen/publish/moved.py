@@ -38,8 +38,10 @@ def moved(before: Mapping[str, str], after: Mapping[str, str]) -> list[str]:
     ['rating of the fuse: 5 A → 7.5 A']
     """
     names = [name for name in {**before, **after} if before.get(name) != after.get(name)]
-    words = load_words(search_path()).values if names else {}
+    if not names:
+        return []
+    words = load_words(search_path())
     return [
-        f"{words.get(name, name)}: {before.get(name, 'none')} → {after.get(name, 'none')}"
+        f"{words.value(name)}: {before.get(name, 'none')} → {after.get(name, 'none')}"
         for name in names
     ]

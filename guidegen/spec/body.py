@@ -115,9 +115,10 @@ class Border(Section):
 def _clear() -> Key:
     plain = part_key("cover", ("sheet",), "Clear or diffusing sheet", "acrylic-opal")
 
-    def convert(node: Any, context: Context) -> Part:
-        found: Part = plain.convert(node, context)
-        if found.get("transmittance") is None:
+    def convert(node: Any, context: Context) -> Part | None:
+        found: Part | None = plain.convert(node, context)
+        # A part that is faulty was reported where it stands.
+        if found is not None and found.get("transmittance") is None:
             raise Fault("this sheet lets no light through: it has no transmittance. Accepted: such"
                         " as 'acrylic-opal'")  # fmt: skip
         return found

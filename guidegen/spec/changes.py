@@ -44,15 +44,39 @@ def changed_text(text: str, changes: Mapping[str, str]) -> str:
     # Every scalar stays the text that it is: `no` is no false, and 12:30 no number.
     tree = yaml.load(text, Loader=LOADER)
     for path, value in changes.items():
-        _put(tree, path, yaml.load(value, Loader=LOADER))
-    return yaml.dump(tree, Dumper=DUMPER, allow_unicode=True, sort_keys=False)
+        put(tree, path, yaml.load(value, Loader=LOADER))
+    return dumped(tree)
 
 
-def _put(tree: Any, path: str, value: Any) -> None:
+def dumped(tree: Any) -> str:
+    """A plain tree of a spec as YAML."""
+    text: str = yaml.dump(tree, Dumper=DUMPER, allow_unicode=True, sort_keys=False)
+    return text
+
+
+def put(tree: Any, path: str, value: Any) -> None:
+    """Write a value into the tree of a spec, which is changed.
+
+    Parameters
+    ----------
+    tree : dict
+        The spec, as maps, lists and texts.
+    path : str
+        Where to, as in `changed`.
+    value : str, dict or list
+        What stands there from now on.
+
+    Raises
+    ------
+    GuidegenError
+        If the path leads nowhere.
+    """
     *way, last = path.split(".")
     node = tree
     for step, after in zip(way, [*way, last][1:], strict=True):
         node = _step(node, step, after)
+    if not isinstance(node, dict | list):
+        raise GuidegenError(f"'{last}' can't be changed: the spec has a plain text above it")
     if last.startswith("+"):
         _add(node, last[1:], value)
     elif value == "(left out)" and isinstance(node, dict):
@@ -65,7 +89,7 @@ def _put(tree: Any, path: str, value: Any) -> None:
 
 def _step(node: Any, step: str, after: str) -> Any:
     if isinstance(node, list):
-        found = _item(node, step)
+        found = item(node, step)
         if found is None:
             found = {step: "auto"}
             # A stage that was left out is put in front of those that come after it.
@@ -83,24 +107,25 @@ def _grown(text: Any) -> dict[str, Any]:
     return {"like": text} if isinstance(text, str) else {}
 
 
-def _item(node: list[Any], step: str) -> Any:
+def item(node: list[Any], step: str) -> Any:
+    """The item of a list with this number, of this kind or of this name; None if there is none."""
     if step.isdigit():
         if not 1 <= int(step) <= len(node):
             raise GuidegenError(f"there is no item {step} in this list")
         return node[int(step) - 1]
-    items = [item for item in node if isinstance(item, dict)]
-    named = (item for item in items if step not in item and item.get("name") == step)
-    return next((item for item in items if step in item), None) or next(named, None)
+    maps = [one for one in node if isinstance(one, dict)]
+    named = (one for one in maps if step not in one and one.get("name") == step)
+    return next((one for one in maps if step in one), None) or next(named, None)
 
 
 def _rank(node: list[Any], kind: str) -> int:
-    ranks = [RANK.index(k) for item in node for k in item if k in RANK]
+    ranks = [RANK.index(k) for one in node for k in one if k in RANK]
     return sum(rank < RANK.index(kind) for rank in ranks) if kind in RANK else len(node)
 
 
 def _add(node: Any, kind: str, value: Any) -> None:
     """One more item: a stage where the current passes it, in place of one written as `none`."""
-    found = _item(node, kind)
+    found = item(node, kind)
     if found is not None and found[kind] == "none":
         found[kind] = value
     else:
@@ -108,7 +133,7 @@ def _add(node: Any, kind: str, value: Any) -> None:
 
 
 def _put_item(node: list[Any], last: str, value: Any) -> None:
-    found = _item(node, last)
+    found = item(node, last)
     if last.isdigit():
         node[int(last) - 1] = value
     elif found is None:

@@ -140,10 +140,9 @@ class Handle(Numbered):
         """Name the values by the item's number; bar and block are two parts with two names."""
         made: Self = handler(data)
         prefix = (data.prefix if isinstance(data, Map) else "") or "handle"
-        parts = {
-            "bar": made.bar.named(f"{prefix}_bar"),
-            "block": made.block.named(f"{prefix}_block"),
-        }
+        # A part that is faulty was reported where it stands, and is none.
+        parts = {name: part.named(f"{prefix}_{name}")
+                 for name, part in (("bar", made.bar), ("block", made.block)) if part}  # fmt: skip
         return made.model_copy(update={**renamed(made, prefix), **parts})
 
     @classmethod

@@ -51,16 +51,39 @@ def fixture_of(data: bytes, path: Path) -> Fixture:
         tree = parse(data, path.name, troubles)
     except SpecError as error:
         raise SpecError(_readable(error.troubles)) from None
-    library = _library(tree, path, troubles)
-    fixture = _validated(tree, Context(library, troubles))
-    if troubles or fixture is None:
-        raise SpecError(_readable(troubles))
-    fixture._path, fixture._tree, fixture._text = path, tree, data.decode("utf-8-sig")
+    return fixture_of_tree(tree, data.decode("utf-8-sig"), path, troubles)
+
+
+def fixture_of_tree(tree: Map, text: str, path: Path, troubles: Sequence[Trouble] = ()) -> Fixture:
+    """The fixture of a spec that is a tree already, each node with its place and its path.
+
+    Parameters
+    ----------
+    tree : Map
+        The whole spec.
+    text : str
+        The same as YAML: what a mend changes.
+    path : Path
+        What the spec is called, and where it lies.
+    troubles : sequence of Trouble
+        What was found wrong while it was read.
+
+    Raises
+    ------
+    SpecError
+        With all faults.
+    """
+    found = list(troubles)
+    library = library_of(tree, path, found)
+    fixture = _validated(tree, Context(library, found))
+    if found or fixture is None:
+        raise SpecError(_readable(found))
+    fixture._path, fixture._tree, fixture._text = path, tree, text
     return fixture
 
 
-def _library(tree: Map, path: Path, troubles: list[Trouble]) -> Library:
-    """The catalogue, then what lies nearer."""
+def library_of(tree: Map, path: Path, troubles: list[Trouble]) -> Library:
+    """All parts that a spec can name: the catalogue, then what lies nearer."""
     library = Library(troubles)
     own = path.parent / OWN_PARTS
     if own.is_file() and path.name != OWN_PARTS:
