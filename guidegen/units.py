@@ -46,6 +46,7 @@ liter = 1e-3 * meter ** 3
 minute = 60 * second = min
 hour = 3600 * second = h
 hertz = 1 / second = Hz
+newton = kilogram * meter / second ** 2 = N
 joule = kilogram * meter ** 2 / second ** 2 = J
 watt = joule / second = W
 volt = watt / ampere = V

@@ -238,10 +238,7 @@ class _Desk:
             "widest": [views.Ready(one, (), name=workings.called(one.part, self.words))
                        for one in design.result("solved bands")],
             "sampled": design.result("measured"),
-            "corners": [(one, {key: design.values.get(f"corner_{one.number}.{key}")
-                               for key in ("output", "light", "input", "drawn", "heat", "share")},
-                         self.words.roles[one.limited_by].one if one.limited_by else "")
-                        for one in design.result("corners")],
+            "corners": views.corners(design, self.words),
             "words": self.words,
             "designations": workings.designations(design, self.words),
             "hands_on": workings.hours(minutes / 60),

@@ -13,6 +13,7 @@ from guidegen.calc.led_group import dimmed_current
 from guidegen.content.words import Words
 from guidegen.design.making import Cutting
 from guidegen.design.model import Model
+from guidegen.design.result import Design
 from guidegen.design.solved_curve import CurvePoint
 from guidegen.guide.plan import Work
 from guidegen.guide.solved import Solved, shown
@@ -280,3 +281,20 @@ def dimming(points: Sequence[CurvePoint], values: Mapping[str, Value]) -> dict[s
                        dimmed_current(output=point.volts, **known))} for point in points],
         "curve_last": kind_of(Percent).text((points[-1].volts - last.volts) / span),
     }  # fmt: skip
+
+
+def corners(design: Design, words: Words) -> list[dict[str, str]]:
+    """The light at the ends of its supply and its control, in words."""
+    found = []
+    for one in design.result("corners"):
+        of = {key: str(value) for key in ("output", "light", "input", "drawn", "heat", "share")
+              if (value := design.values.get(f"corner_{one.number}.{key}"))}  # fmt: skip
+        lit = one.limited_by
+        found.append({
+            **of,
+            "supply": str(design.values[f"supply.{one.supply}"]),
+            "control": words.phrases[f"control_{one.control}"],
+            "light": of["light"] if lit else words.phrases["dark"],
+            "nearest": f"{words.role(lit).one}, {of['share']}" if lit else "–",
+        })  # fmt: skip
+    return found
