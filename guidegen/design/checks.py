@@ -11,6 +11,7 @@ from guidegen.calc.balance import MetrePerSecondSquared
 from guidegen.calc.tables import source
 from guidegen.design.model import Model
 from guidegen.design.result import PRACTICE, Desk, Section
+from guidegen.errors import RangeError
 from guidegen.kinds import (
     Count,
     FineMetre,
@@ -25,6 +26,8 @@ from guidegen.spec.model import Fixture
 PULLED = ("battery_wire", "supply_lead", "lead", "link", "feed", "fan_wire")
 #: A pull that a soldered pad of tape bears, and a push that a part in its place bears. [kg].
 PAD_PULL, PUSH = 0.1, 1.0
+#: Pull on a wire thinner than those of the table, over its copper: as the thinnest there. [N/m²].
+THIN_PULL = 10 / 0.2e-6
 #: How far a lead may slip in its wall under its pull. [m].
 SLIP = 0.002
 SLIP_SOURCE = "IEC 60598-1, test of a cord anchorage, from memory"
@@ -65,6 +68,14 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     return desk.section()
 
 
+def _pull_of(area: float) -> tuple[float, str]:
+    """Force of the pull on a wire, and its source; the standard begins at 0.2 mm²."""
+    try:
+        return checks.clamped_pull(area), source("pulls")
+    except RangeError:
+        return THIN_PULL * area, "project default: below the table of IEC 60999-1"
+
+
 def _pulls(desk: Desk, model: Model) -> None:
     """A pull for the thinnest wire of each role, and one for the lead where it enters."""
     gravity = desk.given("check.gravity", MetrePerSecondSquared, GRAVITY, "ISO 80000-3")
@@ -73,8 +84,7 @@ def _pulls(desk: Desk, model: Model) -> None:
         if not areas:
             continue
         thinnest = min(areas, key=lambda area: area.si)
-        force = desk.given(f"{role}.pull_force", PullForce,
-                           checks.clamped_pull(thinnest.si), source("pulls"))  # fmt: skip
+        force = desk.given(f"{role}.pull_force", PullForce, *_pull_of(thinnest.si))
         desk.work(f"{role}.pull", checks.hung, force=force, gravity=gravity)
     for role, entry in (("lead", "tie"), ("feed", "feed_tie")):
         wires = model.wires(role)

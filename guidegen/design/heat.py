@@ -11,7 +11,8 @@ from guidegen.design.pulse import box_loss, tenderest
 from guidegen.design.result import Desk, Mend, Section
 from guidegen.kinds import FineMetre, Percent, Ratio, WattPerMetreKelvin
 from guidegen.spec.model import Fixture
-from guidegen.values import Value, band
+from guidegen.spec.parts import catalogue
+from guidegen.values import Value, band, renamed
 
 TAPE_EMISSIVITY = 0.9
 #: Burn threshold of bare, smooth metal that is touched for a second: the lower end of 65 °C to
@@ -119,6 +120,8 @@ def _limits(desk: Desk, back: Value, sink: Value | None) -> None:
     desk.limit("board-temperature", limit, desk["board.tape_temperature"], worst=True,
                level="advice", place=desk.fixture.use.ambient_high.place,
                over=desk["board.tape_temperature"].si > limit.si, mends=_cooler(desk))  # fmt: skip
+    _material(desk)
+    _jumpers(desk)
     touch = desk.put(desk.fixture.limits.touch_temperature)
     surfaces = [("back", back)]
     if body.cover:
@@ -136,6 +139,32 @@ def _limits(desk: Desk, back: Value, sink: Value | None) -> None:
     # Paint counts for nothing: a thin coat hardly slows the heat into the skin.
     metal = bool(desk.fact("conductive_board"))
     desk.set(hot_surface=not kept, hot_metal=metal and not kept and band(back)[1] > METAL_BURNS)
+
+
+def _material(desk: Desk) -> None:
+    """What the board itself bears for good, under its rows."""
+    bears = desk.put(renamed(desk.fixture.body.board.sheet["highest_temperature"], "board.bears"))
+    mean = desk["board.face_temperature"].si
+    desk.limit("board-bears", bears, desk["board.tape_temperature"], worst=True,
+               level="stop" if mean > bears.si else "advice",
+               place=desk.fixture.place("body.board.sheet"), mends=_cooler(desk))  # fmt: skip
+
+
+def _jumpers(desk: Desk) -> None:
+    """Insulation that lies on the warm board."""
+    part = desk.fixture.wiring.jumper
+    if part.words["insulation"] == "none":
+        return
+    found = desk["board.face_temperature"]
+    bears = desk.put(renamed(part["temperature"], "jumper.bears"))
+    better = [other for other in catalogue("conductor")
+              if other.words["insulation"] != "none" and other["cores"].si == 1
+              and other["temperature"].si >= band(found)[1]]  # fmt: skip
+    least = min(better, key=lambda other: other["temperature"].si, default=None)
+    desk.limit("jumper-warm", bears, found, worst=True,
+               level="stop" if found.si > bears.si else "advice",
+               place=desk.fixture.place("wiring.jumpers.conductor"),
+               mends=(Mend({"wiring.jumpers.conductor": least.key}),) if least else ())  # fmt: skip
 
 
 def _cooler(desk: Desk) -> tuple[Mend, ...]:
