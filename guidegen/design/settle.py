@@ -107,6 +107,11 @@ def settle(
         return _design(fixture, (Section("resolve", (), {}, (), (finding,)),), False)
     begun = _design(fixture, (Section("use", (), _wishes(fixture), choices, ()), readings), True)
     design = further(begun, subjects)
+    if fixture.alternatives and design.complete and set(JUDGING) <= set(subjects):
+        # Late: it settles each supply by this module.
+        from guidegen.design.alternatives import with_alternatives
+
+        design = with_alternatives(design, lower=mends)
     return with_mends(design, subjects) if mends else design
 
 
