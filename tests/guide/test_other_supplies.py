@@ -84,5 +84,6 @@ def test_the_record_has_them_by_its_schema(guide: Guide) -> None:
     assert {name: one["level"] for name, one in found.items()} == {
         "stronger": "holds", "pack": "holds", "feeble": "stop"}  # fmt: skip
     assert found["pack"]["margin"] is None
-    assert found["pack"]["battery"] and not found["stronger"]["battery"]
+    assert found["pack"]["battery"]
+    assert not found["stronger"]["battery"]
     assert [one["number"] for one in data["other_supplies"]] == [2, 3, 4]
