@@ -11,7 +11,7 @@ from guidegen.design.compare import Identity, identity, stops
 from guidegen.design.outputs import STEPS, output_text
 from guidegen.design.parts import regulator_of
 from guidegen.design.result import Design, Finding
-from guidegen.design.settle import EARLY, LATE, Subject, further, settle
+from guidegen.design.settle import EARLY, LATE, Subject, further, settle, with_others
 from guidegen.errors import SpecError
 from guidegen.spec.changes import changed
 from guidegen.spec.model import Fixture
@@ -127,7 +127,8 @@ class _Scale:
             found = further(found, rest)
             if not found.complete or not stops(found) <= most:
                 return found, False
-        return found, True
+        found = with_others(found)
+        return found, stops(found) <= most
 
     def highest(self, good: int, found: Design) -> Usable:
         """The highest setting that is stopped by no more than this one.

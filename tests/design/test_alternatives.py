@@ -9,7 +9,8 @@ import pytest
 from guidegen.design import Design, settle
 from guidegen.design.alternatives import LAST
 from guidegen.design.result import Alternative, Finding
-from guidegen.design.settle import JUDGING
+from guidegen.design.settle import JUDGING, settled_if
+from guidegen.design.usable import usable
 from guidegen.spec.changes import changed
 from guidegen.spec.model import Fixture
 
@@ -164,3 +165,13 @@ def test_one_supply_settles_once(demo: Fixture, monkeypatch: pytest.MonkeyPatch)
     assert settle(demo, JUDGING, mends=False).alternatives == ()
     with pytest.raises(AssertionError, match="alternatives were judged"):
         judged(demo, {"supplies": f"[{ADAPTER}, {OTHERS['strong']}]"})
+
+
+def test_no_lower_light_does_away_with_the_stop_of_another_supply(demo: Fixture) -> None:
+    """Whoever looks for a setting or a part that fits asks the other supplies too."""
+    one = judged(demo, {"supplies": f"[{ADAPTER}, {OTHERS['bare battery']}]"})
+    assert [item.id for item in one.findings if item.level == "stop"] == ["supply-alternative"]
+    assert usable(one) is None
+    found = settled_if(one.fixture, lambda _: True)
+    assert found is not None
+    assert found.stops
