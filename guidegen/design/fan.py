@@ -52,7 +52,10 @@ def _dropper(desk: Desk, asked: object, rated: Value, most: Value, current: Valu
     if isinstance(asked, Given):
         desk.set(dropper=True)
         return desk.put(asked)
-    if asked is None or highest.si <= most.si:
+    if "fan.dropper" in desk.held:
+        desk.set(dropper=True)
+        return desk.put(desk.held["fan.dropper"])
+    if asked is None or highest.si <= most.si or "fan.no_dropper" in desk.held:
         return desk.given("fan.no_dropper", OhmRating, 0.0, "no resistor")
     least = desk.work("fan.least_dropper", calc.least_dropper, highest=highest, rated=rated,
                       current=current)  # fmt: skip

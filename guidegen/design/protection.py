@@ -104,7 +104,8 @@ def _fuse(desk: Desk, stage: FuseStage) -> None:
     mend = (Mend({f"{stage.path}.rating": f"{fitting:g} A"}),)
     desk.limit("fuse-load", rating, least, place=place, mends=mend)
     leads = [n for n in ("lead", "lead_2") if f"{n}.ampacity" in desk]
-    for name in leads or ["link"]:
+    # The wires in the light were cut for its first supply: no lead of another one speaks for them.
+    for name in [*leads, "link"] if desk.held or not leads else leads:
         # The wire must bear what the fuse lets pass before it opens.
         wider = carrier(desk, "feed" if name == "link" else name, opens_at.si)
         desk.limit("fuse-wire", desk[f"{name}.ampacity"], opens_at, place=place,

@@ -79,6 +79,36 @@ def _result(sections: tuple[Section, ...], subject: str) -> Any:
     return {section.subject: section.result for section in sections}[subject]
 
 
+@dataclass(frozen=True)
+class Own:
+    """A part that stays with a supply."""
+
+    kind: str
+    """`fuse`, `cut_off`, `lead`, ..."""
+    label: str
+    """Empty where it is built in."""
+    figures: tuple[Value, ...]
+    """Rating, opening voltage, size and length."""
+
+
+@dataclass(frozen=True, eq=False)
+class Alternative:
+    """The light as it is made, with another supply of its spec."""
+
+    number: int
+    """Of the supply in the spec; the first is that of the guide."""
+    name: str
+    """What the spec calls it; its part's label where it has no name."""
+    design: Design
+    """As far as a supply decides; nothing of the light is chosen anew."""
+    level: str
+    """`stop`: must not be used; `advice`: something is worse than with the first; `holds`."""
+    reasons: tuple[Finding, ...]
+    """What stops it, or is worse than with the first supply."""
+    own: tuple[Own, ...]
+    """What stays with it, as the current flows."""
+
+
 @dataclass(frozen=True, eq=False)
 class Design:
     """The settled fixture."""
@@ -91,6 +121,8 @@ class Design:
     findings: tuple[Finding, ...]
     complete: bool = True
     """Whether every subject could be settled."""
+    alternatives: tuple[Alternative, ...] = ()
+    """The same light with each further supply of the spec."""
 
     def result(self, subject: str) -> Any:
         """What a subject settled besides numbers.
@@ -154,6 +186,11 @@ class Desk:
         """All values settled so far."""
         return self._ledger.values
 
+    @property
+    def held(self) -> Mapping[str, Given]:
+        """What another design of the same light has chosen; empty where this one chooses."""
+        return self.fixture.held.values if self.fixture.held else {}
+
     def fact(self, name: str) -> Fact:
         """A fact that was settled before, here or by an earlier subject.
 
@@ -213,6 +250,9 @@ class Desk:
         if isinstance(asked, Given):
             self.put(asked)
             return asked
+        if name in self.held:
+            self.put(self.held[name])
+            return self.held[name]
         chosen = self.given(name, kind, si)
         self.chose(name, str(chosen), **why)
         return chosen

@@ -107,6 +107,8 @@ def settle(
         return _design(fixture, (Section("resolve", (), {}, (), (finding,)),), False)
     begun = _design(fixture, (Section("use", (), _wishes(fixture), choices, ()), readings), True)
     design = further(begun, subjects)
+    if set(JUDGING) <= set(subjects):
+        design = with_others(design, lower=mends)
     return with_mends(design, subjects) if mends else design
 
 
@@ -128,10 +130,20 @@ def further(design: Design, subjects: tuple[Subject, ...]) -> Design:
     return _design(fixture, sections, complete)
 
 
+def with_others(design: Design, lower: bool = False) -> Design:
+    """A design that was judged with its first supply, and its other supplies judged as well."""
+    if not design.fixture.alternatives or not design.complete:
+        return design
+    # Late: it settles each supply by this module.
+    from guidegen.design.alternatives import with_alternatives
+
+    return with_alternatives(design, lower)
+
+
 def settled_if(fixture: Fixture, passes: Callable[[Design], bool]) -> Design | None:
     """The judged design of a fixture; None where its currents and voltages do not pass already."""
     early = settle(fixture, EARLY, mends=False)
-    return further(early, LATE) if passes(early) else None
+    return with_others(further(early, LATE)) if passes(early) else None
 
 
 def _wishes(fixture: Fixture) -> dict[str, Fact]:

@@ -46,6 +46,8 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk.set(step_up=steps_up(regulator_of(fixture)), adapter=not battery,
              battery=battery, lithium=chemistry in LITHIUM,
              lead_acid=chemistry == "lead-acid", several_lights=lights > 1,
+             other_supplies=bool(fixture.alternatives),
+             other_battery=any(one.supply.kind != "adapter" for one in fixture.alternatives),
              count__lights=float(lights))  # fmt: skip
     desk.given("lights", Count, lights, "light.placed")
     voltages(desk, part)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from guidegen.calc import tape
@@ -10,12 +11,14 @@ from guidegen.design.compare import Identity, identity, stops
 from guidegen.design.outputs import STEPS, output_text
 from guidegen.design.parts import regulator_of
 from guidegen.design.result import Design, Finding
-from guidegen.design.settle import EARLY, LATE, further, settle
+from guidegen.design.settle import EARLY, LATE, Subject, further, settle, with_others
 from guidegen.errors import SpecError
 from guidegen.spec.changes import changed
+from guidegen.spec.model import Fixture
 from guidegen.spec.stages import RegulatorStage
 from guidegen.values import Value, band, work
 
+Changing = Callable[[Fixture, Mapping[str, str]], Fixture]
 #: Where between the darkest and the full setting a design is tried that may be without the stops.
 PROBES = (0.25, 0.5, 0.75, 0.9)
 
@@ -38,7 +41,12 @@ class Usable:
     """What stops at every setting."""
 
 
-def usable(design: Design) -> Usable | None:
+def usable(
+    design: Design,
+    change: Changing = changed,
+    early: tuple[Subject, ...] = EARLY,
+    late: tuple[Subject, ...] = LATE,
+) -> Usable | None:
     """The highest lower setting that a design allows, found by whole designs.
 
     The setting is the upper end of the output, not a place of the control: nothing keeps a hand
@@ -48,6 +56,10 @@ def usable(design: Design) -> Usable | None:
     ----------
     design : Design
         One with a stop.
+    change : callable
+        Makes the fixture with another setting.
+    early, late : tuple
+        What judges it: subjects whose stops need no more, and the rest.
 
     Returns
     -------
@@ -59,7 +71,7 @@ def usable(design: Design) -> Usable | None:
     dark = design.values.get("tape.threshold")
     if stage is None or full is None or dark is None or "panel.current" not in design.values:
         return None
-    scale = _Scale(design, stage)
+    scale = _Scale(design, stage, change, (early, late))
     least = max(band(dark)[1], 0.0 if stage.control is None else stage.output_low.si)
     for share in PROBES:
         probe = math.floor((least + share * (full.si - least)) * STEPS)
@@ -79,10 +91,20 @@ class _Scale:
         At its own full setting.
     stage : RegulatorStage
         What sets it.
+    change : callable
+        Makes the fixture with another setting.
+    judges : tuple
+        Subjects whose stops need no more, and the rest.
     """
 
-    def __init__(self, design: Design, stage: RegulatorStage) -> None:
-        self.design, self.stage = design, stage
+    def __init__(
+        self,
+        design: Design,
+        stage: RegulatorStage,
+        change: Changing,
+        judges: tuple[tuple[Subject, ...], tuple[Subject, ...]],
+    ) -> None:
+        self.design, self.stage, self.change, self.judges = design, stage, change, judges
         self.key, self.whole = f"{stage.path}.output", stops(design)
         self.full = math.ceil(design.values["setting.full"].si * STEPS - 1e-9)
 
@@ -96,15 +118,17 @@ class _Scale:
         Where it does not do, what was settled until that was clear.
         """
         try:
-            lower = changed(self.design.fixture, {self.key: self.text(step)})
+            lower = self.change(self.design.fixture, {self.key: self.text(step)})
         except SpecError:
             return self.design, False  # its tolerance is as large as itself: nobody writes that
-        found = settle(lower, EARLY, mends=False)
-        for rest in ((), LATE):
+        early, late = self.judges
+        found = settle(lower, early, mends=False)
+        for rest in ((), late):
             found = further(found, rest)
             if not found.complete or not stops(found) <= most:
                 return found, False
-        return found, True
+        found = with_others(found)
+        return found, stops(found) <= most
 
     def highest(self, good: int, found: Design) -> Usable:
         """The highest setting that is stopped by no more than this one.

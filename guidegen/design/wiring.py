@@ -226,10 +226,15 @@ def _lead(desk: Desk, stage: LeadStage, name: str) -> None:
 def _links(desk: Desk) -> None:
     """Wires between the parts of the supply side carry the current of the input."""
     name, part = supply_cable(desk.fixture)
-    size = _same(desk, f"{name}.size", "link.size")
+    held = desk.fixture.held
+    if held is not None:
+        # The light's own wires, whatever lead another supply brings.
+        part, size = held.link, desk.put(held.values["link.size"])
+    else:
+        size = _same(desk, f"{name}.size", "link.size")
     resistance(desk, "link", part, size)
     ampacity(desk, "link", part, size)
-    if name == "feed":
+    if name == "feed" or held is not None:
         desk.limit("ampacity", desk["link.ampacity"], desk["input.highest_current"], worst=True,
                    mends=carrier(desk, name, band(desk["input.highest_current"])[1]),
                    conductor="link", size=size)  # fmt: skip

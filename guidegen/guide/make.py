@@ -37,6 +37,7 @@ from guidegen.guide.solved import Solver
 from guidegen.guide.speech import cut_lengths
 from guidegen.guide.step import Step
 from guidegen.guide.steps import load_steps
+from guidegen.guide.supplies import other_supplies
 from guidegen.guide.tracing import Tracing, trace
 from guidegen.guide.walk import WalkReport, walk
 from guidegen.values import Value
@@ -108,8 +109,10 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
     sentences = Sentences(search, words=words)
     said = [sentences.say(finding) for finding in design.findings]
     items = bill.items(design, steps, desk.bench)
+    others = other_supplies(design, said, words)
     context = desk.context(head, said, items, figures) | {
         "chosen": chosen,
+        "other_supplies": [views.Ready(one, ("text",)) for one in others],
         "messages": lambda *ids: [views.caution(c) for c in chosen.chosen if c.id in ids],
         "cautions": [views.caution(one) for one in chosen.chosen],
         "not_applying": chosen.not_applying,
@@ -129,11 +132,12 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
     # Other programs get the same sentences; all that the page adds to them is entities.
     plain = [replace(one, text=unescape(one.text)) for one in said]
     data = {
-        "guide.json": record(design, head, plain, steps, items, report.solved),
+        "guide.json": record(design, head, plain, steps, items, report.solved,
+                             supplies=other_supplies(design, plain, words)),
         "connections.csv": _csv(context["schedule"]),
         **(traced.files if traced else {}),
         **circuit_files(design),
-    }
+    }  # fmt: skip
     revision = design.fixture.revisions[0]
     return Guide(
         slug(design.fixture.file), design.fixture.fixture.name, revision.revision, revision.date,

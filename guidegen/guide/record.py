@@ -14,6 +14,7 @@ from guidegen.design.result import Choice, Design
 from guidegen.guide.bill import Item
 from guidegen.guide.sentences import Said
 from guidegen.guide.step import Reading, Step
+from guidegen.guide.supplies import OtherSupply
 from guidegen.guide.walk import SolvedRow
 from guidegen.units import rounded
 from guidegen.values import Given, Result, Value, band, references
@@ -30,13 +31,15 @@ MAIN = (
 )  # fmt: skip
 
 
-def record(
+def record(  # noqa: PLR0913 - a record has this many sources
     design: Design,
     head: dict[str, Any],
     findings: Sequence[Said],
     steps: Sequence[Step],
     items: Sequence[Item],
     solved: Sequence[SolvedRow] = (),
+    *,
+    supplies: Sequence[OtherSupply] = (),
 ) -> bytes:
     """The record as UTF-8 JSON, the same bytes for the same guide.
 
@@ -54,6 +57,8 @@ def record(
         Lines of the parts list.
     solved : sequence of SolvedRow
         What the walk's circuits gave for the readings.
+    supplies : sequence of OtherSupply
+        The light with each further supply of its spec.
 
     Returns
     -------
@@ -75,6 +80,7 @@ def record(
         "facts": dict(sorted(design.facts.items())),
         "choices": [_choice(choice) for choice in design.choices],
         "findings": [_finding(design, said, number) for number, said in enumerate(findings)],
+        "other_supplies": [_supply(one) for one in supplies],
         "parts": [_part(part) for part in design.model.parts],
         "bill": [vars(item) for item in items],
         "cuts": _cuts(design),
@@ -110,6 +116,19 @@ def value_entry(value: Value) -> dict[str, Any]:
         return {**entry, "law": value.law.__name__, "inputs": inputs,
                 "source": references(value.law)}  # fmt: skip
     return entry
+
+
+def _supply(one: OtherSupply) -> dict[str, Any]:
+    return {
+        "number": one.number,
+        "name": one.name,
+        "level": one.level,
+        "text": one.text,
+        "battery": one.battery,
+        **{name: value_entry(value) if value else None for name, value in one.values.items()},
+        "usable_output": one.output,
+        "own_parts": list(one.own),
+    }
 
 
 def _choice(choice: Choice) -> dict[str, Any]:

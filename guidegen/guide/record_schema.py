@@ -77,7 +77,34 @@ def _numbers() -> dict[str, Schema]:
                       {"type": ["boolean", "number", "string"]}),
         "choices": listed("What the tool chose where the spec says `auto`.", choice),
         "findings": listed("Every limit, kept or not.", {"$ref": "#/$defs/finding"}),
+        "other_supplies": listed("Further supplies of the spec, the light as it is built for its"
+                                 " first one.", _supply()),
     }  # fmt: skip
+
+
+def _supply() -> Schema:
+    value = {"$ref": "#/$defs/value"}
+    values = {name: or_null({**value, "description": words}) for name, words in {
+        "lowest": "Lowest voltage of the supply.",
+        "highest": "Highest voltage of the supply.",
+        "current_at_lowest": "Current from the supply at the full setting and its lowest voltage.",
+        "current_at_highest": "The same at its highest voltage.",
+        "light_at_lowest": "Share of the full light that is left at its lowest voltage.",
+        "margin": "Share of an adapter's power that stays unused; null for a battery.",
+        "run_time": "At the full setting; null for an adapter.",
+        "usable_light": "Share of the full light at which a supply that stops may be used.",
+    }.items()}  # fmt: skip
+    return closed({
+        "number": {"type": "integer", "minimum": 2, "description": "Of the supply in the spec."},
+        "name": text("What the spec calls it, or the label of its part."),
+        "level": {"enum": ["stop", "advice", "holds"],
+                  "description": "`stop`: the light must not be used with it."},
+        "text": text("The sentence of the guide.", minLength=1),
+        "battery": flag("Whether it stores energy."),
+        **values,
+        "usable_output": text("Full setting that allows that light; empty for none."),
+        "own_parts": listed("What stays with the supply, from its poles on.", {"type": "string"}),
+    })  # fmt: skip
 
 
 def _value() -> Schema:

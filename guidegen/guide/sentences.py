@@ -91,6 +91,17 @@ class Sentences:
         then = ", ".join(str(one) for one in (mend.effect, light) if one is not None)
         return f"{changes} ({self.words.phrases['then']} {then})" if then else changes
 
+    def reason(self, finding: Finding) -> str:
+        """Title and numbers of a finding: `Ampacity (6.2 A against 4 A)`."""
+        title = load(self.search, f"findings/{finding.id}.md", FindingHeader).header.title
+        if finding.required is None or finding.found is None:
+            why = finding.names.get("why")
+            return f"{title} ({why})" if why else title
+        close = finding.names.get("by_tolerance")
+        said = self.words.phrases["found_by_tolerance" if close else "found_against"]
+        said = said.replace("{required}", str(finding.required))
+        return f"{title} ({said.replace('{found}', str(finding.found))})"
+
     def _worded(self, names: Mapping[str, Any]) -> dict[str, str]:
         """Ids that a finding brings, as words of the language."""
         words = self.words
@@ -105,6 +116,8 @@ class Sentences:
             found["module_word"] = words.role(str(names["module"])).one
         if "surface" in names:
             found["surface_word"] = words.surfaces[str(names["surface"])]
+        if "reasons" in names:
+            found["reason_words"] = "; ".join(dict.fromkeys(map(self.reason, names["reasons"])))
         if "fault" in names:
             found["fault_words"] = words.control_faults[str(names["fault"])]
         return found

@@ -27,6 +27,11 @@ def canonical(fixture: Fixture) -> dict[str, Any]:
     count; a source in brackets does, because the guide prints it.
     """
     plain: dict[str, Any] = _plain(fixture)
+    if fixture.alternatives:
+        plain["alternatives"] = [
+            {"supply": _plain(one.supply), "chain": _plain(one.chain)}
+            for one in fixture.alternatives
+        ]
     return plain
 
 

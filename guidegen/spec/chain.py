@@ -31,7 +31,7 @@ def complete(data: Map, context: Context) -> None:
     context : Context
         Takes the faults.
     """
-    supply = _first_supply(data)
+    supply = _supply(data, context.supply)
     for home in filter(None, (supply, data)):
         if not isinstance(home.get("chain", Items()), Items):
             context.note(home["chain"], "this is no list. Accepted: items such as '- fuse: auto'")
@@ -42,10 +42,12 @@ def complete(data: Map, context: Context) -> None:
         supply["chain"] = _items(supply["chain"], [i for k, i in ahead if not _absent(i, k)])
     written = _stages(data.get("chain"), RANK, context)
     for kind, item in written:
-        if kind in present and kind not in SEVERAL and not _absent(item, kind):
+        # Two fuses in line do no harm: a battery has its own, whatever the light has.
+        twice = SEVERAL if not context.supply else (*SEVERAL, "fuse")
+        if kind in present and kind not in twice and not _absent(item, kind):
             context.note(item, f"a second {kind.replace('_', '-')} {LATER}. Accepted: one")
     _in_order(written, context)
-    chain = _filled(written, present, data)
+    chain = _filled(written, _ahead_of_first(data) if context.supply else present, data)
     _touches(chain, data, context)
     data["chain"] = _items(data.get("chain"), chain)
     counts: Counter[str] = Counter()
@@ -55,10 +57,17 @@ def complete(data: Map, context: Context) -> None:
         item.prefix = kind if counts[kind] == 1 else f"{kind}_{counts[kind]}"
 
 
-def _first_supply(data: Map) -> Map | None:
+def _supply(data: Map, number: int) -> Map | None:
     supplies = data.get("supplies")
-    first = supplies[0] if isinstance(supplies, Items) and supplies else None
-    return first if isinstance(first, Map) else None
+    found = supplies[number] if isinstance(supplies, Items) and supplies else None
+    return found if isinstance(found, Map) else None
+
+
+def _ahead_of_first(data: Map) -> list[str]:
+    """What stays with the first supply: the light is made for it, and has none of these itself."""
+    first = _supply(data, 0) or Map()
+    kinds = [(kind_of_stage(item), item) for item in first.get("chain", ())]
+    return [kind for kind, item in kinds if not _absent(item, kind)]
 
 
 def _at_supply(supply: Map, context: Context) -> list[tuple[str, Map]]:

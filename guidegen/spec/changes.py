@@ -81,6 +81,9 @@ def put(tree: Any, path: str, value: Any) -> None:
         _add(node, last[1:], value)
     elif value == "(left out)" and isinstance(node, dict):
         node.pop(last, None)
+    elif value == "(left out)" and isinstance(node, list) and last.isdigit():
+        item(node, last)  # refuses a number that no item has
+        del node[int(last) - 1]
     elif isinstance(node, list):
         _put_item(node, last, value)
     else:

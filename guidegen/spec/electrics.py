@@ -22,6 +22,8 @@ FED_FROM = ("left end", "right end", "opposite ends", "both ends", "middle", "au
 COLOURS = ("BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY", "WH", "PK", "TQ", "auto")
 #: Kinds of supplies.
 SUPPLIES = ("adapter", "battery", "bank")
+#: One for which the guide is built, and its alternatives.
+MOST_SUPPLIES = 6
 
 
 class Rows(Section):

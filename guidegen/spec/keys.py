@@ -36,6 +36,8 @@ class Context:
 
     library: Library
     troubles: list[Trouble]
+    supply: int = 0
+    """Which of the supplies is read, from 0."""
 
     @property
     def full(self) -> bool:

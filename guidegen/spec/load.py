@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from copy import deepcopy
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -11,6 +12,7 @@ from pydantic import ValidationError
 
 from guidegen.errors import Place, SpecError, Trouble
 from guidegen.folders import OWN_PARTS
+from guidegen.spec.electrics import MOST_SUPPLIES
 from guidegen.spec.keys import MOST, Context
 from guidegen.spec.model import Fixture
 from guidegen.spec.parts import Library
@@ -75,11 +77,39 @@ def fixture_of_tree(tree: Map, text: str, path: Path, troubles: Sequence[Trouble
     """
     found = list(troubles)
     library = library_of(tree, path, found)
+    supplies = tree.get("supplies")
+    others = len(supplies[1:MOST_SUPPLIES]) if isinstance(supplies, Items) else 0
+    # Validation completes the tree that it is given: each reading has its own.
+    fresh = [deepcopy(tree) for _ in range(others)]
     fixture = _validated(tree, Context(library, found))
     if found or fixture is None:
         raise SpecError(_readable(found))
     fixture._path, fixture._tree, fixture._text = path, tree, text
+    if fresh:
+        fixture._alternatives = _alternatives(fresh, fixture, Context(library, found))
     return fixture
+
+
+def _alternatives(trees: Sequence[Map], fixture: Fixture, context: Context) -> tuple[Fixture, ...]:
+    """The same light with each further supply.
+
+    Raises
+    ------
+    SpecError
+        With the faults of all of them.
+    """
+    read = [_validated(tree, replace(context, supply=number))
+            for number, tree in enumerate(trees, 1)]  # fmt: skip
+    if context.troubles:
+        raise SpecError(_readable(context.troubles))
+    for number, (tree, one) in enumerate(zip(trees, read, strict=True), 1):
+        assert one is not None  # nothing fails without a trouble
+        # Whoever asks where the supply stands means this one.
+        listed, alone = tree["supplies"], Items([tree["supplies"][number]])
+        alone.__dict__.update(listed.__dict__)
+        tree["supplies"] = alone
+        one._path, one._tree, one._text = fixture._path, tree, fixture._text
+    return tuple(one for one in read if one is not None)
 
 
 def library_of(tree: Map, path: Path, troubles: list[Trouble]) -> Library:

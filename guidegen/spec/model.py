@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any, Self
 
@@ -12,16 +14,18 @@ from guidegen.errors import Place
 from guidegen.spec.auxiliaries import Auxiliaries, Fan, check
 from guidegen.spec.body import Body
 from guidegen.spec.chain import complete
-from guidegen.spec.electrics import Rows, Supply, Wiring
+from guidegen.spec.electrics import MOST_SUPPLIES, Rows, Supply, Wiring
 from guidegen.spec.keys import PART_MARK, Context, Key, date, line
 from guidegen.spec.light import Light, Panels, check_panels
 from guidegen.spec.making import GuideWishes, Limits, Making
 from guidegen.spec.measured import MeasuredItems, apply
+from guidegen.spec.part import Part
 from guidegen.spec.section import OnlyOne, Section
 from guidegen.spec.stages import AnyStage
 from guidegen.spec.tree import Items, Map, Text
 from guidegen.spec.use import Use
 from guidegen.units import tidy
+from guidegen.values import Given
 
 
 class Head(Section):
@@ -37,6 +41,16 @@ class Revision(Section):
     revision: Annotated[str, line("Letter or number", "A", 20)]
     date: Annotated[datetime.date | None, date("Day of this revision")]
     change: Annotated[str, line("What changed", "First issue", 200)]
+
+
+@dataclass(frozen=True)
+class Held:
+    """What a light is made of already: with another supply nothing of it is chosen anew."""
+
+    values: Mapping[str, Given]
+    """By name."""
+    link: Part
+    """What the short wires of the supply side are cut from."""
 
 
 DRAFT = Revision.model_construct(revision="draft", date=None, change="First draft")
@@ -58,6 +72,8 @@ class Fixture(Section):
     _path: Path = PrivateAttr(default=Path())
     _tree: Map = PrivateAttr(default_factory=Map)
     _text: str = PrivateAttr(default="")
+    _alternatives: tuple[Fixture, ...] = PrivateAttr(default=())
+    _held: Held | None = PrivateAttr(default=None)
 
     fixture: Annotated[Head, Field(description="The light", examples=[{"name": "Shelf light"}])]
     issues: Annotated[
@@ -76,9 +92,10 @@ class Fixture(Section):
     wiring: Annotated[Wiring, _whole({"rails": {"size": "1.5 mm²"}}, "Rails, jumpers, colours")]
     supply: Annotated[
         Supply,
-        OnlyOne("Where the current comes from", "supply", {"adapter": "adapter-19v-65w"}),
+        OnlyOne("Where the current comes from: the supply of the guide, then alternatives",
+                "supply", {"adapter": "adapter-19v-65w"}, MOST_SUPPLIES),
         Field(alias="supplies"),
-    ]
+    ]  # fmt: skip
     chain: Annotated[
         tuple[AnyStage, ...],
         Field(description="Stages from supply to rows, as the current flows; left out: connector,"
@@ -129,6 +146,16 @@ class Fixture(Section):
             else:
                 node = node.get(step) if isinstance(node, Map) else None
         return getattr(node, "place", None)
+
+    @property
+    def alternatives(self) -> tuple[Fixture, ...]:
+        """The same light with each further supply in the place of the first."""
+        return self._alternatives
+
+    @property
+    def held(self) -> Held | None:
+        """What was chosen with another supply; None where the light follows this one."""
+        return self._held
 
     @property
     def panel_count(self) -> int:

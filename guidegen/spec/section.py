@@ -168,11 +168,13 @@ class OrNone:
 
 @dataclass(frozen=True)
 class OnlyOne:
-    """A list that holds one item in this version; the item itself is the value."""
+    """A list of which one item is read; the item itself is the value."""
 
     text: str
     what: str
     example: Mapping[str, str]
+    most: int = 1
+    """More items are alternatives, each read for itself."""
 
     @property
     def accepted(self) -> str:
@@ -189,24 +191,27 @@ class OnlyOne:
             if not node:
                 raise custom(f"the list is empty. Accepted: {accepted}")
             context: Context = info.context  # type: ignore[assignment]
-            for more in node[1:]:
+            for number, more in enumerate(node[1:], 2):
                 keys = more if isinstance(more, Map) else ()
                 mains = [key for key in keys if units.MAINS.search(key)]
                 problem = f"a second {self.what} {LATER}. Accepted: one"
+                if self.most > 1:
+                    problem = f"too many items. Accepted: at most {self.most}"
                 if mains:
                     problem = f"'{mains[0][:40]}' is refused: {units.REFUSED}"
-                context.note(more, problem)
-            return node[0]
+                if mains or number > self.most:
+                    context.note(more, problem)
+            return node[context.supply if self.most > 1 else 0]
 
         return core_schema.with_info_before_validator_function(first, handler(source))
 
     def __get_pydantic_json_schema__(self, core: CoreSchema, handler: Any) -> dict[str, Any]:
-        """A list of one."""
+        """A list of one, or of alternatives."""
         return {
             "type": "array",
             "items": handler(core["schema"]),
             "minItems": 1,
-            "maxItems": 1,
+            "maxItems": self.most,
             "description": self.text,
             "examples": [[dict(self.example)]],
         }
