@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from math import hypot
 from typing import NamedTuple
 
 from guidegen.diagrams.field import around
@@ -94,14 +95,29 @@ def upright(canvas: Canvas, ends: tuple[float, float], x: float, text: str, feat
     canvas.text((x - 5, low + 16 + wide), text, "start", turned=True)
 
 
+#: A leader that is longer than this is harder to follow than one that crosses another.
+_LONG = 75
+
+
 def leader(canvas: Canvas, at: Point, text: str, style: str = "narrow", reach: float = 16) -> bool:
     """Write a short label near a point, with a line that ends on it in a dot.
+
+    The line crosses no other leader where a place without that is free.
 
     Returns
     -------
     bool
         False if there was no free place: the caller names the thing in a list instead.
     """
+    return any(_leader(canvas, at, text, style, reach, apart) for apart in (True, False))
+
+
+def clear_leader(canvas: Canvas, at: Point, text: str, reach: float) -> bool:
+    """The same, and false as well where its line would cross another leader."""
+    return _leader(canvas, at, text, "narrow", reach, True)
+
+
+def _leader(canvas: Canvas, at: Point, text: str, style: str, reach: float, apart: bool) -> bool:
     for place in around(*at, reach=reach, rings=9):
         found = canvas.field.spot(text, TEXT, [place]) if place != at else None
         if found is None:
@@ -113,13 +129,28 @@ def leader(canvas: Canvas, at: Point, text: str, style: str = "narrow", reach: f
         if any(o.crossed(at, (x, y)) and not (o.holds(*at) and o.width < 8)
                for o in canvas.field.taken):  # fmt: skip
             continue
+        if apart and (
+            hypot(x - at[0], y - at[1]) > _LONG
+            or any(_cross(at, (x, y), *other) for other in canvas.field.leaders)
+        ):
+            continue
         # Paper below it: what is too faint to keep labels off is left out there.
         canvas.shape("paper", rectangle(area.x0, area.y0, area.width, area.height))
         canvas.text(found, text, "middle")
         canvas.line(style, [at, (x, y)])
+        canvas.field.leaders.append((at, (x, y)))
         canvas.path("solid", circle(at[0], at[1], 1.8))
         return True
     return False
+
+
+def _cross(a: Point, b: Point, c: Point, d: Point) -> bool:
+    """Whether two stretches have an inner point in common."""
+
+    def side(p: Point, q: Point, r: Point) -> float:
+        return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+
+    return side(a, b, c) * side(a, b, d) < 0 and side(c, d, a) * side(c, d, b) < 0
 
 
 def inside(canvas: Canvas, at: Point, text: str) -> bool:

@@ -83,6 +83,8 @@ class Field:
         """Labels that are put where there is room stay below this."""
         self.taken: list[Area] = []
         self.lines: list[tuple[tuple[float, float], tuple[float, float]]] = []
+        self.leaders: list[tuple[tuple[float, float], tuple[float, float]]] = []
+        """Lines from labels to what they name."""
 
     @property
     def bottom(self) -> float:

@@ -7,7 +7,7 @@ from math import hypot
 
 from guidegen.design.model import Model, Part, owner
 from guidegen.design.solid import Box
-from guidegen.diagrams.dimension import leader, rows_of_text, wrapped
+from guidegen.diagrams.dimension import clear_leader, leader, rows_of_text, wrapped
 from guidegen.diagrams.field import Area, around
 from guidegen.diagrams.hung import body, detour, direction, hanging, hung
 from guidegen.diagrams.solids import nearest_last, root, seen
@@ -229,8 +229,10 @@ class _Plan:
 
     def _name(self, text: str, places: Sequence[Point]) -> None:
         """A name with a line to one of its places; where nothing is free, in the list below."""
-        if not any(leader(self.canvas, at, text, reach=reach)
-                   for reach in (12, 17, 25, 36, 50) for at in places):  # fmt: skip
+        tries = [(at, reach) for reach in (12, 17, 25, 36, 50) for at in places]
+        if not any(clear_leader(self.canvas, at, text, reach) for at, reach in tries) and not any(
+            leader(self.canvas, at, text, reach=reach) for at, reach in tries
+        ):
             self.unnamed.append(text)
 
 
