@@ -42,7 +42,7 @@ step_up supply_lead fault_bright fan dropper thermal_cut_out lining lining_condu
 keyed_connector exposed_contacts bright
 hot_surface hot_metal warm_box heavy long long_lead use.damp use.rain
 pulse_width pulse_negative flicker_risk flicker_seen flicker_visible
-handles sink sink_outside vents
+handles sink sink_outside vents other_supplies other_battery
 use.dust use.rotating_tools use.sensitive_objects use.public use.children use.air_travel use.vehicle
 """.split()
 NUMBERS = ["supply.highest", "panel.current", "input.highest_current", "panel.power", "body.mass"]
@@ -68,7 +68,7 @@ IMPLIES = {
     "exposed_contacts": "connector", "pulse_negative": "pulse_width",
     "flicker_visible": "flicker_risk", "flicker_risk": "flicker_seen",
     "flicker_seen": "pulse_width", "sink": "regulator", "sink_outside": "sink",
-    "vents": "enclosure",
+    "vents": "enclosure", "other_battery": "other_supplies",
 }  # fmt: skip
 #: The condition under which a value exists; "" for one that every design has.
 VALUES = {
@@ -117,7 +117,7 @@ CATALOGUE: dict[str, str | tuple[str, ...]] = {
     "H37": "warning", "H38": "notice", "H39": "notice", "H40": "notice", "H43": "battery",
     "H03": "danger", "H28": "warning", "H34": "caution", "H44": "warning", "H45": "warning",
     "H46": "warning", "H48": "warning", "H49": "caution", "H50": "caution",
-    "H51": ("sink_outside",), "H52": "warning",
+    "H51": ("sink_outside",), "H52": "warning", "H53": "warning",
 }  # fmt: skip
 FIELDS = ("title", "hazard", "consequence", "avoid", "defers_to")
 FAULTS = """
@@ -148,7 +148,7 @@ aim carry charge choose clamp clean clear close collect compare connect cover cu
 dispose do draw dry file find fit give grip hang have hold insulate keep label lay leave let
 lift look mark move never open place plug point prove put read return say score scrape solder
 sort spread start stay support switch take tape tie tighten touch turn unplug use wash wave
-wear wipe back cap drill stop
+wear wipe back cap drill stop join
 """.split()
 )
 CONDITIONS = ("If ", "When ", "Before ", "After ", "While ", "Until ", "Where ", "For ")
@@ -249,6 +249,7 @@ def context(facts: Mapping[str, Fact]) -> dict[str, Any]:
     words = load()
     return {
         "v": Said(facts), "fact": fact, "part": part, "terminal": part, "stands": [],
+        "other_supplies": [],
         "tool": lambda name: words.tools[name].name,
         "consumable": lambda name: words.consumables[name].name,
         "messages": lambda *ids: [],
