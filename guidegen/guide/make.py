@@ -216,6 +216,8 @@ class _Desk:
             "orders": orders(design, self.bench),
             "steps": self.shown,
             "cut_off_step": next((s.id for s in self.steps if s.id in CUT_OFF_STEPS), ""),
+            "cut_off_meter": next((one.by for s in self.steps if s.id in CUT_OFF_STEPS
+                                   for one in s.reads), ""),
             "templates": [name for name in figures if name.startswith("template-")],
             "tall": sheets.tall(self.shown, figures, design.fixture.guide.paper),
             "stages": _stages(self.shown),

@@ -184,7 +184,10 @@ def test_no_iron_is_hot_while_vapour_can_burn(told: Told) -> None:
     iron = Tool("soldering-iron", "iron", hot=True)
     for flammable, length in ((True, 110), (False, 90)):
         paint = Use("paint", "paint", some, "1", flammable=flammable)
-        steps = [bare(one, "a", 30, waiting=dries, uses=(paint,)), bare(one, "b", 20, tools=(iron,))]
+        steps = [
+            bare(one, "a", 30, waiting=dries, uses=(paint,)),
+            bare(one, "b", 20, tools=(iron,)),
+        ]
         assert work(told[0], steps, told[2]).together.length == length
 
 

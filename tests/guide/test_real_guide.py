@@ -31,7 +31,7 @@ REPEATED = {
     "first-light": "the same joints carry the current that the scan reads next",
     "fan-turns": "the same wires are seen by the blades that turn",
     "dimmer-wired": "the control is seen again by the light that follows it",
-    "dimmer-joined": "the same joints carry the current that the scan reads next",
+    "dimmer-checked": "the same joints carry the current that the scan reads next",
     "dimmer-joints-scanned": "the same voltage is read at the rows",
     "meter-proved": "it reads a cell and its own leads: no reading of the light shows them",
     "dimming-read": "between the ends that other readings show",
