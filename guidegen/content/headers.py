@@ -217,7 +217,7 @@ class CautionHeader(Strict):
     word: Signal | Annotated[tuple[WordIf, ...], BeforeValidator(listed)]
     at: At = At()
     again: At = At()
-    """Of these, the steps whose own action can bring it about: there it stands in full again."""
+    """Of these, the steps whose own action can bring it about: there all its orders stand again."""
     title: str
     hazard: str
     consequence: str

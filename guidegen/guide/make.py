@@ -167,7 +167,7 @@ class _Desk:
         numbers = {step.id: step.number for step in steps}
         self.bench = Bench(Chooser(design.model, words), design.values, facts,
                            self.renderer, numbers)  # fmt: skip
-        self.shown = [views.step(step, design.model) for step in steps]
+        self.shown = [views.step(step, design.model, steps) for step in steps]
 
     def head(self) -> dict[str, Any]:
         """What identifies the guide."""

@@ -153,8 +153,8 @@ def _planned(
                 busy = {t.name for i in mine for t in steps[i].tools if tools.get(t.id, 0.0) > now}
                 wanted |= busy
                 continue
-            fit = [i for i in fit if not (_heats(steps[i]) and vapour > now
-                                          or _vapours(steps[i]) and heat > now)]  # fmt: skip
+            fit = [i for i in fit if not ((_heats(steps[i]) and vapour > now)
+                                          or (_vapours(steps[i]) and heat > now))]  # fmt: skip
             if not fit:
                 continue
             chosen = max(fit, key=lambda i: (tails[i], -i))

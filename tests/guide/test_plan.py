@@ -196,5 +196,6 @@ def test_irons_and_vapour_are_apart_in_the_plan(planned: Work) -> None:
     for plan in (planned.alone, planned.together):
         hot = [turn for turn in plan.turns if any(tool.hot for tool in turn.step.tools)]
         wet = [turn for turn in plan.turns if any(use.flammable for use in turn.step.consumables)]
-        assert hot and wet
+        assert hot
+        assert wet
         assert all(a.ends <= b.begins or b.done <= a.begins for a in hot for b in wet if a is not b)
