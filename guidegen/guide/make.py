@@ -10,6 +10,8 @@ from dataclasses import replace
 from html import unescape
 from typing import Any
 
+from markupsafe import Markup
+
 from guidegen.content.files import SearchPath, read
 from guidegen.content.render import Renderer
 from guidegen.content.words import Words, load_words
@@ -114,6 +116,7 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
         "cautions": [views.caution(one) for one in chosen.chosen],
         "not_applying": chosen.not_applying,
         "faults": [views.fault(one) for one in found_faults],
+        "symptoms": {one.id: Markup(one.symptom.rstrip(".")) for one in found_faults},
         "tracing": traced,
         **(
             views.dimming(curve(design), design.values)

@@ -21,7 +21,7 @@ READ = ("parts", "cutting", "templates", "wiring", "steps", "calibration", "reco
 FIELDS = ("Purpose", "Before", "Load", "Supply", "Meter", "Probes", "Start", "Turn", "Target",
           "Stop, supply off", "If not reached", "Lock, verify", "Write down", "End")  # fmt: skip
 _ITEM = re.compile(r"^ {0,4}(?:\d+\.|-) ")
-_END = re.compile(r"(?<=[.!?;])\s+|(?<=\.\*\*)\s+")
+_END = re.compile(r"(?<=[.!?])\s+|(?<=\.\*\*)\s+")
 _CONDITION = re.compile(r"\b(?:if|unless)\b")
 
 
@@ -68,8 +68,8 @@ def sentences(block: str) -> list[str]:
 
 
 def words(sentence: str) -> int:
-    """The words of a sentence; a sign alone is none, and `W2 and W3` are one name."""
-    names = re.sub(r"\b([A-Z]\d+)(?:,? (?:and|to)? ?[A-Z]\d+)+(?: \(\d+ ×\))?", r"\1", sentence)
+    """The words of a sentence; a sign alone is none, and `W2, W3 and W7` are one name."""
+    names = re.sub(r"\b([A-Z]\d+)(?:, [A-Z]\d+)+ and [A-Z]\d+", r"\1", sentence)
     return sum(any(sign.isalnum() for sign in word) for word in names.split())
 
 
