@@ -21,7 +21,9 @@ READ = ("parts", "cutting", "templates", "wiring", "steps", "calibration", "reco
 FIELDS = ("Purpose", "Before", "Load", "Supply", "Meter", "Probes", "Start", "Turn", "Target",
           "Stop, supply off", "If not reached", "Lock, verify", "Write down", "End")  # fmt: skip
 _ITEM = re.compile(r"^ {0,4}(?:\d+\.|-) ")
-_END = re.compile(r"(?<=[.!?])\s+|(?<=\.\*\*)\s+")
+_END = re.compile(r"(?<=[.!?;])\s+|(?<=\.\*\*)\s+")
+#: In a step a semicolon ends no sentence: it is read with one hand at the work.
+_STOP = re.compile(r"(?<=[.!?])\s+|(?<=\.\*\*)\s+")
 _CONDITION = re.compile(r"\b(?:if|unless)\b")
 
 
@@ -62,9 +64,9 @@ def bare(text: str) -> str:
     return " ".join(text.replace("\u00a0", "~").replace("&nbsp;", "~").split())
 
 
-def sentences(block: str) -> list[str]:
+def sentences(block: str, end: re.Pattern[str] = _END) -> list[str]:
     """The sentences of a block."""
-    return [part for part in _END.split(block) if part]
+    return [part for part in end.split(block) if part]
 
 
 def words(sentence: str) -> int:
@@ -80,7 +82,8 @@ def long_sentences(guide: Guide) -> Iterator[str]:
     for name, text in (*whole.items(), *tops.items()):
         for block in blocks(unescape(text), name not in ("parts", "cutting")):
             # The statement that this is no certification is one text on every cover.
-            yield from (f"{name}: {words(one)} words: {one}" for one in sentences(block)
+            end = _STOP if name == "steps" else _END
+            yield from (f"{name}: {words(one)} words: {one}" for one in sentences(block, end)
                         if words(one) > MOST_WORDS and one not in guide.statement)  # fmt: skip
 
 
