@@ -190,7 +190,8 @@ class Speech:
         texts = [
             # Three sentences: with which instrument, where, and what is right.
             Markup("{}. {}. {}: **{}**.").format(
-                _capital(by), _capital(", ".join(points)), self.words.phrases["good"], says)
+                _capital(by), _capital(", ".join(points)), self.words.phrases["good"], says
+            )
             for (by, says), points in alike.items()
         ]
         return Markup(" ").join(first + texts)
