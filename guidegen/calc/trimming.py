@@ -121,7 +121,8 @@ def parts_of_turn(per_turn: Volt, window: Volt) -> Count:
     ----------
     .. [1] Common practice, no source: a hand can't turn a screw by less than a 32nd.
     """
-    return next((n for n in PARTS if per_turn / n <= window / 2), PARTS[-1])
+    fitting = [number for number in PARTS if per_turn / number <= window / 2]
+    return fitting[0] if fitting else PARTS[-1]
 
 
 def limit_for(current: Ampere, factor: Ratio) -> Ampere:

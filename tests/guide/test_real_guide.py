@@ -38,6 +38,8 @@ REPEATED = {
     "module-ready-lower": "both ends of the control hang on the same resistor",
     "metal-read": "no joint leads to the metal: a short to it is in no design, only in a light",
     "joints-scanned": "the same joints are read cold before",
+    "settings-locked": "both ends of the control are read before, as it is set",
+    "output-locked": "the output is read before, as it is set",
     "switch-read": "no joint that other readings do not see: it looks for a wire too many",
 }
 #: Wires of which one end at the next terminal of its part changes nothing that a meter shows.
