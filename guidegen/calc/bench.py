@@ -141,6 +141,25 @@ def drop_at(drop: MilliVolt, at: Ampere, current: Ampere) -> MilliVolt:
     return drop * current / at
 
 
+def least_scan(feed: MilliVolt, at: Ampere, current: Ampere, share: Ratio) -> MilliVolt:
+    """Least that a sound joint can read up to a pad: a share of what the feed alone loses there.
+
+    Parameters
+    ----------
+    feed : MilliVolt
+        Drop of both cores of the feed at `at`. [V]
+    at, current : Ampere
+        Current that the drop was computed with, and the one that flows. [A]
+    share : Ratio
+        How much of it counts: wires are thicker than their name, and shorter than planned. [-]
+
+    References
+    ----------
+    .. [1] Ohm's law; half of the loop is one pole.
+    """
+    return share * feed * current / (2 * at)
+
+
 def meter_error(reading: Volt, share: FinePercent, digits: Volt) -> Volt:
     """Greatest error of a digital meter at a reading.
 

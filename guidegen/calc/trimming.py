@@ -20,6 +20,9 @@ from guidegen.kinds import (
     VoltRating,
 )
 
+#: Parts of a turn that a hand can judge: common practice, no source.
+PARTS = (4.0, 8.0, 16.0, 32.0)
+
 
 def low_end_upper_leg(high: Volt, reference: Volt, span: Ohm, lower: OhmRating) -> Volt:
     """Lower end of the output: control in the upper leg, upper end trimmed.
@@ -75,6 +78,51 @@ def turns_at(setting: Ohm, trimmer: OhmRating, turns: Count) -> Ratio:
     .. [1] Linear track.
     """
     return turns * setting / trimmer
+
+
+def volts_per_turn(reference: Volt, lower: Ohm, trimmer: OhmRating, turns: Count) -> Volt:
+    """Output that one turn of the trimmer changes.
+
+    References
+    ----------
+    .. [1] Output = reference × (1 + upper leg / lower leg), linear track in the upper leg.
+    """
+    if lower <= 0 or turns <= 0:
+        raise RangeError("lower", lower, "resistances above 0, and turns above 0")
+    return reference * trimmer / (lower * turns)
+
+
+def slow_from(full: Volt, per_turn: Volt, reference: Volt) -> Volt:
+    """Output from which the trimmer is turned in small parts: a turn before the setting.
+
+    References
+    ----------
+    .. [1] Common practice, no source.
+    """
+    return max(full - per_turn, reference)
+
+
+def parts_of_turn(per_turn: Volt, window: Volt) -> Count:
+    """Into how many parts a turn is divided, so that no part passes over the target.
+
+    Parameters
+    ----------
+    per_turn : Volt
+        Greatest change of the output in one turn. [V]
+    window : Volt
+        From the least to the greatest voltage that is right. [V]
+
+    Returns
+    -------
+    Count
+        4, 8, 16 or 32: one part is half of the window or less, if 32 are enough.
+
+    References
+    ----------
+    .. [1] Common practice, no source: a hand can't turn a screw by less than a 32nd.
+    """
+    fitting = [number for number in PARTS if per_turn / number <= window / 2]
+    return fitting[0] if fitting else PARTS[-1]
 
 
 def limit_for(current: Ampere, factor: Ratio) -> Ampere:

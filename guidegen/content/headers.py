@@ -27,7 +27,7 @@ COMPANIONS: dict[str, tuple[set[str], set[str]]] = {
     "waits": ({"hours"}, set()),
     "sets": ({"to"}, set()),
     "powers": (set(), set()),
-    "reads": ({"holds"}, {"at", "on", "within", "up_to"}),
+    "reads": ({"holds"}, {"at", "on", "within", "up_to", "down_to"}),
 }
 
 #: A name of a value or fact, or a number written by hand.
@@ -86,6 +86,8 @@ class Deed(Strict):
     within: NameOrNumber | None = None
     up_to: str | None = None
     """A value that no reading may pass, whatever the band says."""
+    down_to: str | None = None
+    """A value below which no reading is right: a probe that touches nothing shows less."""
 
     @property
     def verb(self) -> str:
@@ -215,7 +217,7 @@ class CautionHeader(Strict):
     word: Signal | Annotated[tuple[WordIf, ...], BeforeValidator(listed)]
     at: At = At()
     again: At = At()
-    """Of these, the steps whose own action can bring it about: there it stands in full again."""
+    """Of these, the steps whose own action can bring it about: there all its orders stand again."""
     title: str
     hazard: str
     consequence: str

@@ -36,6 +36,8 @@ class ToolWords(Strict):
     """What it must reach or give in this fixture; a template."""
     does: Annotated[tuple[str, ...], BeforeValidator(listed)] = ()
     """Deeds that it is good for: see TOOL_DEEDS."""
+    hot: bool = False
+    """It can light vapour."""
 
 
 class ConsumableWords(Strict):
@@ -47,6 +49,8 @@ class ConsumableWords(Strict):
     """How much of it a usual pack holds, in its unit; common practice, no source."""
     hazard: str = ""
     """Number of the hazard in the catalogue of safety messages."""
+    flammable: bool = False
+    """Its vapour can burn until it is dry."""
 
 
 class FactWords(Strict):

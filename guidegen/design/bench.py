@@ -66,6 +66,9 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     most = desk.work("bench.most", bench.limit_over, current=own, factor=share)
     desk.work("bench.limit_full", bench.limit_below, current=desk["input.current"], factor=factor,
               most=most)  # fmt: skip
+    margin = desk.given("scan.least_share", Ratio, 0.5, "project default")
+    desk.work("scan.least", bench.least_scan, feed=desk["feed.drop"], at=desk["panel.current"],
+              current=desk["panel.loaded_current"], share=margin)  # fmt: skip
     desk.given("scan.tolerance", MilliVolt, max(desk["scan.drop"].si, 0.01), "project default")
     _meter(desk)
     stage = regulator_of(fixture)

@@ -11,6 +11,7 @@ from guidegen.design.result import PRACTICE, Desk, Finding, Halt, Mend, Section
 from guidegen.errors import GuidegenError
 from guidegen.kinds import (
     ConductorArea,
+    Count,
     FineAmpere,
     FinePercent,
     LongMetre,
@@ -23,7 +24,7 @@ from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.quantities import Auto, within
 from guidegen.spec.stages import RegulatorStage
-from guidegen.values import Given, Value, renamed
+from guidegen.values import Given, Value, band, renamed
 
 RESISTOR_SPREAD = 0.01
 LIMIT_FACTOR = 1.1
@@ -51,6 +52,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         control_lower=joins == network.FIXED,
         replaces_trimmer=joins == network.TRIMMER,
         fault_bright=False,
+        fine_trimmer=False,
         current_limit=False,
         limit_guards=False,
     )
@@ -134,7 +136,7 @@ def _network(desk: Desk, stage: RegulatorStage, asked: Control, joins: str) -> N
         raise Halt(desk.section()) from trouble
     _resistors(desk, asked, choice)
     _ends(desk, stage, joins)
-    _travel(desk, joins)
+    _travel(desk, joins, _end(desk) if joins == network.FIXED else desk["regulator.fixed_resistor"])
     _readings(desk, joins)
 
 
@@ -232,15 +234,30 @@ def _compare_ends(desk: Desk, stage: RegulatorStage, top: Value, bottom: Value) 
                mends=(Mend({"chain.regulator.control.joins": network.SERIES}),))  # fmt: skip
 
 
-def _travel(desk: Desk, joins: str) -> None:
+def _travel(desk: Desk, joins: str, lower: Value) -> None:
     if joins == network.TRIMMER:
         return
     share = desk.work("trimmer.share", trimming.share_of_travel, setting=desk["trimmer.setting"],
                       trimmer=desk["regulator.trimmer"])  # fmt: skip
     desk.work("trimmer.turns", trimming.turns_at, setting=desk["trimmer.setting"],
               trimmer=desk["regulator.trimmer"], turns=desk["regulator.trimmer_turns"])  # fmt: skip
+    _parts_of_turn(desk, lower)
     most = desk.given("trimmer.most", FinePercent, 0.95, PRACTICE)
     desk.limit("trimmer-travel", most, share, worst=True, level="advice")
+
+
+def _parts_of_turn(desk: Desk, lower: Value) -> None:
+    """How far the trimmer may be turned at a time, so that its target is not passed over."""
+    full, reference = desk["setting.full"], desk["regulator.reference"]
+    per_turn = desk.work("trimmer.per_turn", trimming.volts_per_turn, reference=reference,
+                         lower=lower, trimmer=desk["regulator.trimmer"],
+                         turns=desk["regulator.trimmer_turns"])  # fmt: skip
+    low, high = band(full)
+    parts = trimming.parts_of_turn(band(per_turn)[1], high - low)
+    desk.given("trimmer.parts", Count, parts, PRACTICE)
+    desk.work("trimmer.slow_from", trimming.slow_from, full=full, per_turn=per_turn,
+              reference=reference)  # fmt: skip
+    desk.set(fine_trimmer=parts > trimming.PARTS[0])
 
 
 def _readings(desk: Desk, joins: str) -> None:
@@ -275,7 +292,7 @@ def _fixed_output(desk: Desk, stage: RegulatorStage) -> None:
     desk.work("trimmer.setting", trimming.trimmer_setting, high=desk["setting.full"],
               reference=desk["regulator.reference"], lower=desk["regulator.fixed_resistor"],
               others=_none(desk))  # fmt: skip
-    _travel(desk, "")
+    _travel(desk, "", desk["regulator.fixed_resistor"])
 
 
 def _faults(desk: Desk, stage: RegulatorStage, joins: str) -> None:

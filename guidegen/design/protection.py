@@ -60,7 +60,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk.find_if(bool(desk.fact("conductive_board")), "metal-near-rails", "advice",
                  place=fixture.place("body.board.sheet"))  # fmt: skip
     wet = bool(desk.fact("use.damp") or desk.fact("use.rain"))
-    if wet:
+    if wet or regulator is not None:
         desk.given("lacquer.drying", Hour, 1.0, "project default")
     desk.find_if(wet, "damp", "advice", place=fixture.place("use.surroundings"))
     _needed(desk, fuse)

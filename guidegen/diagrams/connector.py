@@ -32,7 +32,7 @@ def _draw(design: DesignLike, part: Part, positive: str, number: int) -> Figure:
         words = _flat(canvas, middle)
     else:
         words = _barrel(canvas, middle, positive == "centre")
-    notes = [f"{words}. From memory: prove it with the meter before you join anything."]
+    notes = [f"{words}. From memory: what the meter shows in its step decides."]
     halves = [t for t in design.model.terminals if t.part == part.ref and pin(t.key)[:1] == "B"]
     if halves:
         notes.append(

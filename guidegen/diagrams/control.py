@@ -36,7 +36,7 @@ def _control(model: Model, part: Part, number: int) -> Figure:
     legs = [link.ref for link in ends if link.wire is None]
     notes = [f"{ref}: {called(model.part(ref))} {model.part(ref).rating}" for ref in legs]
     notes += short
-    notes += ["Lug 2 is the wiper. Order of lugs: from memory;", "prove it with the ohmmeter."]
+    notes += ["Lug 2 is the wiper. Order of lugs: from memory;", "what the ohmmeter shows decides."]
     low = rows_of_text(canvas, notes, top + 246)
     return canvas.figure(
         low,

@@ -119,11 +119,14 @@ class Limits:
     most: float
 
 
-def limits(value: Value, within: Value | None, cap: Value | None = None) -> Limits:
+def limits(
+    value: Value, within: Value | None, cap: Value | None = None, floor: Value | None = None
+) -> Limits:
     """The least and greatest reading: the value's band, or a tolerance given by hand.
 
     A tolerance without a unit is a share of the value; one of the value's own kind is added. Where
-    the part bears less than the greatest, its limit stands in that place.
+    the part bears less than the greatest, its limit stands in that place; where nothing that is
+    right reads less, that floor in the place of the least.
     """
     kind = value.kind.sized(value.si)
     step = kind.step_at(value.si)
@@ -137,6 +140,8 @@ def limits(value: Value, within: Value | None, cap: Value | None = None) -> Limi
         most, sides = value.si + half, ("up", "down")
     if cap is not None and cap.si < most:
         least, most, sides = min(least, cap.si), cap.si, (sides[0], "down")
+    if floor is not None and floor.si > least:
+        least = floor.si
     ends = list(zip((least, most), sides, strict=True))
     low, high = (kind.text(end, toward=side, step=step) for end, side in ends)
     least, most = (kind.as_shown(end, side, step) for end, side in ends)

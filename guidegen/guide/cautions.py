@@ -48,7 +48,7 @@ class Caution:
     steps: tuple[str, ...]
     """Ids of the steps that it concerns, in working order."""
     again: frozenset[str]
-    """Ids of those whose own action can bring it about."""
+    """Ids of those whose own action can bring it about: there more than one order stands."""
     at: At
     """Why it concerns them."""
 
@@ -66,6 +66,11 @@ class Caution:
         )
 
     @property
+    def order(self) -> str:
+        """The first order of the avoidance: the line of a step that has met the message before."""
+        return SENTENCE_END.split(self.avoid, maxsplit=1)[0]
+
+    @property
     def anchor(self) -> str:
         """Its anchor on the safety page."""
         return f"caution-{self.id}"
@@ -73,15 +78,15 @@ class Caution:
 
 @dataclass(frozen=True)
 class Placed:
-    """A safety message before a step: in full once on a page, else one line."""
+    """A safety message before a step: in full where the page first has it, else one line."""
 
     caution: Caution
+    first: str
+    """Id of the step of this page before which it stands in full."""
     full: bool
-    """It may stand in full here: new on the page, and no later step can itself bring it about."""
+    """This is that step."""
     own: bool = False
-    """What the step does can bring it about, and it is the first that can."""
-    brief: bool = False
-    """New here, or about to be brought about, and in full elsewhere: a line says what to do."""
+    """What the step does can itself bring it about."""
 
 
 @dataclass(frozen=True)
@@ -158,22 +163,15 @@ def placed(
     page_of : callable
         The page that a step stands on: a message is printed in full once a page.
     """
-    seen: set[tuple[str, str]] = set()
-    told: set[tuple[str, str]] = set()
+    first: dict[tuple[str, str], str] = {}
     found: list[Step] = []
     for step in steps:
-        page = page_of(step)
         shown = []
         for caution in cautions.chosen:
             if step.id not in caution.steps:
                 continue
-            here = (page, caution.id)
-            own = step.id in caution.again
-            first = own and here not in told
-            full = first or (here not in seen and not caution.again)
-            shown.append(Placed(caution, full, first, not full and (own or here not in seen)))
-            seen.add(here)
-            told |= {here} if own else set()
+            at = first.setdefault((page_of(step), caution.id), step.id)
+            shown.append(Placed(caution, at, at == step.id, step.id in caution.again))
         found.append(replace(step, cautions=tuple(shown)))
     return tuple(found)
 

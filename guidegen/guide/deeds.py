@@ -21,7 +21,7 @@ from guidegen.guide.selector import selector
 from guidegen.guide.selectors import Chooser
 from guidegen.guide.speech import Names, phrase, spots
 from guidegen.guide.step import Act, Reading
-from guidegen.kinds import Ampere, Celsius, Hour, OhmRating, Percent, Volt
+from guidegen.kinds import Ampere, Celsius, Hour, MilliVolt, OhmRating, Percent, Volt
 from guidegen.values import Value, given
 
 #: What a plain claim means in ohms. A meter's own leads read some tenths of an ohm; a meter's
@@ -205,7 +205,8 @@ def _with_limits(plain: Reading, deed: Deed, place: Place, reader: Reader) -> Re
         return replace(plain, expected=limit, target=str(limit), says=said, by=by)
     value = reader.values[plain.holds]
     cap = named(deed.up_to, reader.values, place, Celsius) if deed.up_to else None
-    found = limits(value, within, cap)
+    floor = named(deed.down_to, reader.values, place, MilliVolt) if deed.down_to else None
+    found = limits(value, within, cap, floor)
     texts = {"target": found.target, "low": found.low, "high": found.high}
     return replace(plain, expected=value, target=found.target, low=found.low, high=found.high,
                    says=_claim(reader.chooser.words.claims["value"], texts, reader),

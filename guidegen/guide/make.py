@@ -10,6 +10,8 @@ from dataclasses import replace
 from html import unescape
 from typing import Any
 
+from markupsafe import Markup
+
 from guidegen.content.files import SearchPath, read
 from guidegen.content.render import Renderer
 from guidegen.content.words import Words, load_words
@@ -117,6 +119,7 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
         "cautions": [views.caution(one) for one in chosen.chosen],
         "not_applying": chosen.not_applying,
         "faults": [views.fault(one) for one in found_faults],
+        "symptoms": {one.id: Markup(one.symptom.rstrip(".")) for one in found_faults},
         "tracing": traced,
         **(
             views.dimming(curve(design), design.values)
@@ -171,7 +174,7 @@ class _Desk:
         numbers = {step.id: step.number for step in steps}
         self.bench = Bench(Chooser(design.model, words), design.values, facts,
                            self.renderer, numbers)  # fmt: skip
-        self.shown = [views.step(step, design.model) for step in steps]
+        self.shown = [views.step(step, design.model, steps) for step in steps]
 
     def head(self) -> dict[str, Any]:
         """What identifies the guide."""
@@ -220,6 +223,8 @@ class _Desk:
             "orders": orders(design, self.bench),
             "steps": self.shown,
             "cut_off_step": next((s.id for s in self.steps if s.id in CUT_OFF_STEPS), ""),
+            "cut_off_meter": next((one.by for s in self.steps if s.id in CUT_OFF_STEPS
+                                   for one in s.reads), ""),
             "templates": [name for name in figures if name.startswith("template-")],
             "tall": sheets.tall(self.shown, figures, design.fixture.guide.paper),
             "stages": _stages(self.shown),

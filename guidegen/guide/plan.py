@@ -138,6 +138,7 @@ def _planned(
     everybody = tuple(range(1, people + 1))
     free = dict.fromkeys(range(1, people + 1), 0.0)
     tools: dict[str, float] = {}
+    vapour = heat = 0.0  # until when there is some in the room
     turns: list[Turn] = []
     left, now = list(range(len(steps))), 0.0
     while left:
@@ -152,6 +153,10 @@ def _planned(
                 busy = {t.name for i in mine for t in steps[i].tools if tools.get(t.id, 0.0) > now}
                 wanted |= busy
                 continue
+            fit = [i for i in fit if not ((_heats(steps[i]) and vapour > now)
+                                          or (_vapours(steps[i]) and heat > now))]  # fmt: skip
+            if not fit:
+                continue
             chosen = max(fit, key=lambda i: (tails[i], -i))
             working = (person,) if steps[chosen].who == BUILDER else everybody
             checks = _checks(turns, everybody) if len(working) > 1 else ()
@@ -159,12 +164,24 @@ def _planned(
             turns.append(turn)
             left.remove(chosen)
             done[chosen] = turn.done
+            vapour = max(vapour, turn.done if _vapours(turn.step) else 0.0)
+            heat = max(heat, turn.ends if _heats(turn.step) else 0.0)
             free |= dict.fromkeys(working, turn.ends)
             tools |= dict.fromkeys((tool.id for tool in steps[chosen].tools), turn.ends)
         # Until something dries, a step ends, or a tool is laid down.
         later = [t for t in (*done.values(), *free.values(), *tools.values()) if t > now]
         now = min(later, default=now)
     return Plan(people, tuple(turns))
+
+
+def _vapours(step: Step) -> bool:
+    """What it leaves to dry gives off vapour that can burn."""
+    return any(use.flammable for use in step.consumables)
+
+
+def _heats(step: Step) -> bool:
+    """A tool of it can light that vapour."""
+    return any(tool.hot for tool in step.tools)
 
 
 def _checks(

@@ -55,9 +55,7 @@ def height(step: Any, figure: Any = None) -> float:
     found = HEAD + (BOX / 2 if step.hold else 0.0)
     for one in step.full:
         found += BOX + _text(f"{one.title} {one.hazard} {one.consequence} {one.avoid}")
-    found += sum(_text(f"{one.word} {one.title} {one.avoid}") + LINE for one in step.short)
-    if step.pointers:
-        found += _text(" ".join(f"{one.word}, {one.title}" for one in step.pointers)) + LINE
+    found += sum(_text(f"{one.word} {one.title} {one.line}") + LINE for one in step.short)
     if figure is not None and (size := _SIZE.search(figure.svg)):
         found += float(size[2]) * PIXEL + CAPTION
     found += sum(_text(line) for line in step.body.splitlines() if line.strip())

@@ -188,7 +188,10 @@ class Speech:
             where = found.where or self.words.phrases["axis"]
             alike.setdefault((found.by, found.says), []).append(where)
         texts = [
-            Markup("{}. {}: **{}**.").format(_capital(by), _capital(", ".join(points)), says)
+            # Three sentences: with which instrument, where, and what is right.
+            Markup("{}. {}. {}: **{}**.").format(
+                _capital(by), _capital(", ".join(points)), self.words.phrases["good"], says
+            )
             for (by, says), points in alike.items()
         ]
         return Markup(" ").join(first + texts)

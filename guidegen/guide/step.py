@@ -22,6 +22,8 @@ class Tool:
     name: str
     check: str = ""
     does: tuple[str, ...] = ()
+    hot: bool = False
+    """It can light vapour."""
 
 
 @dataclass(frozen=True)
@@ -34,6 +36,8 @@ class Use:
     text: str
     """`12 g`."""
     hazard: str = ""
+    flammable: bool = False
+    """Its vapour can burn until it is dry."""
 
 
 @dataclass(frozen=True)

@@ -123,7 +123,7 @@ def _step(file: StepFile, deeds: tuple[Act, ...], needs: tuple[str, ...], bench:
 
 def _tool(name: str, words: Words) -> Tool:
     said = words.tools[name.removesuffix("?")]
-    return Tool(name.removesuffix("?"), said.name, said.check, said.does)
+    return Tool(name.removesuffix("?"), said.name, said.check, said.does, said.hot)
 
 
 def _panels(deeds: Iterable[Act], chooser: Chooser) -> int:
@@ -139,7 +139,8 @@ def _use(name: str, file: StepFile, bench: Bench, times: int) -> Use:
     said = bench.chooser.words.consumables[name.removesuffix("?")]
     place = file.raw.place("uses", name)
     value = amount(file.header.uses[name], said.unit, bench.facts, bench.values, place, times)
-    return Use(name.removesuffix("?"), said.name, value, str(value), said.hazard)
+    short = name.removesuffix("?")
+    return Use(short, said.name, value, str(value), said.hazard, said.flammable)
 
 
 def handled(deeds: Iterable[Act], chooser: Chooser) -> tuple[str, ...]:

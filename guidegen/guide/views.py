@@ -15,6 +15,7 @@ from guidegen.design.making import Cutting
 from guidegen.design.model import Model
 from guidegen.design.result import Design
 from guidegen.design.solved_curve import CurvePoint
+from guidegen.guide.cautions import Placed
 from guidegen.guide.plan import Work
 from guidegen.guide.solved import Solved, shown
 from guidegen.guide.step import Step
@@ -55,8 +56,8 @@ class Ready:
 
 
 CAUTION = ("title", "hazard", "consequence", "avoid", "defers_to", "body", "brief")
-#: Messages of three lines that a third of a sheet holds.
-MOST_IN_A_BOX = 6
+#: Messages of four lines that a third of a sheet holds.
+MOST_IN_A_BOX = 5
 #: Claims whose one limit is the least reading, and those whose it is the greatest.
 FROM_BELOW, FROM_ABOVE = ("open", "not-short"), ("joined",)
 CAUSE = ("cause", "test", "expect", "action", "retest")
@@ -83,22 +84,23 @@ def boxes(cautions: Iterable[Any], steps: Sequence[Step] = ()) -> list[dict[str,
     return found
 
 
-def step(item: Any, model: Model) -> Ready:
+def step(item: Any, model: Model, steps: Sequence[Step]) -> Ready:
     """A step with its messages.
 
-    What the step itself can bring about stands in full, else the most severe that is new on the
-    page; further new ones stand with what to do, and those that stood before as links. What a
-    later step can bring about itself stands in full there alone.
+    What is new on the page stands in full. What stood before is a line: its first order, or what
+    comes of it and all orders where the step can itself bring it about, and where it is in full.
     """
-    new = [placed for placed in item.cautions if placed.full]
-    boxed = [placed for placed in new if placed.own] or new[:1]
-    whole = [caution(placed.caution) for placed in boxed]
-    brief = [caution(placed.caution) for placed in item.cautions
-             if placed.brief or (placed.full and placed not in boxed)]  # fmt: skip
-    old = [caution(placed.caution) for placed in item.cautions
-           if not placed.full and not placed.brief]  # fmt: skip
-    return Ready(item, ("goal", "body", "no_check"), full=whole, short=brief, pointers=old,
+    there = {one.id: one for one in steps}
+    whole = [caution(placed.caution) for placed in item.cautions if placed.full]
+    brief = [Ready(placed.caution, CAUTION, line=_line(placed), at=there[placed.first])
+             for placed in item.cautions if not placed.full]  # fmt: skip
+    return Ready(item, ("goal", "body", "no_check"), full=whole, short=brief,
                  ticks=ticks(item, model))  # fmt: skip
+
+
+def _line(placed: Placed) -> Markup:
+    one = placed.caution
+    return Markup(f"{one.consequence} {one.avoid}" if placed.own else one.order)
 
 
 def readings(steps: Iterable[Step], words: Words) -> list[dict[str, Any]]:

@@ -117,7 +117,7 @@ CATALOGUE: dict[str, str | tuple[str, ...]] = {
     "H37": "warning", "H38": "notice", "H39": "notice", "H40": "notice", "H43": "battery",
     "H03": "danger", "H28": "warning", "H34": "caution", "H44": "warning", "H45": "warning",
     "H46": "warning", "H48": "warning", "H49": "caution", "H50": "caution",
-    "H51": ("sink_outside",), "H52": "warning", "H53": "warning",
+    "H51": ("sink_outside",), "H52": "warning", "H53": "warning", "H54": "caution",
 }  # fmt: skip
 FIELDS = ("title", "hazard", "consequence", "avoid", "defers_to")
 FAULTS = """
@@ -126,7 +126,7 @@ low-not-reached over-voltage limit-early hot-regulator supply-off flicker rail-s
 reversed dimmer-wrong early-cut-off joint-weak size-wrong metal-joined meter-wrong supply-wrong
 part-wrong sample-current cover-cracked finish-poor wrong-fuse fan-short bare-metal joint-poor
 not-square loose-part light-low fan-still switch-passed cut-out-open cut-out-trips
-sink-joined pages-differ wire-differs not-accepted dimming-wrong
+sink-joined pages-differ wire-differs not-accepted dimming-wrong limit-not-reached
 """.split()
 CAUSE = ("cause", "test", "expect", "action", "retest")
 

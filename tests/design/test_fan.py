@@ -134,6 +134,7 @@ def test_the_guide_reads_it_cold_and_sees_it_turn() -> None:
         "upper-end-set",
         "fan-turns",
         "feed-screwed",
+        "feed-checked",
         "first-light",
     )
     places = [order.index(name) for name in names]

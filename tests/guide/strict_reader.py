@@ -10,6 +10,8 @@ import re
 from collections.abc import Iterator
 from html import unescape
 
+from guidegen.content.files import search_path
+from guidegen.content.words import load_words
 from guidegen.guide.model import Guide
 from guidegen.guide.step import Reading
 
@@ -22,6 +24,8 @@ FIELDS = ("Purpose", "Before", "Load", "Supply", "Meter", "Probes", "Start", "Tu
           "Stop, supply off", "If not reached", "Lock, verify", "Write down", "End")  # fmt: skip
 _ITEM = re.compile(r"^ {0,4}(?:\d+\.|-) ")
 _END = re.compile(r"(?<=[.!?;])\s+|(?<=\.\*\*)\s+")
+#: In a step a semicolon ends no sentence: it is read with one hand at the work.
+_STOP = re.compile(r"(?<=[.!?])\s+|(?<=\.\*\*)\s+")
 _CONDITION = re.compile(r"\b(?:if|unless)\b")
 
 
@@ -29,7 +33,8 @@ def troubles(guide: Guide) -> list[str]:
     """Everything that a strict reader finds, a line each; empty when all is well."""
     return [*long_sentences(guide), *late_conditions(guide), *first_words(guide),
             *half_checks(guide), *lost_checks(guide), *half_procedures(guide),
-            *repeated(guide)]  # fmt: skip
+            *repeated(guide), *unlisted(guide), *unchecked(guide),
+            *other_ranges(guide)]  # fmt: skip
 
 
 def page(guide: Guide, name: str) -> str:
@@ -62,14 +67,14 @@ def bare(text: str) -> str:
     return " ".join(text.replace("\u00a0", "~").replace("&nbsp;", "~").split())
 
 
-def sentences(block: str) -> list[str]:
+def sentences(block: str, end: re.Pattern[str] = _END) -> list[str]:
     """The sentences of a block."""
-    return [part for part in _END.split(block) if part]
+    return [part for part in end.split(block) if part]
 
 
 def words(sentence: str) -> int:
-    """The words of a sentence; a sign alone is none, and `W2 and W3` are one name."""
-    names = re.sub(r"\b([A-Z]\d+)(?:,? (?:and|to)? ?[A-Z]\d+)+(?: \(\d+ ×\))?", r"\1", sentence)
+    """The words of a sentence; a sign alone is none, and `W2, W3 and W7` are one name."""
+    names = re.sub(r"\b([A-Z]\d+)(?:, [A-Z]\d+)+ and [A-Z]\d+", r"\1", sentence)
     return sum(any(sign.isalnum() for sign in word) for word in names.split())
 
 
@@ -80,7 +85,8 @@ def long_sentences(guide: Guide) -> Iterator[str]:
     for name, text in (*whole.items(), *tops.items()):
         for block in blocks(unescape(text), name not in ("parts", "cutting")):
             # The statement that this is no certification is one text on every cover.
-            yield from (f"{name}: {words(one)} words: {one}" for one in sentences(block)
+            end = _STOP if name == "steps" else _END
+            yield from (f"{name}: {words(one)} words: {one}" for one in sentences(block, end)
                         if words(one) > MOST_WORDS and one not in guide.statement)  # fmt: skip
 
 
@@ -143,6 +149,8 @@ def half_checks(guide: Guide) -> Iterator[str]:
         limit = one.holds in ("joined", "open", "not-short") and one.target in one.says
         if not one.says.strip() or (one.instrument != "eye" and not (numbers or limit)):
             yield f"{step}: reading {one.number} has no value with a tolerance: {one.says}"
+        if one.instrument == "mv" and one.least <= 0:
+            yield f"{step}: reading {one.number} passes a probe that touches nothing: {one.says}"
         printed = page(guide, "steps")
         if str(one.says) not in printed or str(one.by)[1:] not in printed:
             yield f"{step}: reading {one.number} is not printed whole"
@@ -204,3 +212,50 @@ def repeated(guide: Guide) -> Iterator[str]:
                 if text.count(" ".join(str(part).split())) > 1:
                     yield f"{one.uri}: '{caution.title}' stands there twice"
                     break
+
+
+def unlisted(guide: Guide) -> Iterator[str]:
+    """Tools and consumables that a step's text tells to use by hand, and its lists lack.
+
+    What a template names by `tool()` is listed or refused; this finds what it writes out.
+    """
+    words = load_words(search_path())
+    names = {said.name: id for sort in (words.tools, words.consumables)
+             for id, said in sort.items()}  # fmt: skip
+    for step in guide.steps:
+        mine = {one.id for one in (*step.tools, *step.consumables)}
+        mine |= {id for one in step.tools for id in (one.id, *one.does)}
+        for name, id in names.items():
+            used = rf"\b(?:with|on|over|by|use|using) (?:the|a|an|some) {re.escape(name)}\b"
+            if id not in mine and re.search(used, bare(step.body), re.IGNORECASE):
+                yield f"{step.id} tells to use what is not in its lists: {name}"
+        for one in step.reads:
+            if missing := set(one.tools) - mine:
+                yield f"{step.id} judges with what is not in its lists: {sorted(missing)}"
+
+
+def unchecked(guide: Guide) -> Iterator[str]:
+    """Joints made after the check before power, which nobody else looks at before power."""
+    open_: list[str] = []
+    for step in guide.steps:
+        if step.stage != "power":
+            continue
+        if step.who != "B":
+            open_ = []
+        if open_ and any(act.verb == "powers" and act.source != "none" for act in step.acts):
+            yield f"{step.id} powers what {open_} joined, and nobody else has seen it"
+        if any(act.verb == "joins" for act in step.acts):
+            open_.append(step.id)
+
+
+def other_ranges(guide: Guide) -> Iterator[str]:
+    """Procedures of the calibration page whose range is not that of the step they belong to."""
+    there = {step.number: step for step in guide.steps}
+    for title, fields in procedures(guide).items():
+        number = re.search(r"In step\W+(\d+\.\d+)", unescape(fields["Before"]))
+        said = re.search(r"DC volts, (\S+\sV) range", unescape(fields["Meter"]))
+        if number and said:
+            ranges = [one.by for one in there[number[1]].reads
+                      if one.instrument == "volts" and not one.absent]  # fmt: skip
+            if any(said[1].split() != by.split("DC volts, ")[1].split()[:2] for by in ranges):
+                yield f"calibration of {title}: {said[1]}, and the step says {ranges}"

@@ -69,6 +69,13 @@ def test_it_is_whole_once_a_page(maker: Maker) -> None:
     assert by_stage["full-light"] == [("bare-rails", True)]
 
 
+def test_a_line_says_where_the_whole_message_stands(maker: Maker) -> None:
+    steps, cautions = maker.cautions()
+    shown = {s.id: s.cautions for s in placed(steps, cautions, lambda step: "assembly")}
+    assert shown["full-light"][0].first == "rows-stuck"
+    assert shown["rows-stuck"][0].first == "rows-stuck"
+
+
 def test_the_word_is_computed(maker: Maker) -> None:
     found = {c.id: c for c in maker.cautions()[1].chosen}
     assert (found["bare-rails"].signal, found["bare-rails"].word) == ("caution", "CAUTION")

@@ -14,7 +14,7 @@ from guidegen.design.model import Model
 from guidegen.guide.bench import all_facts
 from guidegen.guide.model import Guide
 from guidegen.guide.plan import BUILDER, Plan, Work, work
-from guidegen.guide.step import Step, Tool
+from guidegen.guide.step import Step, Tool, Use
 from guidegen.guide.touched import must_wait
 from guidegen.guide.walk import walk
 from guidegen.kinds import Hour, Minute
@@ -143,7 +143,8 @@ def bare(step: Step, name: str, minutes: float, after: tuple[str, ...] = (), **m
     """A step that touches nothing, so that only its needs order it."""
     return replace(step, id=name, minutes=given(f"m.{name}", Minute, minutes, "test"), acts=(),
                    reads=(), needs=after, hold="", who="B", stage_index=1,
-                   waiting=more.get("waiting"), tools=more.get("tools", ()))  # fmt: skip
+                   waiting=more.get("waiting"), tools=more.get("tools", ()),
+                   consumables=more.get("uses", ()))  # fmt: skip
 
 
 def test_four_steps_by_hand(told: Told) -> None:
@@ -174,3 +175,27 @@ def test_one_tool_between_two_people(told: Told) -> None:
     assert found.least_tools == ("saw",)
     free = [bare(one, "a", 30), bare(one, "b", 30)]
     assert work(told[0], free, told[2]).together.length == 30
+
+
+def test_no_iron_is_hot_while_vapour_can_burn(told: Told) -> None:
+    """Paint of 30 min that dries for an hour, soldering of 20 min: 110 min, whoever helps."""
+    one = told[1][0]
+    dries, some = given("w.a", Hour, 1.0, "test"), given("u.a", Hour, 1.0, "test")
+    iron = Tool("soldering-iron", "iron", hot=True)
+    for flammable, length in ((True, 110), (False, 90)):
+        paint = Use("paint", "paint", some, "1", flammable=flammable)
+        steps = [
+            bare(one, "a", 30, waiting=dries, uses=(paint,)),
+            bare(one, "b", 20, tools=(iron,)),
+        ]
+        assert work(told[0], steps, told[2]).together.length == length
+
+
+def test_irons_and_vapour_are_apart_in_the_plan(planned: Work) -> None:
+    """The safety message of cleaner, paint and lacquer says so of the room."""
+    for plan in (planned.alone, planned.together):
+        hot = [turn for turn in plan.turns if any(tool.hot for tool in turn.step.tools)]
+        wet = [turn for turn in plan.turns if any(use.flammable for use in turn.step.consumables)]
+        assert hot
+        assert wet
+        assert all(a.ends <= b.begins or b.done <= a.begins for a in hot for b in wet if a is not b)

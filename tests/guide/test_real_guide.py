@@ -31,13 +31,15 @@ REPEATED = {
     "first-light": "the same joints carry the current that the scan reads next",
     "fan-turns": "the same wires are seen by the blades that turn",
     "dimmer-wired": "the control is seen again by the light that follows it",
-    "dimmer-joined": "the same joints carry the current that the scan reads next",
+    "dimmer-checked": "the same joints carry the current that the scan reads next",
     "dimmer-joints-scanned": "the same voltage is read at the rows",
     "meter-proved": "it reads a cell and its own leads: no reading of the light shows them",
     "dimming-read": "between the ends that other readings show",
     "module-ready-lower": "both ends of the control hang on the same resistor",
     "metal-read": "no joint leads to the metal: a short to it is in no design, only in a light",
     "joints-scanned": "the same joints are read cold before",
+    "settings-locked": "both ends of the control are read before, as it is set",
+    "output-locked": "the output is read before, as it is set",
     "switch-read": "no joint that other readings do not see: it looks for a wire too many",
 }
 #: Wires of which one end at the next terminal of its part changes nothing that a meter shows.

@@ -67,6 +67,14 @@ SPOILED: dict[str, Callable[[Guide], Guide]] = {
         g, "calibration", "## Calibration: control", "### Of the control"),
     "stands there twice": lambda g: spoiled(
         g, "safety", "# Safety", f"# Safety\n\n{g.cautions.chosen[0].hazard}"),
+    "touches nothing": lambda g: with_step(g, "joints-scanned", reads=tuple(
+        replace(one, least=0.0) for step in g.steps if step.id == "joints-scanned"
+        for one in step.reads)),
+    "not in its lists: test rod": lambda g: with_step(
+        g, PROVED, body="1. Touch the cell with the test rod."),
+    "nobody else has seen it": lambda g: with_step(g, "feed-checked", who="B"),
+    "600 V, and the step says": lambda g: spoiled(
+        g, "calibration", "DC volts, ", "DC volts, 600 V range, not "),
 }  # fmt: skip
 
 

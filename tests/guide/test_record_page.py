@@ -15,12 +15,16 @@ BLANK = "gg-write"
 #: Sentences that tell to read something that is no reading, or has its blank elsewhere: a word of
 #: the sentence, and where its blank is.
 ELSEWHERE = {
-    "calibration page": "", "safety page": "", "connection schedule": "", "the record from top": "",
+    "calibration page": "", "calibration of": "", "safety page": "", "connection schedule": "",
+    "the record from top": "",
+    "axis_distance": "",  # where the meter is held, not what it shows
+    "length and width of each piece": "cutting",
     "temperature at which it opens": "",  # printed on the part
     "real thickness": "cutting",
     "pads between which": "",  # which pair it is, not how many ohms
     "stay {{ v.limits.clearance }}": "",  # looked at: a limit, no figure to write
     "nine points": "record", "after 30 minutes": "record", "on the record with": "record",
+    "read every 10 minutes": "record",
     "set it as its data sheet says": "record",  # reads again what the line has
 }  # fmt: skip
 

@@ -214,7 +214,7 @@ def test_a_reading_is_found_by_its_claim(load: Load, toy: Path) -> None:
     change(toy, "box-fitted", "does: [", f"{reads}, ")
     change(toy, "box-fitted", "no_check: nothing can be read yet\n", "")
     change(toy, "box-fitted", "2. Fit", "2. {{ reading('sealed') }} Fit")
-    assert "Naked eye. Fuse F1: **lacquer" in by_id(load())["box-fitted"].body
+    assert "Naked eye. Fuse F1. Good: **lacquer" in by_id(load())["box-fitted"].body
 
 
 def test_the_claim_of_an_absent_reading_is_not_asked_for(load: Load, toy: Path) -> None:

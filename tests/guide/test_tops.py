@@ -118,14 +118,44 @@ def test_a_short_message_has_hazard_consequence_and_avoidance(guide: Guide) -> N
 def test_no_message_stands_in_full_twice_on_a_page(guide: Guide) -> None:
     for page in guide.pages:
         for one in guide.cautions.chosen:
-            # Before what can bring it about it stands again.
+            # Before what can bring it about its orders stand again.
             most = 1 + len(one.again) * (page.uri == "steps.md")
             assert page.markdown.count(one.avoid) <= most or one.avoid in one.brief, (
                 page.uri, one.id,
             )  # fmt: skip
 
 
-def test_who_joins_a_battery_reads_the_whole_message_of_its_short_circuit(guide: Guide) -> None:
+def test_a_message_is_whole_at_the_first_step_and_a_line_with_an_order_later(guide: Guide) -> None:
+    """ANSI Z535.6 (from memory): word, hazard, consequence and avoidance, before the action."""
+    parts = text(guide, "steps").split('<section class="gg-step')[1:]
+    body = {step.id: part for step, part in zip(guide.steps, parts, strict=True)}
+    for one in guide.cautions.chosen:
+        for number, id in enumerate(one.steps):
+            head = body[id].partition("\n1. ")[0]
+            whole = f"**{one.title}.** {one.hazard} {one.consequence} {one.avoid}" in head
+            assert whole is (number == 0), (one.id, id)
+            if number:
+                first = next(step for step in guide.steps if step.id == one.steps[0])
+                named = f"{one.word}: {one.title}."
+                line = next(line for line in head.splitlines() if named in line)
+                assert "gg-pointer" in line
+                assert one.order in line
+                assert f"[step\u00a0{first.number}]" in line.replace("step ", "step\u00a0")
+                assert f"(steps.md#{first.anchor})" in line
+
+
+def test_page_boxes_name_who_decides(guide: Guide) -> None:
+    for name in PAGES:
+        if name in READ_ONLY or name == "steps":
+            continue
+        box = text(guide, name).split('<div class="gg-top"')[1].split("\n\n</div>\n\n##")[0]
+        chosen = {one.id: one for one in guide.cautions.chosen}
+        for id in boxed(guide, name):
+            line = next(line for line in box.splitlines() if f"#caution-{id})" in line)
+            assert str(chosen[id].defers_to) in line, (name, id)
+
+
+def test_who_joins_a_battery_reads_all_orders_about_its_short_circuit(guide: Guide) -> None:
     supply = {part.ref for part in guide.design.model.by_role("supply")}
     joining = {
         step.id: step for step in guide.steps
@@ -136,8 +166,8 @@ def test_who_joins_a_battery_reads_the_whole_message_of_its_short_circuit(guide:
     for step in joining.values():
         body = text(guide, "steps").split(f'id="{step.anchor}"')[1].split("</section>")[0]
         for id in {"short-circuit", "lead-acid"} & set(whole):
-            head = body.split("gg-pointer")[0]
-            assert f"**{whole[id].title}.** {whole[id].hazard}" in head
+            assert f"{whole[id].title}." in body
+            assert f"{whole[id].consequence} {whole[id].avoid}" in body
 
 
 def test_every_hazard_of_the_catalogue_is_shown_or_listed_with_its_reason(guide: Guide) -> None:

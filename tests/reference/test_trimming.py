@@ -33,6 +33,32 @@ def test_trimmer_setting_against_worked_dividers(
     assert setting == pytest.approx(upper - 100.0, rel=1e-12)
 
 
+def test_a_turn_against_worked_dividers() -> None:
+    # Vout = Vref (1 + Rup / Rlow), 1.25 V over 240 Ω: 720 Ω gives 5.000 V and 960 Ω 6.250 V. A
+    # trimmer of 2.4 kΩ with ten turns moves by 240 Ω in one of them.
+    per_turn = trimming.volts_per_turn(reference=1.25, lower=240.0, trimmer=2400.0, turns=10.0)
+    assert per_turn == pytest.approx(6.25 - 5.0, rel=1e-12)
+    assert trimming.slow_from(full=5.0, per_turn=per_turn, reference=1.25) == pytest.approx(3.75)
+    assert trimming.slow_from(full=2.0, per_turn=per_turn, reference=1.25) == 1.25
+
+
+@pytest.mark.parametrize("window", [0.8, 0.4, 0.2, 0.1])
+def test_no_part_of_a_turn_passes_over_the_window(window: float) -> None:
+    """The dividers above, stepped through: some position lies in the window, wherever it lies."""
+    parts = trimming.parts_of_turn(per_turn=1.25, window=window)
+    reached = [1.25 * (1 + (720 + 240 * n / parts) / 240) for n in range(65)]
+    for start in (5.1, 5.33, 5.777):
+        assert any(start <= volts <= start + window for volts in reached)
+    if parts > 4:  # half as fine would be too coarse
+        assert 1.25 / (parts / 2) > window / 2
+
+
+def test_the_least_of_a_scan_by_hand() -> None:
+    # Ohm's law: 40 mV in both cores at 4 A are 20 mV a core, 10 mV at 2 A, and half of that is 5.
+    least = bench.least_scan(feed=0.040, at=4.0, current=2.0, share=0.5)
+    assert least == pytest.approx(0.005)
+
+
 def test_voltage_at_limit_is_where_the_group_law_draws_it() -> None:
     # Kirchhoff: the law of the limit and the law of the group are one equation.
     voltage = trimming.voltage_at_limit(
