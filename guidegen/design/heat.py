@@ -144,9 +144,7 @@ def _limits(desk: Desk, back: Value, sink: Value | None) -> None:
 def _material(desk: Desk) -> None:
     """What the board itself bears for good, under its rows."""
     bears = desk.put(renamed(desk.fixture.body.board.sheet["highest_temperature"], "board.bears"))
-    mean = desk["board.face_temperature"].si
-    desk.limit("board-bears", bears, desk["board.tape_temperature"], worst=True,
-               level="stop" if mean > bears.si else "advice",
+    desk.limit("board-bears", bears, desk["board.tape_temperature"], worst=True, level="advice",
                place=desk.fixture.place("body.board.sheet"), mends=_cooler(desk))  # fmt: skip
 
 
@@ -161,8 +159,7 @@ def _jumpers(desk: Desk) -> None:
               if other.words["insulation"] != "none" and other["cores"].si == 1
               and other["temperature"].si >= band(found)[1]]  # fmt: skip
     least = min(better, key=lambda other: other["temperature"].si, default=None)
-    desk.limit("jumper-warm", bears, found, worst=True,
-               level="stop" if found.si > bears.si else "advice",
+    desk.limit("jumper-warm", bears, found, worst=True, level="advice",
                place=desk.fixture.place("wiring.jumpers.conductor"),
                mends=(Mend({"wiring.jumpers.conductor": least.key}),) if least else ())  # fmt: skip
 
