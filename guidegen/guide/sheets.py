@@ -6,6 +6,7 @@ through anything is told by `publish.pdf`, which knows.
 
 from __future__ import annotations
 
+import html
 import math
 import re
 from collections.abc import Iterable, Mapping
@@ -65,4 +66,4 @@ def height(step: Any, figure: Any = None) -> float:
 
 
 def _text(text: str) -> float:
-    return math.ceil(len(_TAG.sub("", text)) / CHARACTERS) * LINE + LINE / 4
+    return math.ceil(len(html.unescape(_TAG.sub("", text))) / CHARACTERS) * LINE + LINE / 4
