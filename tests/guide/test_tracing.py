@@ -129,7 +129,7 @@ def test_every_planted_fault_is_found(name):
 @pytest.mark.parametrize("changes", OTHERS, ids=str)
 def test_faults_of_other_feeds_are_found(changes):
     """With rows fed at both ends a cracked track hardly shows: the page says so."""
-    share, missed = result("herbarium-copy-light", tuple(changes.items()), every=12)
+    share, missed = result("herbarium-copy-light", tuple(changes.items()), every=8)
     hidden = [key for key, *_ in missed if key.startswith("track-cracked")]
     assert share >= (0.85 if changes.get("rows.1.fed_from") == "both ends" else 0.95), missed
     assert len(missed) - len(hidden) <= 2, missed
@@ -142,7 +142,7 @@ def test_a_finder_that_ignores_spreads_fails():
                     shared=np.zeros_like(tracer.table.signatures.shared))  # fmt: skip
     blind = Tracer(replace(tracer.table, signatures=exact), WORDS)
     good = [number in group and len(group) <= 3
-            for number, look, shown in planted("herbarium-copy-light", every=9)
+            for number, look, shown in planted("herbarium-copy-light", every=6)
             for group in [found(blind, look, shown)[0]]]  # fmt: skip
     assert sum(good) < 0.9 * len(good)
 
