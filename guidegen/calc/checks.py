@@ -11,6 +11,7 @@ from guidegen.kinds import (
     ConductorArea,
     Count,
     Kilogram,
+    LongMetre,
     Metre,
     PullForce,
     SupplyVolt,
@@ -124,7 +125,7 @@ def highest_limit(row: Ampere, test: Ampere, full: Ampere, short: AmpereRating) 
     return max(row, test, full, short)
 
 
-def rule_reach(diagonal: Metre, distance: Metre) -> Metre:
+def rule_reach(diagonal: Metre, distance: Metre) -> LongMetre:
     """Length that a rule must measure: over the board's corners, and to the lux meter.
 
     References

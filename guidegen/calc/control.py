@@ -10,7 +10,7 @@ from guidegen.calc.network import (
     fault_outputs,
 )
 from guidegen.errors import RangeError
-from guidegen.kinds import MilliAmpere, Ohm, OhmRating, Ratio, Volt, Watt
+from guidegen.kinds import MilliAmpere, MilliWatt, Ohm, OhmRating, Ratio, Volt
 
 __all__ = [
     "ARRANGEMENTS",
@@ -234,7 +234,7 @@ def divider_current(reference: Volt, lower: Ohm) -> MilliAmpere:
     return reference / lower
 
 
-def wiper_power(reference: Volt, lower: Ohm, control: OhmRating) -> Watt:
+def wiper_power(reference: Volt, lower: Ohm, control: OhmRating) -> MilliWatt:
     """Power in the control when the whole of its track is in circuit.
 
     Parameters
@@ -248,7 +248,7 @@ def wiper_power(reference: Volt, lower: Ohm, control: OhmRating) -> Watt:
 
     Returns
     -------
-    Watt
+    MilliWatt
         Power in the track, which flows through the wiper. [W]
 
     Raises

@@ -64,7 +64,9 @@ def _dims(desk: Desk) -> bool:
 def _corner(desk: Desk, name: str, volts: str, control: str) -> str:
     """Enter one corner; returns the role that carries most of its rating, if the tape is lit."""
     source = desk[f"supply.{volts}"]
-    output = _output(desk, name, source, desk[f"setting.{control}"])
+    # What the control's own network gives at its low end, not what was wished.
+    setting = desk["control.low_output" if control == "low" else "setting.full"]
+    output = _output(desk, name, source, setting)
     one = desk.work(f"{name}.group", tape.group_current, voltage=output,
                     leds_per_group=desk["tape.leds_per_group"],
                     forward_voltage=desk["tape.forward_voltage"],
@@ -73,7 +75,7 @@ def _corner(desk: Desk, name: str, volts: str, control: str) -> str:
                     groups=desk["row.groups"])  # fmt: skip
     current = desk.work(f"{name}.current", tape.panel_current, row_current=row,
                         rows=panels.all_rows(desk))  # fmt: skip
-    desk.work(f"{name}.light", tape.light_ratio, current=one, rated_current=desk["group.current"])
+    desk.work(f"{name}.light", tape.share_of_full, current=one, full_current=desk["group.current"])
     load = desk.work(f"{name}.power", tape.tape_power, voltage=output, current=current)
     if desk.fact("pulse_width"):
         load = desk.work(f"{name}.load", pulse.loaded, power=load, loss=desk["pulse_width.loss"])
