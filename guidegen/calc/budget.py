@@ -33,7 +33,7 @@ def pair_drop_share(drop: MilliVolt, voltage: Volt) -> FinePercent:
 
 
 def shared(current: Ampere, among: Count) -> Ampere:
-    """Current of each of several equal conductors side by side.
+    """Current of each of several loads or conductors that are alike, side by side.
 
     References
     ----------

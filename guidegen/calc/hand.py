@@ -20,18 +20,6 @@ from guidegen.kinds import (
 )
 
 
-def shared_current(current: Ampere, among: Count) -> Ampere:
-    """Current of one of several that are alike.
-
-    References
-    ----------
-    .. [1] Kirchhoff's current law.
-    """
-    if among <= 0:
-        raise RangeError("among", among, "above 0")
-    return current / among
-
-
 def group_of(current: Ampere, rows: Count, groups: Count) -> MilliAmpere:
     """Mean current of a group.
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from guidegen.calc import budget, geometry, heat, radiation
 from guidegen.calc.cooling import vented_temperature
 from guidegen.design import cooling, panels
+from guidegen.design.choose import chosen_part
 from guidegen.design.enclosure import FILM_SCATTER
 from guidegen.design.parts import part_of, sink_of
 from guidegen.design.pulse import box_loss, tenderest
 from guidegen.design.result import Desk, Mend, Section
 from guidegen.kinds import FineMetre, Percent, Ratio, WattPerMetreKelvin
 from guidegen.spec.model import Fixture
-from guidegen.spec.parts import catalogue
 from guidegen.values import Value, band, renamed
 
 TAPE_EMISSIVITY = 0.9
@@ -155,10 +155,10 @@ def _jumpers(desk: Desk) -> None:
         return
     found = desk["board.face_temperature"]
     bears = desk.put(renamed(part["temperature"], "jumper.bears"))
-    better = [other for other in catalogue("conductor")
-              if other.words["insulation"] != "none" and other["cores"].si == 1
-              and other["temperature"].si >= band(found)[1]]  # fmt: skip
-    least = min(better, key=lambda other: other["temperature"].si, default=None)
+    least = chosen_part(
+        "conductor", "jumper", by="temperature",
+        fits=lambda other: other.words["insulation"] != "none" and other["cores"].si == 1
+        and other["temperature"].si >= band(found)[1])  # fmt: skip
     desk.limit("jumper-warm", bears, found, worst=True, level="advice",
                place=desk.fixture.place("wiring.jumpers.conductor"),
                mends=(Mend({"wiring.jumpers.conductor": least.key}),) if least else ())  # fmt: skip

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
-from guidegen.calc import sample, tape
+from guidegen.calc import sample
 from guidegen.calc.sample import Fit, Piece
+from guidegen.design.parts import rated_group_current
 from guidegen.design.result import Desk, Finding, Section
 from guidegen.errors import GuidegenError
 from guidegen.kinds import FinePercent, MilliAmpere
@@ -72,22 +74,23 @@ def _piece(one: Measured, part: Part) -> Piece:
                  part["leds_per_group"].si)  # fmt: skip
 
 
-def _rated(part: Part) -> float:
-    return tape.rated_group_current(power=part["power"].si, increment=part["increment"].si,
-                                    voltage=part["voltage"].si)  # fmt: skip
+@lru_cache(maxsize=32)  # every settling and every mend tried asks again for the same readings
+def _fit(piece: Piece, volts: tuple[float, ...], amps: tuple[float, ...],
+         start: tuple[float, float], error: float) -> Fit:  # fmt: skip
+    return sample.fitted(piece, np.array(volts), np.array(amps), start, error)
 
 
 def _fitted(desk: Desk, one: Measured, piece: Piece, part: Part) -> tuple[Part, list[Read]]:
     """The tape with the power of its readings; with several voltages, their forward voltage too."""
-    volts = np.array([pair.at.si for pair in one.points])
-    amps = np.array([pair.found.si for pair in one.points])
-    label, forward = _rated(part), part["forward_voltage"]
+    volts = tuple(pair.at.si for pair in one.points)
+    amps = tuple(pair.found.si for pair in one.points)
+    label, forward = rated_group_current(part), part["forward_voltage"]
     try:
-        fit = sample.fitted(piece, volts, amps, (label, forward.si), one.meter.si)
+        fit = _fit(piece, volts, amps, (label, forward.si), one.meter.si)
     except GuidegenError as trouble:
         raise GuidegenError(f"no tape of LEDs with resistors gives the readings of 'measured':"
                             f" {trouble}") from None  # fmt: skip
-    shown = piece.currents(volts, fit.amps, fit.forward).sum(axis=1)
+    shown = piece.currents(np.array(volts), fit.amps, fit.forward).sum(axis=1)
     read = [
         Read(desk.put(pair.at), desk.put(pair.found),
              desk.given(f"sample.point_{number}_fitted", MilliAmpere, model, one.source))
@@ -121,7 +124,7 @@ def _lit(desk: Desk, one: Measured, piece: Piece, part: Part) -> Part:
     desk.put(renamed(part["flux"], "label.flux"))
     found = desk.work("sample.flux", sample.flux_of, illuminance=one.lux.found,
                       distance=one.lux.at, length=one.length).si  # fmt: skip
-    rated = _rated(part)
+    rated = rated_group_current(part)
     mean = piece.currents(np.array([piece.voltage]), rated, part["forward_voltage"].si).mean()
     # Of the reading: the meter's own error stands beside that of the distance and of the dark room.
     flux = _given(part["flux"], found * rated / float(mean),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TypeVar
 
+from guidegen.calc import tape as label
 from guidegen.spec.cooling import Sink
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part
@@ -19,6 +20,12 @@ from guidegen.spec.stages import (
 HIGHEST = ("full_voltage", "rest", "absorption", "equalising")
 #: One kind of stage.
 One = TypeVar("One", bound=Stage)
+
+
+def rated_group_current(tape: Part) -> float:
+    """Current of a group of a tape at its rated voltage, by its label. [A]."""
+    return label.rated_group_current(power=tape["power"].si, increment=tape["increment"].si,
+                                     voltage=tape["voltage"].si)  # fmt: skip
 
 
 def part_of(stage: AnyStage) -> Part:

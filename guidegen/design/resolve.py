@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from guidegen.calc import supply, tables, tape
+from guidegen.calc import supply, tables
 from guidegen.design.bank import INPUT_FACTOR, is_bank
 from guidegen.design.choose import chosen_part
 from guidegen.design.parts import (
@@ -13,6 +13,7 @@ from guidegen.design.parts import (
     first_stage,
     is_battery,
     rated_at_input,
+    rated_group_current,
     regulator_of,
 )
 from guidegen.design.pulse import NO_EFFECT
@@ -70,10 +71,8 @@ class _Need:
         self.least = regulator.output_low.si if regulator else self.full
         self.regulator = regulator is not None
         self.steps_up = regulator is not None and _named_step_up(regulator.part)
-        rated = tape.rated_group_current(power=figures["power"].si,
-                                         increment=figures["increment"].si,
-                                         voltage=figures["voltage"].si)  # fmt: skip
-        self.amps = rated * count * fixture.panel_count * (length / figures["increment"].si)
+        groups = count * fixture.panel_count * (length / figures["increment"].si)
+        self.amps = rated_group_current(figures) * groups
         cut_off = first_stage(fixture, CutOffStage)
         trips = cut_off.trips_at if cut_off is not None else None
         self.trips = trips.si - trips.spread if isinstance(trips, Given) else 0.0

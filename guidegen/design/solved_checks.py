@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from guidegen.calc import hand, row_drops
+from guidegen.calc import budget, hand, row_drops
 from guidegen.design.looks import NUMBERS
 from guidegen.design.result import Desk, Section
 from guidegen.design.solved_panel import WAYS, way
@@ -26,9 +26,9 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk.given("by_hand.thermal", MilliVolt, THERMAL, "kT/q at 25 °C")
     current = desk["network.current"]
     panels = desk.given("by_hand.panels", Count, fixture.panel_count, "counted in the spec")
-    desk.work("by_hand.current", hand.shared_current, current=desk["panel.loaded_current"],
+    desk.work("by_hand.current", budget.shared, current=desk["panel.loaded_current"],
               among=panels)  # fmt: skip
-    row = desk.work("by_hand.row_current", hand.shared_current, current=current,
+    row = desk.work("by_hand.row_current", budget.shared, current=current,
                     among=desk["row.count"])  # fmt: skip
     _drops(desk, current, row)
     _heat(desk, current)

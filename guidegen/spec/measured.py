@@ -16,6 +16,7 @@ from pydantic import Field
 from guidegen import kinds
 from guidegen.errors import accepted_words
 from guidegen.measures import PERCENT
+from guidegen.spec.electrics import SUPPLIES
 from guidegen.spec.keys import Context, Key, date, line, quantity
 from guidegen.spec.quantities import Fault, Quantity
 from guidegen.spec.section import Section
@@ -269,7 +270,7 @@ def _parts(data: Map) -> list[tuple[str, Map, str]]:
         for number, item in enumerate(items if isinstance(items, Items) else (), 1):
             if isinstance(item, Map) and item:
                 key = "tape" if name == "rows" else next(iter(item))
-                key = next((k for k in ("adapter", "battery", "bank") if k in item), key)
+                key = next((k for k in SUPPLIES if k in item), key)
                 if key in item:
                     path = f"rows.{number}.tape" if name == "rows" else item.path
                     found.append((path, item, key))
