@@ -30,6 +30,8 @@ RESISTOR_SPREAD = 0.01
 LIMIT_FACTOR = 1.1
 LIMIT_SPREAD = 0.05
 CHOSEN = "chosen from IEC 60063 E24, ± 1 %"
+#: Of the wires to a control: the thinnest that is sold as hook-up wire. [m²].
+SIGNAL_AREA = 0.22e-6
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
@@ -282,7 +284,7 @@ def _readings(desk: Desk, joins: str) -> None:
     desk.limit("control-power", desk.put(stage.control.part["power"]), power, place=stage.place,
                mends=(Mend({f"chain.regulator.control.{key}": "auto" for key in
                             ("track", "across_resistor", "end_resistor")}),))  # fmt: skip
-    desk.given("control.lead_size", ConductorArea, 0.25e-6, "project default")
+    desk.given("control.lead_size", ConductorArea, SIGNAL_AREA, "project default")
     desk.given("control.tie_length", LongMetre, 0.03, "project default")
 
 

@@ -131,10 +131,8 @@ def _jumper_look(desk: Desk, polarity: str) -> Look:
 
 
 def _control_look(desk: Desk, polarity: str) -> Look:
-    look = _cable(_feed_part(desk), desk["control.lead_size"], CONTROL_COLOURS[polarity],
+    return _cable(catalogue_part(WIRE), desk["control.lead_size"], CONTROL_COLOURS[polarity],
                   desk["wire.slack"], desk["control.current"])  # fmt: skip
-    # So thin a wire is stranded, whatever the feed is.
-    return replace(look, build=Look.build)
 
 
 def _tie_look(desk: Desk, polarity: str) -> Look:

@@ -211,7 +211,7 @@ def _contacts(desk: Desk, stages: tuple[AnyStage, ...]) -> None:
 
 MEMORY_TRACKS = "from memory: the tracks bear the current of a whole reel fed at one end"
 MEMORY_STAGE = "from memory: a stage feeds its control with a milliampere"
-MEMORY_THIN = "from memory: 0.25 mm² bears far more than 1 A in free air"
+MEMORY_THIN = "from memory: 0.22 mm² bears far more than 1 A in free air"
 
 
 def _short(desk: Desk, fuse: FuseStage | None) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from guidegen.calc import control, cooling, pulse
+from guidegen.design.control import SIGNAL_AREA
 from guidegen.design.parts import part_of, pulse_of, regulator_of, sink_of
 from guidegen.design.result import PRACTICE, Desk, Finding, Mend, Section
 from guidegen.design.rows import place_of
@@ -109,7 +110,7 @@ def _control(desk: Desk, stage: PulseWidthStage, part: CataloguePart) -> None:
     desk.put(renamed(track, "control.at_high"))
     volts = desk.put(part["track_voltage"])
     desk.work("control.current", control.divider_current, reference=volts, lower=track)
-    desk.given("control.lead_size", ConductorArea, 0.25e-6, "project default")
+    desk.given("control.lead_size", ConductorArea, SIGNAL_AREA, "project default")
 
 
 def _flicker(desk: Desk, stage: PulseWidthStage, part: CataloguePart) -> None:
