@@ -218,6 +218,26 @@ def handle_room(out: Metre, bar: FineMetre, over: FineMetre) -> FineMetre:
     return out - bar - over
 
 
+def around(width: Metre, height: Metre) -> LongMetre:
+    """Length all round a rectangle.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return 2 * (width + height)
+
+
+def on_three_sides(along: Metre, across: Metre) -> LongMetre:
+    """Length along two sides of a rectangle and the one between them.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return 2 * along + across
+
+
 def with_slack(length: Metre, slack: Metre) -> Metre:
     """A length with something over for both ends.
 

@@ -152,7 +152,9 @@ def _cover_fixing(desk: Desk, pieces: Pieces, ref: str, asked: str) -> None:
         desk.chose("cover.fixed_by", "screws" if screws else "double-sided tape")
     desk.set(cover_screwed=screws)
     if not screws:
-        pieces.add("H", "cover_tape", on=ref, key="double-sided-tape")
+        long = desk.work("cover.tape_length", geometry.around, width=desk["board.width"],
+                         height=desk["board.height"])  # fmt: skip
+        pieces.add("H", "cover_tape", on=ref, key="double-sided-tape", size=(long,))
         return
     length, change = (
         desk["board.width"],
@@ -211,7 +213,8 @@ def _slot(desk: Desk, pieces: Pieces, slot: FilterSlot) -> Value:
         far = right if slot.edge == "left" else 0.0
         boxes = (Box(0, 0, across.si, w), Box(0, top, across.si, w), Box(far, w, w, inner.si))
     home = pieces.ref("border")
-    tape = pieces.add("H", "slot_tape", on=home, key="double-sided-tape")
+    taped = desk.work("slot.tape_length", geometry.on_three_sides, along=along, across=inner)
+    tape = pieces.add("H", "slot_tape", on=home, key="double-sided-tape", size=(taped,))
     for size, box in zip((along, along, inner), boxes, strict=True):
         pieces.add("U", "slot_spacer", slot.sheet, made=True, on=home, size=(size, wide, thick),
                    solid=block(box, rim.si, rim.si + thick.si), fixed_by=tape)  # fmt: skip

@@ -98,6 +98,8 @@ class Line:
     """What all copies need, where it is no plain sum: sheets, bars, reels."""
     part: CataloguePart | None = None
     """Its data sheet, which says how it is sold."""
+    along: float = 0.0
+    """Length that its pieces take of a roll, for one copy. [m]."""
 
     def _text(self, number: float) -> str:
         kind = kind_of(LongMetre) if self.metres else kind_of(Count)
@@ -127,10 +129,11 @@ def _pieces(design: Design, bench: Bench) -> list[Line]:
     for part in design.model.parts:
         if not part.made and part.role not in INSIDE:
             groups[part.role, part.key, part.rating].append(part)
-    return [_piece(role, parts, bench) for (role, _, _), parts in groups.items()]
+    by_ref = {part.ref: part for part in design.model.parts}
+    return [_piece(role, parts, by_ref, bench) for (role, _, _), parts in groups.items()]
 
 
-def _piece(role: str, parts: list[Part], bench: Bench) -> Line:
+def _piece(role: str, parts: list[Part], by_ref: Mapping[str, Part], bench: Bench) -> Line:
     words = bench.chooser.words
     count = sum(part.count for part in parts)
     first = parts[0]
@@ -138,15 +141,30 @@ def _piece(role: str, parts: list[Part], bench: Bench) -> Line:
     material = first.material or (known.label if known else words.role(role).one)
     if first.rating:
         material = f"{material}, {first.rating}"
+    least, along = at_least(role, bench, known), 0.0
+    if known is not None and known.get("roll"):
+        along = sum(_along(part, by_ref) for part in parts)
+        length = kind_of(LongMetre).text(along, toward="up")
+        least = words.phrases["of_a_roll"].format(least=least, length=length)
     return Line(
         words.role(role).one,
         tuple(part.ref for part in parts),
         material,
-        at_least(role, bench, known),
+        least,
         count,
         SPARE_ROLES.get(role, 0),
         part=known,
+        along=along,
     )
+
+
+def _along(part: Part, by_ref: Mapping[str, Part]) -> float:
+    """Length of tape that a strip takes: what it lies along, and a hand's width over. [m]."""
+    if part.size:
+        return part.size[0].si * part.count
+    host = by_ref.get(part.on)
+    longest = max((size.si for size in host.size), default=0.0) if host else 0.0
+    return (longest + 0.1) * part.count
 
 
 def _known(key: str) -> CataloguePart | None:

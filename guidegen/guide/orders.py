@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from guidegen.content.words import Words
-from guidegen.design.model import Part
 from guidegen.design.result import Design
 from guidegen.guide.bench import Bench
 from guidegen.guide.bill import SPARE_SHARE, Line, lines, packs
@@ -101,19 +100,7 @@ def _sold(line: Line, design: Design, words: Words) -> _Sold:
         each = _VOLUME.as_shown(design.values["coat.amount"].si * line.each, "up")
         return _Sold("tin", tin, _VOLUME, each)
     if part is not None and (roll := part.get("roll")):
-        by_ref: Mapping[str, Part] = {one.ref: one for one in design.model.parts}
-        return _Sold(
-            "roll", roll.si, _LENGTH, sum(_along(by_ref[ref], by_ref) for ref in line.refs)
-        )
+        return _Sold("roll", roll.si, _LENGTH, line.along)
     if part is not None and (pack := part.get("pack")):
         return _Sold("pack", pack.si, _COUNT, line.each)
     return _Sold("singly", 1.0, _COUNT, line.each)
-
-
-def _along(part: Part, by_ref: Mapping[str, Part]) -> float:
-    """Length of tape that a strip takes: what it lies along, and a hand's width over. [m]."""
-    if part.size:
-        return part.size[0].si * part.count
-    host = by_ref.get(part.on)
-    longest = max((size.si for size in host.size), default=0.0) if host else 0.0
-    return (longest + 0.1) * part.count

@@ -9,7 +9,7 @@ from guidegen.spec.quantities import Quantity
 
 _ROLES = ("fuse_holder", "screw", "machine_screw", "standoff", "clip", "sleeve", "knob", "foot",
           "washer", "grommet", "cable_tie", "insulation", "plate", "junction", "guard",
-          "pad")  # fmt: skip
+          "pad", "adhesive")  # fmt: skip
 
 
 def body_kinds() -> dict[str, PartKind]:
