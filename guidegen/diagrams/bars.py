@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from string import ascii_lowercase
 from typing import Any
 
-from guidegen.diagrams.dimension import rows_of_text
+from guidegen.diagrams.dimension import counted, rows_of_text
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import clip, width
 from guidegen.diagrams.source import DesignLike, Plan, cutting, millimetres
@@ -57,7 +57,8 @@ def bars(plan: Plan, groups: Sequence[Sequence[Any]], number: int) -> Figure:
     material = plan.material
     return canvas.figure(
         rows_of_text(canvas, listed, top),
-        f"Cutting layout, {material}, {count} in all: {total} pieces, cut from the left end",
+        f"Cutting layout, {material}, {count} in all: {counted(total, 'piece')}, "
+        "cut from the left end",
         "; ".join(
             f"{cut.label} {cut.copy}: {millimetres(cut.length)}"
             for item in items

@@ -179,6 +179,11 @@ def titled(canvas: Canvas, title: str) -> float:
     return y
 
 
+def counted(count: int, what: str) -> str:
+    """`1 piece`, `2 pieces`."""
+    return f"{count} {what}{'' if count == 1 else 's'}"
+
+
 def wrapped(lines: Iterable[str], room: float, size: float = TEXT) -> list[str]:
     """The same lines, each broken at its blanks where it is wider than the room."""
     found: list[str] = []

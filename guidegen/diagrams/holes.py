@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from guidegen.design.model import Part
 from guidegen.design.solid import Box, Hole, Solid
-from guidegen.diagrams.dimension import STEP, rows_of_text, wrapped
+from guidegen.diagrams.dimension import STEP, counted, rows_of_text, wrapped
 from guidegen.diagrams.field import Area, around
 from guidegen.diagrams.metrics import width
 from guidegen.diagrams.source import DesignLike, called, millimetres
@@ -54,7 +54,7 @@ def hole_plan(part: Part) -> Figure:
     low = rows_of_text(canvas, wrapped(_notes(part, own, close), PHONE - 16), low)
     return canvas.figure(
         low,
-        f"Hole plan of {part.ref}: {_holes(len(own))}, measured from the dotted corner",
+        f"Hole plan of {part.ref}: {counted(len(own), 'hole')}, measured from the dotted corner",
         "; ".join(_sentence(n, hole, solid) for n, hole in enumerate(own, 1)),
         f"Holes of {part.ref} {called(part)}. All sizes from the dotted corner.",
     )
@@ -160,13 +160,11 @@ def _texts(values: Iterable[float]) -> list[tuple[str, float]]:
     return list(found.items())
 
 
-def _holes(count: int) -> str:
-    return "1 hole" if count == 1 else f"{count} holes"
-
-
 def _notes(part: Part, holes: Sequence[Hole], close: bool) -> list[str]:
     sizes = {hole.width.si: str(hole.width) for hole in holes}
-    notes = [f"{_holes(len(holes))}, wide: {', '.join(sizes[si] for si in sorted(sizes))}."]
+    notes = [
+        f"{counted(len(holes), 'hole')}, wide: {', '.join(sizes[si] for si in sorted(sizes))}."
+    ]
     if len(part.size) > 1:
         notes.append(f"Outline {part.size[0]} × {part.size[1]}; dot: datum corner.")
     notes.append("Broken circle: drilled from the far face.")

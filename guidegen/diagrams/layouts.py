@@ -7,7 +7,7 @@ from string import ascii_lowercase
 from typing import Any
 
 from guidegen.diagrams.bars import bar_figures
-from guidegen.diagrams.dimension import STEP, across, rows_of_text, upright
+from guidegen.diagrams.dimension import STEP, across, counted, rows_of_text, upright
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import clip, width
 from guidegen.diagrams.source import DesignLike, Plan, cutting, millimetres, ranges
@@ -78,8 +78,8 @@ class Layout:
         pieces = "; ".join(f"{_title(place)} {_size(place)}" for place in item.placed)
         return self.canvas.figure(
             low,
-            f"Cutting layout of sheet {self.number}, {self.title}: {len(item.placed)} pieces, "
-            f"{len(item.cuts)} cuts",
+            f"Cutting layout of sheet {self.number}, {self.title}: "
+            f"{counted(len(item.placed), 'piece')}, {counted(len(item.cuts), 'cut')}",
             f"Pieces: {pieces}. Cuts: {'; '.join(_order(item.cuts))}",
             f"Sheet {self.number}: {self.title}. Cut in the order of the numbers; hatched: kept.",
         )

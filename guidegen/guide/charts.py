@@ -10,15 +10,40 @@ from guidegen.calc import light
 from guidegen.content.words import Words
 from guidegen.design.result import Design
 from guidegen.design.solved_curve import Line, profiles
-from guidegen.kinds import FinePercent, MilliVolt, kind_of
+from guidegen.kinds import Count, FinePercent, Kind, LongMetre, Lux, MilliVolt, kind_of
 from guidegen.values import Result
 
 DISTANCES = [0.2 + 0.05 * step for step in range(29)]
+#: Lines of a chart's table, at most.
+LINES = 9
+#: What a chart's axes show, and what one unit of a request is of it in SI.
+AXES: dict[str, tuple[Kind, Kind, float]] = {
+    "light-by-distance": (kind_of(LongMetre), kind_of(Lux), 1.0),
+    "light-along-rows": (kind_of(LongMetre), kind_of(FinePercent), 0.01),
+    "voltage-along-rails": (kind_of(Count), kind_of(MilliVolt), 0.001),
+}
 
 
 def chart_requests(design: Design, words: Words) -> tuple[dict[str, Any], ...]:
     """Requests for `guidegen.diagrams.charts`: plain data, so that another process can draw."""
     return (_light_by_distance(design, words), *_along(design, words))
+
+
+def tables(requests: Sequence[Mapping[str, Any]]) -> dict[str, dict[str, Any]]:
+    """Each chart in numbers, for whoever can't see it: name to `x`, `heads` and `rows`."""
+    found = {}
+    for request in requests:
+        series = request["series"]
+        across, upright, unit = AXES[request["name"]]
+        last = len(series[0]["x"]) - 1
+        picked = dict.fromkeys(round(last * n / (LINES - 1)) for n in range(LINES))
+        found[request["name"]] = {
+            "x": request["x"],
+            "heads": [f"{one['label']}: {request['y']}" for one in series],
+            "rows": [[across.text(series[0]["x"][n]),
+                      *(upright.text(one["y"][n] * unit) for one in series)] for n in picked],
+        }  # fmt: skip
+    return found
 
 
 def _along(design: Design, words: Words) -> Iterator[dict[str, Any]]:

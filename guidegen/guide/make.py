@@ -24,7 +24,7 @@ from guidegen.errors import GuidegenError
 from guidegen.folders import slug
 from guidegen.guide import bill, cautions, drilling, faults, sheets, tops, views, workings
 from guidegen.guide.bench import Bench, all_facts
-from guidegen.guide.charts import chart_requests
+from guidegen.guide.charts import chart_requests, tables
 from guidegen.guide.fingerprint import fingerprint
 from guidegen.guide.model import Guide, Page
 from guidegen.guide.not_needed import not_needed
@@ -112,7 +112,9 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
     said = [sentences.say(finding) for finding in design.findings]
     items = bill.items(design, steps, desk.bench)
     others = other_supplies(design, said, words)
+    charts = chart_requests(design, words)
     context = desk.context(head, said, items, figures) | {
+        "chart_tables": tables(charts),
         "chosen": chosen,
         "other_supplies": [views.Ready(one, ("text",)) for one in others],
         "messages": lambda *ids: [views.caution(c) for c in chosen.chosen if c.id in ids],
@@ -146,7 +148,7 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
         slug(design.fixture.file), design.fixture.fixture.name, revision.revision, revision.date,
         head["fingerprint"], design.fixture.guide.paper, design.stops,
         words.phrases["certification"], pages, figures, data,
-        chart_requests(design, words), design, steps, chosen, found_faults, report,
+        charts, design, steps, chosen, found_faults, report,
     )  # fmt: skip
 
 
