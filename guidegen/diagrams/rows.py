@@ -31,6 +31,7 @@ from guidegen.diagrams.svg import (
     rectangle,
     sign,
     text_area,
+    wave,
 )
 from guidegen.diagrams.symbols import through
 
@@ -355,7 +356,7 @@ class Panel:
             middle = self.x(at) - jump / 2
             edges = (middle - _BREAK / 2, middle + _BREAK / 2)
             canvas.box("paper", Area(edges[0], top, edges[1], low), keep_off=False)
-            canvas.path("narrow", *(polyline(_wave(top, low, x)) for x in edges))
+            canvas.path("narrow", *(polyline(wave(top, low, x)) for x in edges))
         ends = (self.x(self.model.board.x) - 8,
                 self.x(self.model.board.x + self.model.board.width) + 8)  # fmt: skip
         for at, jump in self.down.breaks:
@@ -364,14 +365,4 @@ class Panel:
                 if way > 0:
                     area = Area(ends[0], y, ends[1], y + _BREAK)
                     canvas.box("paper", area, keep_off=False)
-                canvas.path("narrow", polyline((b, a) for a, b in _wave(*ends, y)))
-
-
-def _wave(first: float, last: float, across: float) -> list[Point]:
-    """A wavy line down the sheet: where a view is broken."""
-    points, y, way = [(across, first)], first, 1
-    while y < last:
-        y += 18
-        points.append((across + way * 4, min(y - 9, last)))
-        way = -way
-    return points
+                canvas.path("narrow", polyline((b, a) for a, b in wave(*ends, y)))

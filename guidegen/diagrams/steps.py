@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
+from dataclasses import replace
 
 from guidegen.design.model import Conductor, Part, owner
-from guidegen.design.solid import Box
+from guidegen.diagrams import step_window
 from guidegen.diagrams.dimension import leader, rows_of_text, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.hung import hung, hung_resistor
 from guidegen.diagrams.metrics import width
 from guidegen.diagrams.rail_paths import ribbon, shown, wide
 from guidegen.diagrams.solids import side_of
-from guidegen.diagrams.source import DesignLike, minus, pole, ranges, union
+from guidegen.diagrams.source import DesignLike, minus, pole, ranges
 from guidegen.diagrams.step_words import EACH, Probed, marks, part_lines, wire_lines
 from guidegen.diagrams.style import PHONE, TEXT, stepped
-from guidegen.diagrams.svg import Canvas, Figure, Point, circle, polyline, rectangle
-from guidegen.diagrams.view import View, fitted
+from guidegen.diagrams.svg import Canvas, Figure, Point, circle, polyline, rectangle, wave
+from guidegen.diagrams.view import GAP, View, broken
 
 _HIGH, _HALF = 260.0, 150.0
 """Most height of one view, and of each where there are two."""
@@ -119,10 +120,14 @@ class _Scene:
         self.holes = {hole.holds: hole.at[:2] for solid in boards for hole in solid.holes}
         self.canvas, self.drawn, (self.top, high) = canvas, set[str](), place
         self.bodies: dict[str, Point] = {}
-        window = self._window()
-        scale = fitted(window, PHONE - 90, high)
-        self.view = View((PHONE - window.width * scale) / 2, self.top + 52, scale, window,
-                         self.back)  # fmt: skip
+        seen = [p for p in self.model.parts if self._seen(p)]
+        ends = [at for wire in self.model.conductors if wire.ref in self.new
+                for at in self._ends(wire)]  # fmt: skip
+        window = step_window.window(self.model, (self.new, self.shown), seen, ends, self.back)
+        there = [p for p in seen if p.ref in self.new | self.shown]
+        scale, left_out = broken(window, step_window.stops(self.model, there), PHONE - 90, high)
+        view = View(0.0, self.top + 52, scale, window, self.back, left_out)
+        self.view = replace(view, left=(PHONE - view.wide) / 2)
         self.low = self.top + 52 + window.height * scale
         lids = {part.ref for part in self.model.parts if part.covers and part.side == "back"}
         self.open = lids & self.new
@@ -146,6 +151,7 @@ class _Scene:
                 if (wire.ref in self.new) is fresh:
                     self._wire(wire)
             self._legs(fresh)
+        self._break()
         self._labels(parts, wires)
         return self._probes(probes)
 
@@ -177,33 +183,19 @@ class _Scene:
         both = part.role in ("board", "border")
         return part.box is not None and (both or (part.side == "back") == self.back)
 
-    def _window(self) -> Box:
-        """The part of the board that matters: what is new, and what it touches."""
-        new = [p for p in self.model.parts if p.ref in self.new and self._seen(p)]
-        places: list[Box | None] = [part.box for part in new]
-        for wire in self.model.conductors:
-            if wire.ref in self.new:
-                places += [Box(*at, 0, 0) for at in self._ends(wire)]
-        hosts = {part.on for part in new} & self.shown
-        around = [p for p in self.model.parts
-                  if p.ref in hosts and p.role != "board" and self._seen(p)]  # fmt: skip
-        lids = self.model.by_role("lid")
-        if not around and any(part.role in lid.covers for part in new for lid in lids):
-            # On the floor of the box: its walls say where.
-            around = [p for p in self.model.by_role("wall") if p.ref in self.shown]
-        places += [p.box for p in around]
-        found, board = union(places), self.model.board
-        beside = found is not None and union([found, board]) != board
-        if found is None or not self.back or (found.width > board.width / 2 and not beside):
-            return board
-        # What stands beside the board, such as a box of its own, has no edge to stop at.
-        grow = 0.25 * max(found.width, found.height, 0.0 if beside else board.width / 8)
-        edge = found if beside else board
-        left, low = (max(found.x - grow, edge.x - beside * grow),
-                     max(found.y - grow, edge.y - beside * grow))  # fmt: skip
-        right = min(found.x + found.width + grow, edge.x + edge.width + beside * grow)
-        high = min(found.y + found.height + grow, edge.y + edge.height + beside * grow)
-        return Box(left, low, right - left, high - low)
+    def _break(self) -> None:
+        """Leave stretches out: two wavy lines with paper between, as for any broken view."""
+        whole = self.view.area(self.view.board)
+        for middle in self.view.gaps():
+            edges = (middle - GAP / 2, middle + GAP / 2)
+            strip = Area(edges[0], whole.y0 - 3, edges[1], whole.y1 + 3)
+            self.canvas.box("paper", strip, keep_off=False)
+            self.canvas.path("narrow", *(polyline(wave(strip.y0, strip.y1, x)) for x in edges))
+
+    def _beside_gaps(self, at: Point) -> Point:
+        """The point, or one beside it where that lies in a break."""
+        hit = any(abs(at[0] - middle) < GAP for middle in self.view.gaps())
+        return (at[0] - 1.5 * GAP, at[1]) if hit else at
 
     def _part(self, part: Part) -> None:
         assert part.box
@@ -239,7 +231,7 @@ class _Scene:
     def _spot_of(self, part: Part, area: Area) -> Point:
         """Where the label of a part points to: its middle, of a rail that of its line."""
         if not part.bends:
-            return area.middle
+            return self._beside_gaps(area.middle)
         at = self.view.point(*part.halfway)
         return at if self._inside(at) else area.middle
 
@@ -318,7 +310,7 @@ class _Scene:
             ends = [self.view.point(*at) for at in self._ends(wire)]
             if wire.ref in self.new and len(ends) == 2 and all(self._inside(at) for at in ends):
                 middle = ((ends[0][0] + ends[1][0]) / 2, (ends[0][1] + ends[1][1]) / 2)
-                groups.setdefault(wire.role, []).append((wire.ref, middle))
+                groups.setdefault(wire.role, []).append((wire.ref, self._beside_gaps(middle)))
         return groups
 
     def _screws(self) -> None:

@@ -183,6 +183,16 @@ class Canvas:
         return Figure(self.name, f"{head}{back}{shapes}{texts}</svg>\n", alt, plain(caption))
 
 
+def wave(first: float, last: float, across: float) -> list[Point]:
+    """A wavy line down the sheet: where a view is broken."""
+    points, y, way = [(across, first)], first, 1
+    while y < last:
+        y += 18
+        points.append((across + way * 4, min(y - 9, last)))
+        way = -way
+    return points
+
+
 def clip_words(text: str, most: int) -> str:
     """The text, cut at a word so that it has at most so many characters."""
     if len(text) <= most:

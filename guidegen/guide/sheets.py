@@ -10,10 +10,13 @@ import html
 import math
 import re
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 #: In mm, of the print style: one line of text, its characters, one row to write in.
 LINE, CHARACTERS, ROW = 4.8, 88, 10.0
+#: Characters in the two columns of a bench sheet.
+TO_DO, TO_READ = 0.48 * CHARACTERS, 0.42 * CHARACTERS
 #: What a heading with its line below, a box's head and rim, and a caption take.
 HEAD, BOX, CAPTION = 22.0, 20.0, 9.0
 #: Title of a stage, its time, its hazards.
@@ -25,12 +28,24 @@ ROWS_TOGETHER = 16
 #: CSS's inch is 96 px.
 PIXEL = 25.4 / 96
 
+_READING = re.compile(r'<span class="gg-reading">(.*?)</span>')
 _TAG = re.compile(r"<[^>]*>|\]\([^)]*\)|[*`]")
 _SIZE = re.compile(r'<svg[^>]*?\swidth="([\d.]+)"[^>]*?\sheight="([\d.]+)"')
 
 
-def tall(steps: Iterable[Any], figures: Mapping[str, Any], paper: str) -> dict[str, bool]:
-    """Ids of the steps that are broken into parts on paper, each part whole.
+@dataclass(frozen=True)
+class Parts:
+    """How a step is broken; a drawing stays with the words wherever a sheet holds both."""
+
+    broken: bool
+    figure: bool
+    """Its drawing begins a part."""
+    words: bool
+    """Its lines begin a part."""
+
+
+def tall(steps: Iterable[Any], figures: Mapping[str, Any], paper: str) -> dict[str, Parts]:
+    """What begins a part of its own on paper, by the ids of steps.
 
     Parameters
     ----------
@@ -41,29 +56,48 @@ def tall(steps: Iterable[Any], figures: Mapping[str, Any], paper: str) -> dict[s
     paper : str
         `A4` or `Letter`.
     """
-    found, stage = {}, ""
+    found, stage, room = {}, "", SHEETS[paper]
     for step in steps:
         # The first of a stage shares its sheet with the head of the stage.
-        head = STAGE if step.stage != stage else 0.0
+        top = _top(step) + (STAGE if step.stage != stage else 0.0)
         stage = step.stage
-        if height(step, figures.get(f"step-{step.id}")) + head > SHEETS[paper]:
-            found[step.id] = True
+        drawn, words = _drawn(figures.get(f"step-{step.id}")), _words(step)
+        rows = ROW * (len(step.ticks.lines) + 1) if step.ticks else 0.0
+        whole = top + drawn + words + rows <= room
+        together = drawn + words <= room
+        found[step.id] = Parts(
+            not whole,
+            not whole and drawn > 0 and (together or top + drawn > room),
+            not whole and not (drawn and together),
+        )
     return found
 
 
-def height(step: Any, figure: Any = None) -> float:
-    """How tall a step stands on paper. [mm]."""
+def _top(step: Any) -> float:
+    """Its heading and its messages. [mm]."""
     found = HEAD + (BOX / 2 if step.hold else 0.0)
     for one in step.full:
         found += BOX + _text(f"{one.title} {one.hazard} {one.consequence} {one.avoid}")
-    found += sum(_text(f"{one.word} {one.title} {one.line}") + LINE for one in step.short)
-    if figure is not None and (size := _SIZE.search(figure.svg)):
-        found += float(size[2]) * PIXEL + CAPTION
-    found += sum(_text(line) for line in step.body.splitlines() if line.strip())
-    if step.ticks:
-        found += ROW * (len(step.ticks.lines) + 1)
-    return found + LINE
+    return found + sum(_text(f"{one.word} {one.title} {one.line}") + LINE for one in step.short)
 
 
-def _text(text: str) -> float:
-    return math.ceil(len(html.unescape(_TAG.sub("", text))) / CHARACTERS) * LINE + LINE / 4
+def _drawn(figure: Any) -> float:
+    size = _SIZE.search(figure.svg) if figure is not None else None
+    return float(size[2]) * PIXEL + CAPTION if size else 0.0
+
+
+def _words(step: Any) -> float:
+    """Its lines, and the way to what helps if it fails. [mm]."""
+    return LINE + sum(_line(line) for line in step.body.splitlines() if line.strip())
+
+
+def _line(line: str) -> float:
+    """Of a line with a reading the taller of its two columns: what to do, and what must be read."""
+    read = " ".join(_READING.findall(line))
+    if not read:
+        return _text(line)
+    return max(_text(_READING.sub("", line), TO_DO), _text(read, TO_READ)) + LINE / 3
+
+
+def _text(text: str, width: float = CHARACTERS) -> float:
+    return math.ceil(len(html.unescape(_TAG.sub("", text))) / width) * LINE + LINE / 4

@@ -194,7 +194,7 @@ class Speech:
             )
             for (by, says), points in alike.items()
         ]
-        return Markup(" ").join(first + texts)
+        return Markup('<span class="gg-reading">{}</span>').format(Markup(" ").join(first + texts))
 
     def _readings(self, which: int | str) -> list[Reading]:
         mine = [r for r in self.readings.values() if which in (r.number, r.holds)]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
@@ -60,6 +61,10 @@ CAUTION = ("title", "hazard", "consequence", "avoid", "defers_to", "body", "brie
 MOST_IN_A_BOX = 5
 #: Claims whose one limit is the least reading, and those whose it is the greatest.
 FROM_BELOW, FROM_ABOVE = ("open", "not-short"), ("joined",)
+#: A line of a step that ends with what must be read; what is to be done comes first.
+_TO_READ = re.compile(
+    r'^(\s*\d+\. )(\S.*?) ?((?:<span class="gg-reading">.*?</span> ?)+)$', re.MULTILINE
+)
 CAUSE = ("cause", "test", "expect", "action", "retest")
 
 
@@ -94,8 +99,9 @@ def step(item: Any, model: Model, steps: Sequence[Step]) -> Ready:
     whole = [caution(placed.caution) for placed in item.cautions if placed.full]
     brief = [Ready(placed.caution, CAUTION, line=_line(placed), at=there[placed.first])
              for placed in item.cautions if not placed.full]  # fmt: skip
-    return Ready(item, ("goal", "body", "no_check"), full=whole, short=brief,
-                 ticks=ticks(item, model))  # fmt: skip
+    body = _TO_READ.sub(r'\1<span class="gg-do">\2</span>\3', str(item.body))
+    return Ready(item, ("goal", "no_check"), full=whole, short=brief, body=Markup(body),
+                 bench=body != item.body, ticks=ticks(item, model))  # fmt: skip
 
 
 def _line(placed: Placed) -> Markup:

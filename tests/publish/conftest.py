@@ -80,10 +80,8 @@ FRAME = f"""# Frame
 
 ![](../figures/outline.svg)
 
-<div class="gg-check" markdown="block">
 The board is 360\u00a0mm long: <span class="gg-write"></span>
 <span class="gg-band">± 1\u00a0mm</span>
-</div>
 
 <p class="gg-hold">HP1: dry fit accepted</p>
 </section>
