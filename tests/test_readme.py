@@ -42,7 +42,8 @@ def test_a_light_of_ones_own_beside_the_templates(checkout: Path) -> None:
     lines = [line.split("#")[0].strip() for line in block("## Your own light", "bash").splitlines()]
     assert [line.split()[1] for line in lines] == ["new", "check", "build"]
     for line in lines:
-        run = typed(line, checkout)
+        # Its PDF is made from the wheel elsewhere.
+        run = typed(line + " --no-pdf" * (" build " in line), checkout)
         assert run.returncode == 0, run.stderr
     assert (checkout / "guides" / "shelf-light" / "index.html").is_file()
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -159,8 +160,12 @@ def read(search: SearchPath, name: str, file: Path) -> Raw:
     ContentError
         If the header has no end, is no mapping, or holds a key twice.
     """
-    label = search.label(file)
-    lines = read_text(search, file).splitlines()
+    return _split(name, search.label(file), read_text(search, file))
+
+
+@lru_cache(maxsize=1024)  # every build of a server, and every guide of a test, reads all of them
+def _split(name: str, label: str, text: str) -> Raw:
+    lines = text.splitlines()
     if not lines or not _FENCE.fullmatch(lines[0]):
         return Raw(name, label, {}, {}, "\n".join(lines), 1)
     end = next((i for i, line in enumerate(lines[1:], 1) if _FENCE.fullmatch(line)), 0)

@@ -26,7 +26,7 @@ from guidegen.spec.changes import changed
 #: Figures are drawn for these, and faults solved for those; both take as long as all the words.
 DRAWN, TRACED = 14, 10
 #: Every other variation is made into a guide: all of them take minutes.
-WALKED = 2
+WALKED = 3
 
 
 def main(spec: Path, file: Path, part: int, parts: int) -> None:

@@ -8,6 +8,7 @@ import re
 import subprocess
 import sys
 import tomllib
+import venv
 from collections.abc import Callable
 from dataclasses import replace
 from html.parser import HTMLParser
@@ -35,9 +36,11 @@ HOSTILE = """<script>x()</script> &lt;b&gt; "q" | `c` {{ 7*7 }} !ENV A: #1 \N{BR
 def mkdocs(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The `mkdocs` of a new environment that holds it and its theme, and no guidegen."""
     home = tmp_path_factory.mktemp("plain")
-    subprocess.run([sys.executable, "-m", "venv", home], check=True)
-    pip = [home / "bin" / "pip", "install", "-q", "--retries", "1", "--timeout", "15"]
-    done = subprocess.run([*pip, *NEEDS], capture_output=True, encoding="utf-8", check=False)
+    venv.create(home, with_pip=False)
+    pip = [sys.executable, "-m", "pip", "--python", home / "bin" / "python", "install", "-q"]
+    quick = ["--no-compile", "--retries", "1", "--timeout", "15"]
+    done = subprocess.run([*pip, *quick, *NEEDS], capture_output=True, encoding="utf-8",
+                          check=False)  # fmt: skip
     if done.returncode:
         pytest.skip(f"pip can't fetch mkdocs: {done.stderr.strip().splitlines()[-1]}")
     probe = [home / "bin" / "python", "-c", "import guidegen"]
