@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from itertools import pairwise
 
 from guidegen.calc import screws
 from guidegen.design import panels, places, rail_lines
@@ -26,6 +27,8 @@ CORES_APART = 0.012
 TIES_APART = 0.2
 #: A screw that reaches less into a sheet holds no module. [m] (common practice, no source).
 LEAST_HOLD = 0.003
+#: Round a feed wire in a hole of a metal board, a finger's width out of both faces. [m].
+SLEEVE = 0.05
 KNOB = "knob-6mm"
 #: A knob's bore and a shaft differ by less, or it wobbles or does not go on. [m] (common practice,
 #: no source).
@@ -72,19 +75,30 @@ def _feeds(wiring: Wiring, openings: Openings) -> None:
             rail = wiring.part_of(wire.end)
             openings.feed(wire.ref, (at[0], at[1] + through[wire.end] * CORES_APART), rail)
             through[wire.end] += 1
-    if not separate(wiring.desk.fixture):
-        _tied(wiring, openings)
+    _tied(wiring, openings)
     if wiring.desk.fact("conductive_board"):
+        long = wiring.desk.given("feed_sleeve.length", FineMetre, SLEEVE, "project default")
         for board in (part for part in wiring.body if part.role == "board"):
             count = sum(hole.role == "feed" for hole in openings.found[board.ref])
             wiring.part("H", "feed_sleeve", None, board.ref, key="sleeve-heat-shrink", count=count,
-                        side="back", panel=board.panel)  # fmt: skip
+                        side="back", panel=board.panel, size=(long,))  # fmt: skip
 
 
 def _tied(wiring: Wiring, openings: Openings) -> None:
     """Bases that hold the feed wires along the back of the board, by the length that lies bare."""
+    apart = separate(wiring.desk.fixture)
     faces = [x for _, wall in side_walls(wiring.body) for x in (wall.low[0], wall.high[0])]
     for board in (part for part in wiring.body if part.role == "board"):
+        if apart:
+            # One where the wires leave the board, one beside each hole, the rest between those.
+            places = sorted({hole.at[0] for hole in openings.found[board.ref]
+                             if hole.role == "feed"})  # fmt: skip
+            gaps = [b - a for a, b in pairwise(places)]
+            count = 2 + sum(gap > CORES_APART for gap in gaps)
+            count += sum(int(gap / TIES_APART) for gap in gaps)
+            wiring.part("H", "tie_base", None, board.ref, key="tie-base-adhesive", count=count,
+                        side="back", panel=board.panel)  # fmt: skip
+            continue
         count = 0
         for hole in openings.found[board.ref]:
             # What comes through the board within the box lies bare nowhere.
@@ -219,9 +233,10 @@ def _grommet(wiring: Wiring, openings: Openings, role: str, key: str) -> str:
 
 def _way_out(wiring: Wiring, openings: Openings) -> None:
     """The feed of a box beside the light: its grommet, and what takes a pull at both ends."""
-    boards = [part for part in wiring.body if part.role == "board"]
+    desk, boards = wiring.desk, [part for part in wiring.body if part.role == "board"]
     for place, board in zip(feed_grommets(wiring.desk.fixture), boards, strict=True):
         home = _grommet(wiring, openings, place, WIDE_GROMMET)
         wiring.part("H", "feed_tie", None, home, key="cable-tie", count=2, side="back")
-        wiring.part("H", "tie_base", None, board.ref, key="tie-base-adhesive", count=2,
-                    side="back", panel=board.panel)  # fmt: skip
+        if desk.fact("fed_middle"):
+            wiring.part("H", "tie_base", None, board.ref, key="tie-base-adhesive", count=2,
+                        side="back", panel=board.panel)  # fmt: skip

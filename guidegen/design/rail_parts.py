@@ -128,6 +128,10 @@ def _piece(
     return block(outline, *ends, shape="cylinder", axis="y" if along_y else "x")
 
 
+#: A wire rail shorter than this has room for one clip between its joints. [m].
+SHORT = 0.06
+
+
 def on_rails(wiring: Wiring, openings: Openings, board: Part, made: list[Part]) -> None:
     """What holds, insulates and lies under the rails of one panel."""
     desk, panel = wiring.desk, board.panel
@@ -137,9 +141,10 @@ def on_rails(wiring: Wiring, openings: Openings, board: Part, made: list[Part]) 
                for wire in wiring.conductors)  # fmt: skip
     if over:
         wiring.part("H", "sleeve", None, board.ref, key="sleeve-heat-shrink", count=over,
-                    panel=panel)  # fmt: skip
+                    panel=panel, size=(desk["jumper.length"],))  # fmt: skip
     if desk.fixture.wiring.rails.kind == "wire":
-        clips = sum(max(2, int(rail.size[0].si / 0.08) + 1) for rail in made)
+        clips = sum(1 if rail.size[0].si < SHORT else max(2, int(rail.size[0].si / 0.08) + 1)
+                    for rail in made)  # fmt: skip
         wiring.part("H", "rail_clip", None, board.ref, key="rail-clip", count=clips, panel=panel)
     _screwed(wiring, openings, board, list(zip(made, places_there, strict=True)))
     _underlays(wiring, made, board)

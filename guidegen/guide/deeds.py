@@ -235,9 +235,10 @@ def _judged(reading: Reading, reader: Reader) -> dict[str, object]:
     roles = [reader.chooser.role(ref) for ref in reading.parts]
     pulls = [reader.values[f"{role}.pull"] for role in roles if f"{role}.pull" in reader.values]
     joined = CLAIMS["joined"]
+    # Without a force no pull may be asked for: words that name it are refused.
+    pull = {"pull": min(pulls, key=lambda pull: pull.si)} if pulls else {}
     return {
-        "v": Names(reader.values), "fact": lambda name: reader.facts[name],
-        "pull": min(pulls, key=lambda pull: pull.si) if pulls else "",
+        "v": Names(reader.values), "fact": lambda name: reader.facts[name], **pull,
         "limit": str(joined), "meter": _instrument("ohms", joined, inf, reader),
     }  # fmt: skip
 

@@ -22,7 +22,7 @@ class Said:
     id: str
     level: str
     word: str
-    """`do not build`, `advice`, `holds`, in the guide's language."""
+    """`do not build`, `limit passed`, `advice`, `holds`, in the guide's language."""
     title: str
     text: str
     mends: tuple[str, ...]
@@ -33,6 +33,12 @@ class Said:
     """`line 14` of the spec."""
     required: str = "–"
     found: str = "–"
+
+
+def passed(finding: Finding) -> bool:
+    """Whether an advice tells of a limit that is passed, or may be by the scatter of its law."""
+    told = finding.required is not None and finding.found is not None
+    return finding.level == "advice" and told and not finding.names.get("from_memory")
 
 
 class Sentences:
@@ -68,7 +74,7 @@ class Sentences:
         return Said(
             finding.id,
             finding.level,
-            self.words.levels[finding.level],
+            self.words.levels["passed" if passed(finding) else finding.level],
             file.header.title,
             text,
             tuple(self.mend(mend) for mend in finding.mends),

@@ -25,7 +25,7 @@ from guidegen.spec.changes import changed
 
 #: Figures are drawn for these, and faults solved for those; both take as long as all the words.
 DRAWN, TRACED = 14, 10
-#: Every other variation is made into a guide: all of them take minutes.
+#: Every third variation is made into a guide: all of them take minutes.
 WALKED = 3
 
 

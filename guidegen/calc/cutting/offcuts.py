@@ -49,10 +49,30 @@ def gathered(job: Job, stock: int, node: Node, effort: int) -> Node:
             if filled is None:
                 low = middle + 1
                 continue
+            # What lies behind the last piece would be a sliver to saw off for nothing.
+            tight = reach(filled, along)
+            if tight < middle and _whole(job, longest - tight):
+                room = (tight, height) if along == "x" else (width, tight)
+                closer = _all_in(job, wanted, room, work)
+                filled, middle = (filled, middle) if closer is None else (closer, tight)
             kept = longest - middle
             rest = Node(kept, height) if along == "x" else Node(width, kept)
             best, offcut, high = stack(along, [filled, rest]), kept * across, middle - 1
     return best
+
+
+def reach(node: Node, along: str) -> int:
+    """How far the pieces of a plate reach along its width (`x`) or its height (`y`)."""
+    if node.kind >= 0:
+        return node.width if along == "x" else node.height
+    if node.along != along:
+        return max((reach(strip, along) for strip in node.strips), default=0)
+    last = next((n for n in range(len(node.strips) - 1, -1, -1) if reach(node.strips[n], along)),
+                None)  # fmt: skip
+    if last is None:
+        return 0
+    before = sum(strip.width if along == "x" else strip.height for strip in node.strips[:last])
+    return before + reach(node.strips[last], along)
 
 
 def _whole(job: Job, kept: int) -> bool:
