@@ -196,7 +196,8 @@ class _Lead:
 def _notes(design: DesignLike) -> list[str]:
     if not any(letter(part.ref) == "F" for part in _parts(design.model)):
         return ["No fuse stands in these wires."]
-    lines = []
+    rated, at = shown(design, "fuse.rating"), shown(design, "supply.highest")
+    lines = [f"Fuse: {rated}, made for {at} DC or more."] if rated and at else []
     most = shown(design, "fuse.from_battery")
     if most:
         lines.append(f"The fuse sits at most {most} of wire from the + pole: before it, nothing "
