@@ -103,7 +103,9 @@ def test_a_plain_blade_fuse_at_a_bank_is_mended_by_a_bolted_one(bar: Fixture) ->
     assert told.found.si == pytest.approx(4500)
     (mend,) = told.mends
     after = settle(changed(blade, mend.changes), mends=False)
-    assert next(c.chosen for c in after.choices if c.id == "fuse.part").startswith("Fuse link with bolted tags")
+    assert next(c.chosen for c in after.choices if c.id == "fuse.part").startswith(
+        "Fuse link with bolted tags"
+    )
     assert after.facts["fuse_bolted"]
 
 
