@@ -9,6 +9,7 @@ from guidegen.calc import budget, supply, tape, trimming
 from guidegen.design import panels
 from guidegen.design.bank import input_margin, is_bank, voltages
 from guidegen.design.choose import chosen_part
+from guidegen.design.efficiency import at_worst, facts, settle_efficiency
 from guidegen.design.fan import settle_fan
 from guidegen.design.outputs import greatest_output, lower_output, output_text
 from guidegen.design.parts import (
@@ -53,6 +54,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     voltages(desk, part)
     _window(desk, part, battery)
     settle_fan(desk)
+    facts(desk)
     regulator = regulator_of(fixture)
     if regulator is not None:
         _regulator(desk, regulator)
@@ -116,13 +118,17 @@ def _trips_at(desk: Desk) -> Given | None:
 
 def _regulator(desk: Desk, stage: RegulatorStage) -> None:
     part = part_of(stage)
-    efficiency = desk.put(part["efficiency"])
+    efficiency = settle_efficiency(desk)
     power = _input_power(desk, efficiency)
     desk.work("regulator.loss", supply.regulator_loss, output_power=load_power(desk),
               efficiency=efficiency)  # fmt: skip
     # A converter takes its greatest current at the lowest voltage.
     _input(desk, "current", budget.current_of, power=power, voltage=desk["supply.voltage"])
-    _input(desk, "highest_current", budget.current_of, power=power, voltage=desk["supply.lowest"])
+    worst, there = at_worst(desk)
+    most = power if there is efficiency else desk.work(
+        "regulator.worst_power", supply.input_power, output_power=load_power(desk),
+        efficiency=there)  # fmt: skip
+    _input(desk, "highest_current", budget.current_of, power=most, voltage=worst)
     # Many step-up modules are rated by the current of their switch, which is that of the input.
     at_input = rated_at_input(part)
     through = "light_alone" if desk.fact("fan") else "input"

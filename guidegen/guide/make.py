@@ -248,6 +248,7 @@ class _Desk:
                        for one in design.result("solved bands")],
             "sampled": design.result("measured"),
             "corners": views.corners(design, self.words),
+            "efficiency_points": views.efficiency_points(design),
             "words": self.words,
             "designations": workings.designations(design, self.words),
             "hands_on": workings.hours(minutes / 60),

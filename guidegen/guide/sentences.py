@@ -118,6 +118,9 @@ class Sentences:
             found["surface_word"] = words.surfaces[str(names["surface"])]
         if "reasons" in names:
             found["reason_words"] = "; ".join(dict.fromkeys(map(self.reason, names["reasons"])))
+        if "quantities" in names:
+            said = [words.phrases[f"points_{one}"] for one in names["quantities"]]
+            found["quantity_words"] = ", ".join(said)
         if "fault" in names:
             found["fault_words"] = words.control_faults[str(names["fault"])]
         return found

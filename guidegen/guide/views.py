@@ -11,8 +11,10 @@ from markupsafe import Markup
 from guidegen.calc.cutting import Bar, Sheet
 from guidegen.calc.led_group import dimmed_current
 from guidegen.content.words import Words
+from guidegen.design.efficiency import COLUMNS, TABLE
 from guidegen.design.making import Cutting
 from guidegen.design.model import Model
+from guidegen.design.parts import part_of, regulator_of
 from guidegen.design.result import Design
 from guidegen.design.solved_curve import CurvePoint
 from guidegen.guide.cautions import Placed
@@ -283,6 +285,13 @@ def dimming(points: Sequence[CurvePoint], values: Mapping[str, Value]) -> dict[s
                        dimmed_current(output=point.volts, **known))} for point in points],
         "curve_last": kind_of(Percent).text((points[-1].volts - last.volts) / span),
     }  # fmt: skip
+
+
+def efficiency_points(design: Design) -> list[dict[str, str]]:
+    """The points of the regulator's data sheet as text, by column; empty: it has none."""
+    stage = regulator_of(design.fixture)
+    rows = part_of(stage).tables.get(TABLE, ()) if stage is not None else ()
+    return [dict(zip(COLUMNS, map(str, row), strict=True)) for row in rows]
 
 
 def corners(design: Design, words: Words) -> list[dict[str, str]]:

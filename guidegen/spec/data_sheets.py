@@ -7,7 +7,7 @@ from functools import cache
 
 from guidegen import kinds
 from guidegen.spec.body_sheets import body_kinds
-from guidegen.spec.figures import Figure, PartKind, Series, Word
+from guidegen.spec.figures import Figure, PartKind, Series, Table, Word
 from guidegen.spec.figures import figure as _figure
 from guidegen.spec.quantities import Quantity
 from guidegen.spec.rail_sheets import rail_kinds
@@ -49,6 +49,17 @@ _PEUKERT = {
     "peukert": _figure(kinds.Ratio, ("1", "1.6", "1.2"), "Peukert's exponent, of lead-acid",
                        default="1.2 ± 0.1 (from memory)"),
 }  # fmt: skip
+
+
+_EFFICIENCY = Table(
+    {"efficiency": Quantity(kinds.Percent, "20 %", "99 %", "94 %"),
+     "input": Quantity(kinds.Volt, *_VOLTS),
+     "output": Quantity(kinds.Volt, "0.5 V", "60 V", "12 V"),
+     "load": Quantity(kinds.Percent, "0 %", "120 %", "50 %")},
+    "Efficiency at an input voltage, an output voltage and a share of the usable current; these"
+    " points replace the figure 'efficiency', whose ± holds for each of them",
+    "94 % at 19 V to 12 V, 50 %", replaces="efficiency",
+)  # fmt: skip
 
 
 @cache
@@ -260,6 +271,7 @@ def _regulator() -> PartKind:
             "trimmer_leg": Word(("upper", "lower"), "Leg of the divider with the trimmer"),
             "raises": Word(("clockwise", "anticlockwise"), "Turn that raises the output"),
         },
+        tables={"efficiency_points": _EFFICIENCY},
     )  # fmt: skip
 
 
