@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from guidegen.calc import battery, budget, pulse, supply, tape, window
 from guidegen.design import efficiency, panels
+from guidegen.design.discharge import fading_table, fading_time
 from guidegen.design.parts import part_of, rated_at_input, regulator_of, supply_part
 from guidegen.design.pulse import load_power
 from guidegen.design.result import Desk, Fact, Section
@@ -55,6 +56,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         efficiency.covered(desk, tuple(f"corner_{one.number}" for one in found))
     if desk.fact("battery"):
         _run_times(desk)
+        fading_table(desk, _beside(desk))
     return desk.section(tuple(found))
 
 
@@ -138,8 +140,10 @@ def _run_times(desk: Desk) -> None:
     part = supply_part(desk.fixture)
     if peukert:
         desk.put(part["rated_time"], part["peukert"])
+    one = desk.given("light.full", Percent, 1.0, "definition")
     for ending, share in LIGHTS.items() if desk.fact("dims") else [("full", 1.0)]:
-        light = desk.given(f"light.{ending}", Percent, share, "definition")
+        light = one if ending == "full" else desk.given(f"light.{ending}", Percent, share,
+                                                        "definition")  # fmt: skip
         if desk.fact("pulse_width") or ending == "full":
             volts = desk["setting.full"]
             load = desk.work(f"run.{ending}_load", window.pulsed_power, power=load_power(desk),
@@ -154,15 +158,24 @@ def _run_times(desk: Desk) -> None:
                          current=desk["panel.current"])  # fmt: skip
         there = _efficiency(desk, f"run.{ending}_efficiency", desk["supply.voltage"], volts, amps,
                             load)  # fmt: skip
-        _run_time(desk, ending, load, there, peukert)
+        if desk.fact("fades"):
+            pulses = bool(desk.fact("pulse_width"))
+            control = (desk["setting.full"], light) if pulses else (volts, one)
+            fading_time(desk, _run_name(ending), desk["battery.ends_at"], control, _beside(desk))
+        else:
+            _run_time(desk, ending, load, there, peukert)
     if desk.fixture.use.run_time is not None:
         wanted = desk.put(desk.fixture.use.run_time)
         desk.limit("run-time", wanted, desk["battery.run_time"], at_most=False, level="advice",
                    place=getattr(wanted, "place", None))  # fmt: skip
 
 
+def _run_name(ending: str) -> str:
+    return "battery.run_time" if ending == "full" else f"battery.run_time_{ending}"
+
+
 def _run_time(desk: Desk, ending: str, load: Value, there: Value, peukert: Fact) -> None:
-    name = "battery.run_time" if ending == "full" else f"battery.run_time_{ending}"
+    name = _run_name(ending)
     if not peukert:
         desk.work(name, supply.run_time, energy=desk["battery.energy"],
                   usable=desk["battery.usable"], efficiency=there, load_power=load,

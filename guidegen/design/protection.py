@@ -5,7 +5,9 @@ from __future__ import annotations
 from guidegen.calc import protection
 from guidegen.design import pulse
 from guidegen.design.bank import greatest_short
+from guidegen.design.discharge import settle_fading
 from guidegen.design.fan import fan_wires
+from guidegen.design.headroom import headroom
 from guidegen.design.parts import (
     all_stages,
     first_stage,
@@ -17,7 +19,6 @@ from guidegen.design.parts import (
 from guidegen.design.result import PRACTICE, Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
 from guidegen.design.sizes import carrier
-from guidegen.design.supply import headroom
 from guidegen.kinds import Ampere, AmpereRating, Hour, Ratio
 from guidegen.spec.model import Fixture
 from guidegen.spec.parts import catalogue
@@ -42,6 +43,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     """
     desk = Desk("protection", fixture, before)
     regulator = regulator_of(fixture)
+    settle_fading(desk)
     if regulator is not None:
         headroom(desk, regulator)
     stages = all_stages(fixture)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import math
 
 from guidegen.calc import budget, supply, tape, trimming
 from guidegen.design import panels
@@ -11,7 +10,7 @@ from guidegen.design.bank import input_margin, is_bank, voltages
 from guidegen.design.choose import chosen_part
 from guidegen.design.efficiency import at_worst, facts, settle_efficiency
 from guidegen.design.fan import settle_fan
-from guidegen.design.outputs import greatest_output, lower_output, output_text
+from guidegen.design.outputs import lower_output
 from guidegen.design.parts import (
     battery_window,
     first_stage,
@@ -23,7 +22,7 @@ from guidegen.design.parts import (
 )
 from guidegen.design.pulse import box_loss, load_power
 from guidegen.design.result import Desk, Mend, Section
-from guidegen.kinds import Count, Law, Percent, Ratio, SupplyVolt, Volt, WattHour, kind_of
+from guidegen.kinds import Count, Law, Percent, SupplyVolt, WattHour, kind_of
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue
@@ -252,51 +251,3 @@ def _battery(desk: Desk, part: CataloguePart) -> None:
     bears, taken = desk["battery.highest_current"], desk["input.highest_current"]
     desk.limit("battery-current", bears, taken, place=desk.fixture.place("supplies.1"),
                mends=_lower(desk, taken, bears))  # fmt: skip
-
-
-def headroom(desk: Desk, stage: RegulatorStage) -> None:
-    """What the regulator can give over the whole window of the supply."""
-    if steps_up(stage):
-        _pass_through(desk, stage)
-    else:
-        _dropout(desk, stage)
-
-
-def _pass_through(desk: Desk, stage: RegulatorStage) -> None:
-    """A step-up gives no less than its input: what that does to full, low and off."""
-    highest = desk["supply.highest"]
-    drop = desk.put(part_of(stage)["dropout"])
-    passed = desk.work("regulator.passes", budget.passed_through, voltage=highest, drop=drop)
-    down = (Mend({"chain.regulator": "auto"}),)
-    desk.limit("step-up-room", highest, desk["setting.full"], at_most=False, worst=True,
-               place=stage.place, mends=down)  # fmt: skip
-    desk.limit("step-up-over", desk["tape.highest_voltage"], highest, place=stage.place,
-               mends=down)  # fmt: skip
-    top = f"{stage.output_high.si:.4g} V"
-    lowest = math.ceil(highest.si * 10) / 10 + 0.5
-    raised = (Mend({"chain.regulator.output": f"{lowest:.4g} V to {top}"}),)
-    desk.limit("step-up-low", highest, desk["setting.low"], at_most=False, level="advice",
-               place=stage.place, passed=passed,
-               mends=raised if lowest < stage.output_high.si else ())  # fmt: skip
-    share = desk.given("tape.glow_share", Ratio, 0.75, "from memory: white LEDs glow from about"
-                       " three quarters of their forward voltage", 0.04)  # fmt: skip
-    glow = desk.work("tape.glow", tape.glow_voltage, threshold=desk["tape.threshold"], share=share)
-    least = desk.given("tape.lowest_glow", Volt, band(glow)[0],
-                       "from memory: lower end of the band of tape.glow")  # fmt: skip
-    desk.limit("passes-through", least, highest, level="advice", place=stage.place, passed=passed,
-               glow=glow)  # fmt: skip
-
-
-def _dropout(desk: Desk, stage: RegulatorStage) -> None:
-    dropout = desk.put(part_of(stage)["dropout"])
-    found = desk.work("regulator.highest_possible", budget.room_above,
-                      voltage=desk["supply.lowest"], lead=desk["leads.drop"],
-                      dropout=dropout)  # fmt: skip
-    desk.limit("headroom", desk["setting.full"], found, at_most=False, place=stage.place,
-               mends=_lower_full(stage, found))  # fmt: skip
-
-
-def _lower_full(stage: RegulatorStage, found: Value) -> tuple[Mend, ...]:
-    most = found.si - stage.output_high.spread
-    top = greatest_output(stage, lambda volts: volts <= most)
-    return (Mend({f"{stage.path}.output": output_text(stage, top)}),) if top else ()

@@ -248,6 +248,7 @@ class _Desk:
                        for one in design.result("solved bands")],
             "sampled": design.result("measured"),
             "corners": views.corners(design, self.words),
+            "charges": views.charges(design),
             "efficiency_points": views.efficiency_points(design),
             "words": self.words,
             "designations": workings.designations(design, self.words),

@@ -58,7 +58,16 @@ _EFFICIENCY = Table(
      "load": Quantity(kinds.Percent, "0 %", "120 %", "50 %")},
     "Efficiency at an input voltage, an output voltage and a share of the usable current; these"
     " points replace the figure 'efficiency', whose ± holds for each of them",
-    "94 % at 19 V to 12 V, 50 %", replaces="efficiency",
+    ("94 % at 19 V to 12 V, 50 %",), replaces="efficiency",
+)  # fmt: skip
+
+
+_CURVE = Table(
+    {"voltage": Quantity(kinds.Volt, *_VOLTS), "charge": Quantity(kinds.Percent, "0 %", "100 %",
+                                                                  "60 %")},
+    "Discharge curve: voltage at the charge that is left; a curve of the chemistry, from memory,"
+    " where there is none",
+    ("13.0 V ± 0.1 V at 60 %", "12.4 V ± 0.1 V at 10 %"), least=2, rises=True,
 )  # fmt: skip
 
 
@@ -134,6 +143,7 @@ def _sources() -> dict[str, PartKind]:
                 **_PEUKERT,
             },
             {"chemistry": Word(("li-ion", "lifepo4", "lead-acid"), "Chemistry")},
+            tables={"curve": _CURVE},
         ),
         "bank": _bank(),
     }  # fmt: skip
@@ -159,6 +169,7 @@ def _bank() -> PartKind:
             **_PEUKERT,
         },
         {"chemistry": Word(("lead-acid",), "Chemistry", default="lead-acid")},
+        tables={"curve": _CURVE},
     )  # fmt: skip
 
 

@@ -52,16 +52,18 @@ class Table:
     columns: Mapping[str, Quantity]
     """What was found, then what it is given against, in the order in which it is written."""
     text: str
-    example: str
+    examples: tuple[str, ...]
     least: int = 1
     """How many points it has at least."""
+    rises: bool = False
+    """Whether what was found never falls as that against which it is given rises."""
     replaces: str = ""
     """The figure whose middle it takes the place of; one that is written anew ends the table."""
 
     @property
     def form(self) -> str:
         """How a point is written, for messages."""
-        return f"Accepted: points such as '{self.example}'"
+        return f"Accepted: points such as '{self.examples[0]}'"
 
 
 #: Between the quantities of a point, in order.

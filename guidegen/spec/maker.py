@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 from typing import Any
 
 from guidegen.errors import Trouble, accepted_words
@@ -150,7 +151,12 @@ class Maker:
                 points[where] = point
             except Fault as fault:
                 self._fail(item, str(fault))
-        self.tables[name] = tuple(points.values())
+        made = tuple(points.values())
+        if known.rises:
+            order = sorted(made, key=lambda point: point[1].si)
+            if any(low[0].si > high[0].si for low, high in pairwise(order)):
+                raise Fault(f"the points do not rise together. {known.form}")
+        self.tables[name] = made
 
     def _point(self, node: Text, name: str, number: int, known: Table) -> tuple[Given, ...]:
         """One point: its quantities stand between ` at `, ` to ` and a comma."""

@@ -142,7 +142,7 @@ def _table(table: Table) -> dict[str, Any]:
         "items": {"type": "string"},
         "minItems": table.least,
         "description": table.text,
-        "examples": [[table.example]],
+        "examples": [[*table.examples]],
     }
 
 

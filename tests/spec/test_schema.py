@@ -134,7 +134,8 @@ def test_examples_of_part_figures_are_read(schema: dict[str, Any]) -> None:
             count += 1
         for table in kind.tables.values():
             maker = Maker([], Map(), "x", "spec", None, kind)
-            assert len(maker._point(node(table.example), "x", 1, table)) == len(table.columns)
+            for example in table.examples:
+                assert len(maker._point(node(example), "x", 1, table)) == len(table.columns)
             count += 1
     assert count > 80
 
