@@ -9,6 +9,7 @@ from guidegen.design.model import Model
 from guidegen.design.parts import regulator_of, steps_up
 from guidegen.design.result import PRACTICE, Desk, Mend, Section
 from guidegen.design.sizes import leads
+from guidegen.design.source import most_current
 from guidegen.kinds import (
     Ampere,
     Celsius,
@@ -61,7 +62,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
               factor=desk.given("row.sample_factor", Ratio, 1.5, "project default"))  # fmt: skip
     _sample(desk, rated)
     _loaded(desk)
-    own = desk["battery.highest_current" if desk.fact("battery") else "adapter.highest_current"]
+    own = most_current(desk)
     share = desk.given("bench.share", Ratio, 0.9, "project default: below the own supply")
     most = desk.work("bench.most", bench.limit_over, current=own, factor=share)
     desk.work("bench.limit_full", bench.limit_below, current=desk["input.current"], factor=factor,

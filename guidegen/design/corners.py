@@ -43,7 +43,9 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk = Desk("corners", fixture, before)
     desk.set(dims=_dims(desk) or bool(desk.fact("pulse_width")))
     part = supply_part(fixture)
-    rating = part["highest_current"] if desk.fact("battery") else part["current"]
+    named = {"battery": "highest_current", "vehicle": "fuse"}
+    figure = next((named[kind] for kind in named if desk.fact(kind)), "current")
+    rating = part[figure]
     desk.put(renamed(rating, "supply.may_give"))
     found: list[Corner] = []
     ends = ("full", "low") if _dims(desk) else ("full",)

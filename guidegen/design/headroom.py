@@ -63,7 +63,7 @@ def _dropout(desk: Desk, stage: RegulatorStage) -> None:
     names: dict[str, Any] = {name: desk[f"battery.{name}"] for name in OF_BATTERY if short}
     desk.limit("headroom", desk["setting.full"], found, at_most=False, place=stage.place,
                level=level, short=short, fades=desk.fact("fades"),
-               by_heart=short and by_heart(desk), **names,
+               curve_by_heart=short and by_heart(desk), **names,
                mends=_lower_full(stage, found))  # fmt: skip
 
 

@@ -12,16 +12,18 @@ from guidegen.design.efficiency import at_worst, facts, settle_efficiency
 from guidegen.design.fan import settle_fan
 from guidegen.design.outputs import lower_output
 from guidegen.design.parts import (
-    battery_window,
     first_stage,
+    is_vehicle,
     part_of,
     rated_at_input,
     regulator_of,
     steps_up,
     supply_part,
+    supply_window,
 )
 from guidegen.design.pulse import box_loss, load_power
 from guidegen.design.result import Desk, Mend, Section
+from guidegen.design.source import settle_most_current, settle_socket
 from guidegen.kinds import Count, Law, Percent, SupplyVolt, WattHour, kind_of
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
@@ -39,15 +41,17 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk = Desk("supply", fixture, before)
     source = fixture.supply
     part = supply_part(fixture)
-    battery = source.kind != "adapter"
+    battery, vehicle = source.stores, is_vehicle(part)
     chemistry = part.words.get("chemistry", "")
     # Panels on one chain are one light, wherever each of them stands.
     lights = len(fixture.light.placed) // fixture.panel_count
-    desk.set(step_up=steps_up(regulator_of(fixture)), adapter=not battery,
+    desk.set(step_up=steps_up(regulator_of(fixture)),
+             adapter=not battery and not vehicle, vehicle=vehicle,
+             negotiated=source.kind == "negotiated",
              battery=battery, lithium=chemistry in LITHIUM,
              lead_acid=chemistry == "lead-acid", several_lights=lights > 1,
              other_supplies=bool(fixture.alternatives),
-             other_battery=any(one.supply.kind != "adapter" for one in fixture.alternatives),
+             other_battery=any(one.supply.stores for one in fixture.alternatives),
              count__lights=float(lights))  # fmt: skip
     desk.given("lights", Count, lights, "light.placed")
     voltages(desk, part)
@@ -61,9 +65,11 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         _direct(desk)
     box_loss(desk)
     input_margin(desk)
-    desk.put(part["highest_current"])
+    settle_most_current(desk)
     if battery:
         _battery(desk, part)
+    elif vehicle:
+        settle_socket(desk, part)
     else:
         _adapter(desk, part)
     return desk.section()
@@ -72,11 +78,10 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
 def _window(desk: Desk, part: CataloguePart, battery: bool) -> None:
     nominal = desk.put(renamed(part["voltage"], "supply.voltage"))
     assert isinstance(nominal, Given)
-    low, high = nominal.si - nominal.spread, nominal.si + nominal.spread
+    low, high = supply_window(part)
     rested, trips = low, None
     if battery:
-        low, high = battery_window(part)
-        rested, trips = low, _trips_at(desk)
+        trips = _trips_at(desk)
         if trips is not None:
             # At rest it must read so much that its cut-off closes, whatever its tolerance.
             rested = max(low, trips.si + trips.spread)
@@ -96,6 +101,9 @@ def _window(desk: Desk, part: CataloguePart, battery: bool) -> None:
         middle = part["rest"].si if bank else (rested + high) / 2
         top = part["absorption"].si if bank else high
         desk.given("supply.reading", SupplyVolt, middle, "window of the battery", top - middle)
+    elif desk.fact("vehicle"):
+        desk.given("supply.reading", SupplyVolt, (low + high) / 2, "window of the socket",
+                   (high - low) / 2)  # fmt: skip
     else:
         desk.put(renamed(nominal, "supply.reading"))
 

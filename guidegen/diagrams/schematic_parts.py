@@ -106,7 +106,7 @@ def _line_of(model: Model, key: str) -> float:
 
 def _source(canvas: Canvas, design: DesignLike, part: Part, pins: Pins) -> None:
     x = 30.0
-    if design.facts.get("battery"):
+    if design.facts.get("battery") or design.facts.get("vehicle"):
         symbols.battery(canvas, x, PLUS, MINUS)
     else:
         canvas.line("wide", [(x, PLUS), (x, _MIDDLE - 24)])

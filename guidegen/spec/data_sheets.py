@@ -146,7 +146,48 @@ def _sources() -> dict[str, PartKind]:
             tables={"curve": _CURVE},
         ),
         "bank": _bank(),
+        "negotiated": PartKind(
+            "a negotiated adapter",
+            words={"plug": Word((), "Key of the connector that fits the plug of its trigger",
+                                needed=False),
+                   "trigger": Word((), "What asks for the profile", default="trigger cable")},
+            tables={"profiles": Table(
+                {"current": Quantity(kinds.AmpereRating, *_AMPS),
+                 "voltage": Quantity(kinds.VoltRating, "5 V", "20 V", "20 V")},
+                "Current at each voltage on its label",
+                ("3 A at 5 V", "3.25 A at 20 V"), needed=True)},
+        ),
+        "vehicle": _vehicle(),
     }  # fmt: skip
+
+
+def _vehicle() -> PartKind:
+    memory = "(ISO 16750-2, 12 V system, from memory)"
+    return PartKind(
+        "a vehicle's socket",
+        {
+            "voltage": _figure(kinds.VoltRating, _VOLTS, "Nominal voltage"),
+            "lowest_voltage": _figure(kinds.Volt, _VOLTS, "Lowest voltage while it can be used",
+                                      default=f"10.5 V {memory}"),
+            "highest_voltage": _figure(kinds.Volt, _VOLTS, "Highest voltage while it charges",
+                                       default=f"16 V {memory}"),
+            "cranking": _figure(kinds.Volt, _VOLTS, "Lowest voltage while the engine starts",
+                                default=f"6 V {memory}"),
+            "jump_start": _figure(kinds.Volt, _VOLTS, "Voltage for a minute while another vehicle"
+                                  " starts it", default=f"24 V {memory}"),
+            "load_dump": _figure(kinds.Volt, _VOLTS, "Peak when its battery comes off while it"
+                                 " charges", default=f"35 V {memory}"),
+            "fuse": _figure(kinds.AmpereRating, ("1 A", "30 A", "10 A"),
+                            "Fuse of the socket, or of the plug where that is smaller"),
+            "short_circuit_current": _figure(
+                kinds.AmpereRating, ("10 A", "20000 A", "500 A"), "Current into a short",
+                default="500 A ± 50 % (from memory)"),
+            "capacity": _figure(kinds.AmpereHour, ("5 Ah", "1000 Ah", "50 Ah"),
+                                "Capacity of the vehicle's battery",
+                                default="45 Ah ± 30 % (from memory)"),
+        },
+        {"plug": Word((), "Key of the connector that fits its plug", needed=False)},
+    )  # fmt: skip
 
 
 def _bank() -> PartKind:

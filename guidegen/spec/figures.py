@@ -53,6 +53,7 @@ class Table:
     """What was found, then what it is given against, in the order in which it is written."""
     text: str
     examples: tuple[str, ...]
+    needed: bool = False
     least: int = 1
     """How many points it has at least."""
     rises: bool = False

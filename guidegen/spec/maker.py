@@ -204,9 +204,10 @@ class Maker:
                 self.words.setdefault(name, text.default)
 
     def _missing(self) -> None:
-        have = {*self.figures, *self.words, *self.series, *self.node}
-        wanted: list[tuple[str, Figure | Word | Series]] = [
+        have = {*self.figures, *self.words, *self.series, *self.tables, *self.node}
+        wanted: list[tuple[str, Figure | Word | Series | Table]] = [
             *self.sheet.figures.items(), *self.sheet.words.items(), *self.sheet.series.items(),
+            *self.sheet.tables.items(),
         ]  # fmt: skip
         lost = [
             f"'{name}'"

@@ -24,6 +24,8 @@ from guidegen.units import UnitsError, clip, read, tidy
 from guidegen.values import Given
 
 MOST = 40
+#: Keys of a supply that stand for its part.
+_SOURCES = ("adapter", "battery", "bank", "negotiated", "vehicle")
 #: Keys of an item that are no figures of the part.
 TAPE = "rows.1.tape"
 #: Error of a meter that the spec says nothing of.
@@ -269,7 +271,7 @@ def _parts(data: Map) -> list[tuple[str, Map, str]]:
         for number, item in enumerate(items if isinstance(items, Items) else (), 1):
             if isinstance(item, Map) and item:
                 key = "tape" if name == "rows" else next(iter(item))
-                key = next((k for k in ("adapter", "battery", "bank") if k in item), key)
+                key = next((k for k in _SOURCES if k in item), key)
                 if key in item:
                     path = f"rows.{number}.tape" if name == "rows" else item.path
                     found.append((path, item, key))

@@ -136,7 +136,7 @@ def test_the_light_falls_where_the_room_ends(falling: Design) -> None:
 def test_levels(falling: Design) -> None:
     def level(design: Design) -> tuple[str, bool]:
         [one] = [f for f in design.findings if f.id == "headroom"]
-        return one.level, one.names["by_heart"]
+        return one.level, one.names["curve_by_heart"]
 
     assert level(falling) == ("advice", False)
     assert level(designed("{like: li-ion-4s-5ah, usable: 98 %}")) == ("advice", True)
