@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from guidegen.calc import protection
-from guidegen.design import negotiated, pulse, vehicle
+from guidegen.design import dead_short, negotiated, pulse, vehicle
 from guidegen.design.discharge import settle_fading
 from guidegen.design.fan import fan_wires
 from guidegen.design.headroom import headroom
@@ -81,11 +81,12 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     _short(desk, fuse)
     negotiated.settle(desk)
     vehicle.settle(desk, fuse)
+    judged = dead_short.settle(desk, fuse)
     fan_wires(desk)
     if desk.fact("battery") and not desk.fact("cut_off"):
         desk.find(Finding("no-cut-off", "stop", place=fixture.place("supplies.1"),
                           mends=(Mend({"chain.+cut_off": "auto"}),)))  # fmt: skip
-    return desk.section()
+    return desk.section(judged)
 
 
 def _needed(desk: Desk, fuse: FuseStage | None) -> None:

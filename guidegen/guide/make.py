@@ -34,7 +34,7 @@ from guidegen.guide.record import record
 from guidegen.guide.schedule import schedule
 from guidegen.guide.selectors import Chooser
 from guidegen.guide.sentences import Sentences
-from guidegen.guide.shorts import shorts
+from guidegen.guide.shorts import dead_shorts, shorts
 from guidegen.guide.solved import Solver
 from guidegen.guide.speech import cut_lengths
 from guidegen.guide.step import Step
@@ -213,6 +213,7 @@ class _Desk:
             ],
             "findings": [views.Ready(one, ("text",)) for one in said],
             "shorts": shorts(design, self.words),
+            "dead_shorts": dead_shorts(design, self.words),
             "open": [views.Ready(one, ("text",)) for one in said
                      if one.level != "holds" and not one.from_memory],
             "items": [views.Ready(item, ("at_least",)) for item in items],

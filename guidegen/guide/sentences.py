@@ -110,6 +110,8 @@ class Sentences:
             role = words.role(str(names["conductor"]).rstrip("_2"))
             found["conductor_word"] = role.one
             found["conductor_name"] = role.one[:1].upper() + role.one[1:]
+        if "where" in names:
+            found["where_word"] = words.phrases[f"short_{names['where']}"]
         if "contact" in names:
             found["contact_word"] = words.role(str(names["contact"])).one
         if "module" in names:

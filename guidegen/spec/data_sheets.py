@@ -251,6 +251,11 @@ def _electrical() -> dict[str, PartKind]:
                               "Times its rating by which it must open")},
             {"series": Word(("IEC 60127", "blade", "bolt"), "Series of ratings"),
              "ratings": Word((), "Where the ratings and gates come from")},
+            tables={"gates": Table(
+                {"time": Quantity(kinds.Second, "0.001 s", "10000 s", "0.5 s"),
+                 "multiple": Quantity(kinds.Ratio, "1", "100", "3.5")},
+                "Longest time until it opens, at a multiple of its rating; one of an hour at the"
+                " figure 'opens' where there is none", ("0.5 s at 3.5",))},
         ),
         "switch": PartKind(
             "a switch", {**rated, **_panel("12.2 mm", "5 mm", "35 mm", "20 mm")}),

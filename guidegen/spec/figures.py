@@ -45,6 +45,10 @@ class Series:
     needed: bool = True
 
 
+#: Between the quantities of a point, in order.
+BETWEEN = (" at ", " to ", ", ")
+
+
 @dataclass(frozen=True)
 class Table:
     """A curve of a data sheet as points: `94 % at 19 V to 12 V, 50 %`."""
@@ -65,10 +69,6 @@ class Table:
     def form(self) -> str:
         """How a point is written, for messages."""
         return f"Accepted: points such as '{self.examples[0]}'"
-
-
-#: Between the quantities of a point, in order.
-BETWEEN = (" at ", " to ", ", ")
 
 
 @dataclass(frozen=True)
