@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from guidegen.calc import protection, short_circuit
+from guidegen.calc import protection, short_circuit, wire
 from guidegen.calc.short_circuit import Gates
 from guidegen.design.parts import all_stages, part_of, regulator_of, steps_up, supply_part
-from guidegen.design.result import Desk
+from guidegen.design.result import Desk, Mend
 from guidegen.design.sizes import size_for
 from guidegen.design.source import most_short_current, short_current, stores_or_starts
 from guidegen.kinds import AmpereRating, Celsius, HeatCapacity, OhmMetre
@@ -65,6 +65,19 @@ def settle(desk: Desk, fuse: FuseStage | None) -> tuple[str, ...]:
                    size=desk[f"{name}.size"], current=current,
                    mends=size_for(desk, name, lambda wider: wider >= ratio * area))  # fmt: skip
     return tuple(one[0] for one in times)
+
+
+def _thicker(desk: Desk, one: Reach) -> tuple[Mend, ...]:
+    """The next size through which a short at the far end opens the fuse."""
+    build = desk[f"{one.name}.resistance"].inputs["build"]  # type: ignore[attr-defined]
+    needed = max(one.gates[0][1] * one.rating.si, one.opens_at.si)
+
+    def opens(area: float) -> bool:
+        per_metre = wire.resistance_per_metre(area=area, build=build)
+        ohms = one.before.si + 2 * per_metre * desk[f"{one.name}.length"].si
+        return desk["supply.lowest"].si / ohms >= needed
+
+    return size_for(desk, one.name, opens)
 
 
 def _room(desk: Desk, name: str, where: str) -> float:
@@ -158,7 +171,7 @@ def _judged(desk: Desk, one: Reach) -> tuple[str, str, bool] | None:
                     voltage=desk["supply.lowest"], loop_resistance=way)  # fmt: skip
     if far.si < max(one.gates[0][1] * one.rating.si, one.opens_at.si):
         desk.limit("short-far", one.opens_at, far, at_most=False, conductor=one.name,
-                   size=desk[f"{one.name}.size"])  # fmt: skip
+                   size=desk[f"{one.name}.size"], mends=_thicker(desk, one))  # fmt: skip
         return None
     near = desk.given(f"{name}.near", AmpereRating, most_short_current(desk).si,
                       "greatest current into a short")  # fmt: skip

@@ -6,9 +6,15 @@ from guidegen.calc import fan as calc
 from guidegen.calc import wire
 from guidegen.design.result import PRACTICE, Desk, Mend
 from guidegen.kinds import ConductorArea, OhmRating, Ratio
+from guidegen.spec.part import Part
 from guidegen.spec.parts import catalogue_part
 from guidegen.values import Given, Value
 
+#: Current at several voltages, on a data sheet.
+TABLE = "current_points"
+ENDS = ("highest", "lowest", "voltage")
+#: What it takes, and at which voltage of the supply.
+CURRENTS = {"usual_current": "voltage", "most_current": "highest"}
 RESISTOR = "resistor-two-watt"
 WIRE = "hook-up-flex"
 #: Of the fan's wires: a thin one is enough for its current. [m²].
@@ -24,26 +30,48 @@ def settle_fan(desk: Desk) -> None:
     part = wish.fan
     desk.put(part["width"])
     rated, most, current = (desk.put(part[n]) for n in ("voltage", "highest_voltage", "current"))
-    fan = desk.work("fan.resistance", calc.fan_resistance, voltage=rated, current=current)
     dropper = _dropper(desk, wish.dropper, rated, most, current)
-    found = {
-        end: desk.work(f"fan.at_{end}", calc.fan_voltage, voltage=desk[f"supply.{end}"], fan=fan,
-                       dropper=dropper)
-        for end in ("highest", "lowest", "voltage")
-    }  # fmt: skip
+    if TABLE in part.tables:
+        _by_points(desk, part, dropper)
+    else:
+        _as_resistance(desk, desk.work("fan.resistance", calc.fan_resistance, voltage=rated,
+                                       current=current), dropper)  # fmt: skip
     place = desk.fixture.place("auxiliaries.1")
     auto = (Mend({"auxiliaries.1.dropper": "auto"}),)
-    desk.limit("fan-voltage", most, found["highest"], place=place, mends=auto)
-    desk.limit("fan-starts", desk.put(part["lowest_voltage"]), found["lowest"], at_most=False,
-               level="advice", place=place, mends=auto)  # fmt: skip
-    desk.work("fan.usual_current", calc.fan_current, voltage=desk["supply.voltage"], fan=fan,
-              dropper=dropper)  # fmt: skip
-    taken = desk.work("fan.most_current", calc.fan_current, voltage=desk["supply.highest"], fan=fan,
-                      dropper=dropper)  # fmt: skip
+    desk.limit("fan-voltage", most, desk["fan.at_highest"], place=place, mends=auto)
+    desk.limit("fan-starts", desk.put(part["lowest_voltage"]), desk["fan.at_lowest"],
+               at_most=False, level="advice", place=place, mends=auto)  # fmt: skip
     desk.work("fan.power", calc.fan_power, voltage=desk["supply.voltage"],
               current=desk["fan.usual_current"])  # fmt: skip
     if desk.fact("dropper"):
-        _heat(desk, taken, dropper)
+        _heat(desk, desk["fan.most_current"], dropper)
+
+
+def _as_resistance(desk: Desk, fan: Value, dropper: Value) -> None:
+    """A fan of which only the rated point is known: its current goes with its voltage."""
+    for end in ENDS:
+        desk.work(f"fan.at_{end}", calc.fan_voltage, voltage=desk[f"supply.{end}"], fan=fan,
+                  dropper=dropper)  # fmt: skip
+    for name, end in CURRENTS.items():
+        desk.work(f"fan.{name}", calc.fan_current, voltage=desk[f"supply.{end}"], fan=fan,
+                  dropper=dropper)  # fmt: skip
+
+
+def _by_points(desk: Desk, part: Part, dropper: Value) -> None:
+    """A fan whose data sheet has its current at several voltages: it goes with a power of them."""
+    for point in part.tables[TABLE]:
+        desk.put(*point)
+    law = {"rated": desk["fan.voltage"], "current": desk["fan.current"],
+           "exponent": desk.work("fan.exponent", calc.power_exponent,
+                                 points=part.points(TABLE))}  # fmt: skip
+    for end in ENDS:
+        desk.work(f"fan.at_{end}", calc.behind_dropper, source=desk[f"supply.{end}"],
+                  dropper=dropper, **law)  # fmt: skip
+    for name, end in CURRENTS.items():
+        desk.work(f"fan.{name}", calc.power_law_current, voltage=desk[f"fan.at_{end}"], **law)
+    # What it looks like to a circuit at the supply's usual voltage.
+    desk.work("fan.resistance", calc.fan_resistance, voltage=desk["fan.at_voltage"],
+              current=desk["fan.usual_current"])  # fmt: skip
 
 
 def _dropper(desk: Desk, asked: object, rated: Value, most: Value, current: Value) -> Value:

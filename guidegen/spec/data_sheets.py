@@ -271,7 +271,12 @@ def _electrical() -> dict[str, PartKind]:
              "hole": _figure(kinds.FineMetre, ("8 mm", "190 mm", "38 mm"),
                              "Opening in the wall for its blades"),
              "hole_pitch": _figure(kinds.FineMetre, ("8 mm", "190 mm", "32 mm"),
-                                   "From screw hole to screw hole")}),
+                                   "From screw hole to screw hole")},
+            tables={"current_points": Table(
+                {"current": Quantity(kinds.Ampere, "1 mA", "5 A", "50 mA"),
+                 "voltage": Quantity(kinds.Volt, *_VOLTS)},
+                "Current at several voltages; without them it goes with the voltage",
+                ("50 mA at 7 V", "120 mA at 13.2 V"), least=2, rises=True)}),
         "cut_off": PartKind(
             "a cut-off",
             {**rated, "trips_at": _figure(kinds.Volt, _VOLTS, "Voltage at which it trips")}),
