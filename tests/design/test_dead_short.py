@@ -128,8 +128,8 @@ def test_a_short_too_far_away_stops() -> None:
     assert {f.level for f in found} == {"stop"}
     # The mend is computed: with it the short at the end of this lead opens the fuse.
     [mend] = found[0].mends
-    thick = designed(chain__lead__length="30 m",
-                     **{key.replace(".", "__"): text for key, text in mend.changes.items()})  # fmt: skip
+    change = {key.replace(".", "__"): text for key, text in mend.changes.items()}
+    thick = designed(chain__lead__length="30 m", **change)
     assert "lead_2" not in {f.names["conductor"] for f in thick.findings if f.id == "short-far"}
     assert found[0].found.si == pytest.approx(10.9 / (2 * 30 * 0.039 + 0.06), rel=0.05)
 
