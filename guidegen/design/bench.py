@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from guidegen.calc import bench, budget, loaded, row_drops
+from guidegen.design.beside import beside
 from guidegen.design.model import Model
 from guidegen.design.parts import regulator_of, steps_up
 from guidegen.design.result import PRACTICE, Desk, Mend, Section
@@ -206,9 +207,9 @@ def _input(desk: Desk, current: Value, lead: Value) -> None:
                           efficiency=desk["regulator.efficiency"])  # fmt: skip
         current = desk.work("input.light_current", loaded.drawn_through, power=power, drop=lead,
                             voltage=desk["supply.voltage"], at=desk["panel.current"])  # fmt: skip
-    beside = desk["fan.usual_current"] if desk.fact("fan") else desk.given(
-        "fan.no_current", Ampere, 0.0, "no fan")  # fmt: skip
-    desk.work("input.bench_current", loaded.with_beside, current=current, beside=beside)
+    other = beside(desk, "usual_current") or desk.given(
+        "fan.no_current", Ampere, 0.0, "nothing beside the rows")  # fmt: skip
+    desk.work("input.bench_current", loaded.with_beside, current=current, beside=other)
 
 
 def _meter(desk: Desk) -> None:

@@ -57,6 +57,7 @@ def enter_facts(desk: Desk, model: Model) -> None:
         count__stage_ferrules=_ferrules(model, "stage_link", "feed"),
         count__feed_ferrules=_ferrules(model, "feed"),
         count__fan_ferrules=_ferrules(model, "fan_wire"),
+        count__pilot_ferrules=_ferrules(model, "pilot_wire"),
         count__conductors=float(len(model.conductors)),
         count__jumpers=float(len(model.wires("jumper"))),
         count__rails=float(len(model.by_role("rail"))),

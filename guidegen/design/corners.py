@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from guidegen.calc import battery, budget, pulse, supply, tape, window
 from guidegen.design import efficiency, panels
+from guidegen.design.beside import beside
 from guidegen.design.discharge import fading_table, fading_time
 from guidegen.design.parts import part_of, rated_at_input, regulator_of, supply_part
 from guidegen.design.pulse import load_power
@@ -118,9 +119,8 @@ def _efficiency(
 
 
 def _beside(desk: Desk) -> Value:
-    if desk.fact("fan"):
-        return desk["fan.power"]
-    return desk.values.get("fan.none") or desk.given("fan.none", Watt, 0.0, "no fan")
+    power = beside(desk, "power")
+    return power or desk.values.get("fan.none") or desk.given("fan.none", Watt, 0.0, "no fan")
 
 
 def _limited(desk: Desk, name: str, taken: Value, current: Value) -> str:

@@ -88,11 +88,12 @@ def _room(desk: Desk, name: str, where: str) -> float:
 def _folds_back(desk: Desk) -> None:
     """An adapter gives no more than what it shuts off at: the thinnest conductor must bear that."""
     names = [name for name in ("lead", "lead_2", "link") if f"{name}.ampacity" in desk]
+    does = supply_part(desk.fixture).words.get("overload", "unknown")
     if names:
         name = min(names, key=lambda one: desk[f"{one}.ampacity"].si)
         desk.limit("short-folds", desk[f"{name}.ampacity"], desk["adapter.highest_current"],
                    level="advice", by_heart=True, conductor=name, size=desk[f"{name}.size"],
-                   does=supply_part(desk.fixture).words.get("overload", "unknown"))  # fmt: skip
+                   shuts_off=does == "shuts off", limits=does == "limits the current")  # fmt: skip
 
 
 def _gates(part: Part) -> Gates:

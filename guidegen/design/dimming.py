@@ -5,6 +5,7 @@ from __future__ import annotations
 from guidegen.calc import control, loaded, tape, trimming
 from guidegen.calc.led_group import IDEALITY, dimmed_current
 from guidegen.design import efficiency
+from guidegen.design.beside import beside
 from guidegen.design.result import Desk, Section
 from guidegen.kinds import Ampere, Count, Ohm, Ratio
 from guidegen.spec.model import Fixture
@@ -70,5 +71,5 @@ def _current(desk: Desk, name: str, output: Value) -> None:
     drawn = desk.work(f"dimmed.{name}_drawn", loaded.drawn_through, power=power,
                       drop=desk["side.whole_drop"], voltage=desk["supply.voltage"],
                       at=desk["panel.current"])  # fmt: skip
-    beside = desk["fan.usual_current"] if desk.fact("fan") else desk["fan.no_current"]
-    desk.work(f"dimmed.{name}_current", loaded.with_beside, current=drawn, beside=beside)
+    other = beside(desk, "usual_current") or desk["fan.no_current"]
+    desk.work(f"dimmed.{name}_current", loaded.with_beside, current=drawn, beside=other)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from guidegen.calc import protection
 from guidegen.design import dead_short, negotiated, pulse, vehicle
+from guidegen.design.beside import wires_beside
 from guidegen.design.discharge import settle_fading
-from guidegen.design.fan import fan_wires
 from guidegen.design.headroom import headroom
 from guidegen.design.parts import (
     all_stages,
@@ -82,7 +82,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     negotiated.settle(desk)
     vehicle.settle(desk, fuse)
     judged = dead_short.settle(desk, fuse)
-    fan_wires(desk)
+    wires_beside(desk)
     if desk.fact("battery") and not desk.fact("cut_off"):
         desk.find(Finding("no-cut-off", "stop", place=fixture.place("supplies.1"),
                           mends=(Mend({"chain.+cut_off": "auto"}),)))  # fmt: skip

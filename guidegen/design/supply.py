@@ -7,9 +7,9 @@ import dataclasses
 from guidegen.calc import budget, supply, tape, trimming
 from guidegen.design import panels
 from guidegen.design.bank import input_margin, is_bank, voltages
+from guidegen.design.beside import beside, settle_beside
 from guidegen.design.choose import chosen_part
 from guidegen.design.efficiency import at_worst, facts, settle_efficiency
-from guidegen.design.fan import settle_fan
 from guidegen.design.outputs import lower_output
 from guidegen.design.parts import (
     first_stage,
@@ -56,7 +56,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk.given("lights", Count, lights, "light.placed")
     voltages(desk, part)
     _window(desk, part, battery)
-    settle_fan(desk)
+    settle_beside(desk)
     facts(desk)
     regulator = regulator_of(fixture)
     if regulator is not None:
@@ -138,7 +138,7 @@ def _regulator(desk: Desk, stage: RegulatorStage) -> None:
     _input(desk, "highest_current", budget.current_of, power=most, voltage=worst)
     # Many step-up modules are rated by the current of their switch, which is that of the input.
     at_input = rated_at_input(part)
-    through = "light_alone" if desk.fact("fan") else "input"
+    through = "light_alone" if desk.fixture.auxiliaries else "input"
     current = desk[f"{through}.highest_current" if at_input else "panel.current"]
     desk.limit("regulator-current", desk.put(part["current"]), current, worst=True,
                place=stage.place, at_input=at_input,
@@ -152,21 +152,20 @@ def _regulator(desk: Desk, stage: RegulatorStage) -> None:
                at_most=False, place=stage.place)  # fmt: skip
 
 
-#: What the fan adds to each figure of the input.
-_OF_FAN = {"power": "fan.power", "current": "fan.usual_current",
-           "highest_current": "fan.most_current"}  # fmt: skip
+#: What hangs beside the rows adds this to each figure of the input.
+_BESIDE = {"power": "power", "current": "usual_current", "highest_current": "most_current"}
 
 
 def _input(desk: Desk, name: str, law: Law, **inputs: Value) -> Value:
-    """What the supply gives to the light, and to the fan beside it; returns the light's share."""
-    if not desk.fact("fan"):
+    """What the supply gives to the light and to what hangs beside; returns the light's share."""
+    other = beside(desk, _BESIDE[name])
+    if other is None:
         return desk.work(f"input.{name}", law, **inputs)
     light = desk.work(f"light_alone.{name}", law, **inputs)
-    fan = desk[_OF_FAN[name]]
     if name == "power":
-        desk.work("input.power", budget.both_powers, power=light, other=fan)
+        desk.work("input.power", budget.both_powers, power=light, other=other)
     else:
-        desk.work(f"input.{name}", budget.both_currents, current=light, other=fan)
+        desk.work(f"input.{name}", budget.both_currents, current=light, other=other)
     return light
 
 

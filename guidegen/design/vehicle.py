@@ -75,7 +75,8 @@ def _passed_on(desk: Desk) -> None:
         gets = desk.work(f"socket.{name}_passed", budget.passed_through,
                          voltage=desk[f"socket.{name}"], drop=drop)  # fmt: skip
         desk.limit("vehicle-passes", desk["tape.highest_voltage"], gets, by_heart=True,
-                   level=level, place=desk.fixture.place("supplies.1"), peak=name)  # fmt: skip
+                   level=level, place=desk.fixture.place("supplies.1"), peak=name,
+                   jump=name == "jump_start")  # fmt: skip
 
 
 def _cranking(desk: Desk) -> None:

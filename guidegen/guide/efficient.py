@@ -12,6 +12,7 @@ from guidegen.calc.nodal import Solution, solve
 from guidegen.calc.window import used_share
 from guidegen.design.efficiency import COLUMNS
 from guidegen.design.result import Fact
+from guidegen.values import lettered
 
 #: Of the efficiency: from here on no meter shows a difference.
 CLOSE = 1e-6
@@ -41,7 +42,8 @@ def settled(circuit: Circuit, ground: str, facts: Mapping[str, Fact]) -> Solutio
 
 
 def _points(facts: Mapping[str, Fact]) -> tuple[Point, ...]:
-    names = ([f"regulator.efficiency_points.{n}_{column}" for column in COLUMNS] for n in count(1))
+    names = ([f"regulator.efficiency_points.{lettered(n)}_{column}" for column in COLUMNS]
+             for n in count(1))  # fmt: skip
     rows = takewhile(lambda row: row[0] in facts, names)
     return tuple(tuple(float(facts[name]) for name in row) for row in rows)
 

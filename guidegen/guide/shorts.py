@@ -12,6 +12,7 @@ from guidegen.design.result import Design, Finding
 JUDGED: Mapping[str, str] = {
     "fuse-wire": "", "short-behind": "", "short-in-row": "jumper", "short-in-track": "track",
     "short-of-control": "control_lead", "fan-wire": "fan_wire",
+    "pilot-wire": "pilot_wire",
 }  # fmt: skip
 #: Of a dead short at one end of a conductor: what it drives, the fuse's time and the conductor's.
 DEAD: Mapping[str, str] = {"drives": "", "opens": "_opens", "bears": "_bears"}

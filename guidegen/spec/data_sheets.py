@@ -11,6 +11,7 @@ from guidegen.spec.figures import Figure, PartKind, Series, Table, Word
 from guidegen.spec.figures import figure as _figure
 from guidegen.spec.quantities import Quantity
 from guidegen.spec.rail_sheets import rail_kinds
+from guidegen.spec.source_sheets import source_kinds
 
 
 def _panel(hole: str, panel: str, behind: str, body: str) -> dict[str, Figure]:
@@ -41,16 +42,6 @@ _OHMS = ("1 ohm", "10 Mohm", "10 kohm")
 _INSULATION = ("40 °C", "250 °C", "70 °C")
 
 
-#: How lead-acid batteries give less the faster they are drawn; others hardly do.
-_PEUKERT = {
-    "rated_time": _figure(kinds.Hour, ("1 h", "120 h", "20 h"),
-                          "Time of discharge that the capacity is rated for, of lead-acid",
-                          default="20 h (common practice, from memory)"),
-    "peukert": _figure(kinds.Ratio, ("1", "1.6", "1.2"), "Peukert's exponent, of lead-acid",
-                       default="1.2 ± 0.1 (from memory)"),
-}  # fmt: skip
-
-
 _EFFICIENCY = Table(
     {"efficiency": Quantity(kinds.Percent, "20 %", "99 %", "94 %"),
      "input": Quantity(kinds.Volt, *_VOLTS),
@@ -62,12 +53,11 @@ _EFFICIENCY = Table(
 )  # fmt: skip
 
 
-_CURVE = Table(
-    {"voltage": Quantity(kinds.Volt, *_VOLTS), "charge": Quantity(kinds.Percent, "0 %", "100 %",
-                                                                  "60 %")},
-    "Discharge curve: voltage at the charge that is left; a curve of the chemistry, from memory,"
-    " where there is none",
-    ("13.0 V ± 0.1 V at 60 %", "12.4 V ± 0.1 V at 10 %"), least=2, rises=True,
+_CURRENTS = Table(
+    {"current": Quantity(kinds.Ampere, "0.1 mA", "5 A", "50 mA"),
+     "voltage": Quantity(kinds.Volt, *_VOLTS)},
+    "Current at several voltages; without them it goes with the voltage",
+    ("50 mA at 7 V", "120 mA at 13.2 V"), least=2, rises=True,
 )  # fmt: skip
 
 
@@ -110,116 +100,12 @@ def _tape() -> PartKind:
     )  # fmt: skip
 
 
-def _sources() -> dict[str, PartKind]:
-    return {
-        "adapter": PartKind(
-            "an adapter",
-            {
-                "voltage": _figure(kinds.VoltRating, _VOLTS, "Voltage on the label"),
-                "power": _figure(kinds.WattRating, _WATTS, "Power on the label"),
-                "current": _figure(kinds.AmpereRating, _AMPS, "Current on the label"),
-                "highest_current": _figure(
-                    kinds.AmpereRating, _AMPS, "What it can give before it shuts off",
-                    default="125 % (from memory)", of="current"),
-            },
-            {
-                "overload": Word(("shuts off", "limits the current", "unknown"),
-                                 "What it does at overload", default="unknown"),
-                "plug": Word((), "Key of the connector that fits its plug", needed=False),
-            },
-        ),
-        "battery": PartKind(
-            "a battery",
-            {
-                "voltage": _figure(kinds.VoltRating, _VOLTS, "Nominal voltage"),
-                "full_voltage": _figure(kinds.Volt, _VOLTS, "Voltage when full"),
-                "empty_voltage": _figure(kinds.Volt, _VOLTS, "Voltage when empty"),
-                "capacity": _figure(kinds.AmpereHour, ("0.5 Ah", "1000 Ah", "20 Ah"), "Capacity"),
-                "usable": _figure(kinds.Percent, ("10 %", "100 %", "90 %"),
-                                  "Part of the capacity that may be used"),
-                "highest_current": _figure(kinds.AmpereRating, _AMPS, "Highest lasting current"),
-                "short_circuit_current": _figure(
-                    kinds.AmpereRating, ("1 A", "20000 A", "500 A"), "Current into a short"),
-                **_PEUKERT,
-            },
-            {"chemistry": Word(("li-ion", "lifepo4", "lead-acid"), "Chemistry")},
-            tables={"curve": _CURVE},
-        ),
-        "bank": _bank(),
-        "negotiated": PartKind(
-            "a negotiated adapter",
-            words={"plug": Word((), "Key of the connector that fits the plug of its trigger",
-                                needed=False),
-                   "trigger": Word((), "What asks for the profile", default="trigger cable")},
-            tables={"profiles": Table(
-                {"current": Quantity(kinds.AmpereRating, *_AMPS),
-                 "voltage": Quantity(kinds.VoltRating, "5 V", "20 V", "20 V")},
-                "Current at each voltage on its label",
-                ("3 A at 5 V", "3.25 A at 20 V"), needed=True)},
-        ),
-        "vehicle": _vehicle(),
-    }  # fmt: skip
-
-
-def _vehicle() -> PartKind:
-    memory = "(ISO 16750-2, 12 V system, from memory)"
-    return PartKind(
-        "a vehicle's socket",
-        {
-            "voltage": _figure(kinds.VoltRating, _VOLTS, "Nominal voltage"),
-            "lowest_voltage": _figure(kinds.Volt, _VOLTS, "Lowest voltage while it can be used",
-                                      default=f"10.5 V {memory}"),
-            "highest_voltage": _figure(kinds.Volt, _VOLTS, "Highest voltage while it charges",
-                                       default=f"16 V {memory}"),
-            "cranking": _figure(kinds.Volt, _VOLTS, "Lowest voltage while the engine starts",
-                                default=f"6 V {memory}"),
-            "jump_start": _figure(kinds.Volt, _VOLTS, "Voltage for a minute while another vehicle"
-                                  " starts it", default=f"24 V {memory}"),
-            "load_dump": _figure(kinds.Volt, _VOLTS, "Peak when its battery comes off while it"
-                                 " charges", default=f"35 V {memory}"),
-            "fuse": _figure(kinds.AmpereRating, ("1 A", "30 A", "10 A"),
-                            "Fuse of the socket, or of the plug where that is smaller"),
-            "short_circuit_current": _figure(
-                kinds.AmpereRating, ("10 A", "20000 A", "500 A"), "Current into a short",
-                default="500 A ± 50 % (from memory)"),
-            "capacity": _figure(kinds.AmpereHour, ("5 Ah", "1000 Ah", "50 Ah"),
-                                "Capacity of the vehicle's battery",
-                                default="45 Ah ± 30 % (from memory)"),
-        },
-        {"plug": Word((), "Key of the connector that fits its plug", needed=False)},
-    )  # fmt: skip
-
-
-def _bank() -> PartKind:
-    return PartKind(
-        "a battery bank",
-        {
-            "voltage": _figure(kinds.VoltRating, _VOLTS, "Nominal voltage"),
-            "empty_voltage": _figure(kinds.Volt, _VOLTS, "Voltage when empty"),
-            "rest": _figure(kinds.Volt, _VOLTS, "Voltage at rest when full"),
-            "absorption": _figure(kinds.Volt, _VOLTS, "Voltage to which it is charged"),
-            "equalising": _figure(kinds.Volt, _VOLTS, "Voltage while it is equalised",
-                                  needed=False),
-            "capacity": _figure(kinds.AmpereHour, ("5 Ah", "5000 Ah", "100 Ah"), "Capacity"),
-            "usable": _figure(kinds.Percent, ("10 %", "100 %", "50 %"),
-                              "Part of the capacity that may be used"),
-            "highest_current": _figure(kinds.AmpereRating, ("1 A", "2000 A", "100 A"),
-                                       "Highest lasting current"),
-            "short_circuit_current": _figure(
-                kinds.AmpereRating, ("100 A", "50000 A", "3000 A"), "Current into a short"),
-            **_PEUKERT,
-        },
-        {"chemistry": Word(("lead-acid",), "Chemistry", default="lead-acid")},
-        tables={"curve": _CURVE},
-    )  # fmt: skip
-
-
 def _electrical() -> dict[str, PartKind]:
     rated = {
         "voltage": _figure(kinds.VoltRating, _RATED, "Rated voltage for direct current"),
         "current": _figure(kinds.AmpereRating, _AMPS, "Rated current"),
     }
-    return _sources() | {
+    return source_kinds() | {
         "tape": _tape(),
         "connector": PartKind(
             "a connector", {**rated, **_panel("8 mm", "4 mm", "25 mm", "14 mm")},
@@ -272,11 +158,16 @@ def _electrical() -> dict[str, PartKind]:
                              "Opening in the wall for its blades"),
              "hole_pitch": _figure(kinds.FineMetre, ("8 mm", "190 mm", "32 mm"),
                                    "From screw hole to screw hole")},
-            tables={"current_points": Table(
-                {"current": Quantity(kinds.Ampere, "1 mA", "5 A", "50 mA"),
-                 "voltage": Quantity(kinds.Volt, *_VOLTS)},
-                "Current at several voltages; without them it goes with the voltage",
-                ("50 mA at 7 V", "120 mA at 13.2 V"), least=2, rises=True)}),
+            tables={"current_points": _CURRENTS}),
+        "pilot_light": PartKind(
+            "a pilot light",
+            {"voltage": _figure(kinds.VoltRating, _VOLTS, "Rated voltage"),
+             "lowest_voltage": _figure(kinds.Volt, _VOLTS, "Voltage from which it is seen"),
+             "highest_voltage": _figure(kinds.Volt, _VOLTS, "Highest voltage it may get"),
+             "current": _figure(kinds.Ampere, ("0.5 mA", "0.5 A", "15 mA"),
+                                "Current at its rated voltage"),
+             **_panel("8 mm", "6 mm", "25 mm", "11 mm")},
+            tables={"current_points": _CURRENTS}),
         "cut_off": PartKind(
             "a cut-off",
             {**rated, "trips_at": _figure(kinds.Volt, _VOLTS, "Voltage at which it trips")}),

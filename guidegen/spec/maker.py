@@ -14,7 +14,7 @@ from guidegen.spec.part import Part
 from guidegen.spec.quantities import Fault, free_text, word
 from guidegen.spec.tree import Items, Map, Node, Reading, Text
 from guidegen.units import clip, read, tidy
-from guidegen.values import Given
+from guidegen.values import Given, lettered
 
 #: Points of a curve that anybody copies from a data sheet.
 MOST_POINTS = 100
@@ -170,7 +170,9 @@ class Maker:
         for text, column in zip((*texts, rest), known.columns, strict=True):
             part = Text(text)
             part.put(node.place, node.path)
-            point.append(known.columns[column].given(part, f"{name}.{number}_{column}", source))
+            point.append(
+                known.columns[column].given(part, f"{name}.{lettered(number)}_{column}", source)
+            )
         return tuple(point)
 
     def _pair(self, node: Any, known: Series) -> tuple[Given, Given]:

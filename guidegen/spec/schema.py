@@ -52,10 +52,11 @@ def _plain(node: Any) -> Any:
 
 
 _TITLES = {
-    "Adapter", "Board", "Body", "Border", "Colours", "ConnectorStage", "Control", "Cover",
+    "Adapter", "Beside", "Board", "Body", "Border", "Colours", "ConnectorStage", "Control", "Cover",
     "CutOffStage", "Enclosure", "Exposure", "Fan", "FeedStage", "FilterSlot", "Finish", "FuseStage",
     "GuideWishes", "Handle", "Head", "Jumpers", "Layer", "LeadStage", "Light", "Limits", "Lining",
-    "LitField", "Making", "Measured", "Mount", "OwnHole", "OwnPiece", "PanelKeys", "PlacedKeys",
+    "LitField", "Making", "Measured", "Mount", "OwnHole", "OwnPiece", "PanelKeys", "Pilot",
+    "PlacedKeys",
     "PulseControl", "PulseWidthStage", "RailPath", "RailPoint", "Rails", "RegulatorStage",
     "Revision", "Rows", "Sink", "Stock", "Supply", "SwitchStage", "ThermalCutOutStage", "Use",
     "Vents", "Wiring",

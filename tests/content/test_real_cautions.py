@@ -38,7 +38,8 @@ opposite_ends both_ends rail_bar rail_foil one_end several_rows second_rail rail
 bare_rails bare_jumpers several_lights
 several_copies target field fuse switch connector cut_off
 cut_off_part supply_cut_off switch_part leads lead link low_is_dark stops
-step_up supply_lead fault_bright fan dropper thermal_cut_out lining lining_conducts
+step_up supply_lead fault_bright fan dropper pilot_light pilot_dropper thermal_cut_out
+lining lining_conducts
 keyed_connector exposed_contacts bright
 hot_surface hot_metal warm_box heavy long long_lead use.damp use.rain
 pulse_width pulse_negative flicker_risk flicker_seen flicker_visible
@@ -62,7 +63,7 @@ IMPLIES = {
     "mdf": "wood",
     "warm_box": "enclosure", "hot_metal": "hot_surface", "long_lead": "leads", "lead": "leads",
     "bank": "battery", "battery_wires": "battery", "supply_lead": "leads",
-    "step_up": "regulator", "dropper": "fan",
+    "step_up": "regulator", "dropper": "fan", "pilot_dropper": "pilot_light",
     "keyed_connector": "connector", "fuse_at_battery": "fuse", "fuse_bolted": "fuse",
     "switch_part": "switch", "cut_off_part": "cut_off", "supply_cut_off": "cut_off",
     "exposed_contacts": "connector", "pulse_negative": "pulse_width",
@@ -86,6 +87,8 @@ VALUES = {
     "thermal_cut_out.opens_at": "thermal_cut_out", "thermal_cut_out.closes_at": "thermal_cut_out",
     "thermal_cut_out.lowest_opening": "thermal_cut_out",
     "fan.voltage": "fan", "fan.at_lowest": "fan", "fan.at_highest": "fan", "fan.dropper": "dropper",
+    "pilot_light.voltage": "pilot_light", "pilot_light.at_lowest": "pilot_light",
+    "pilot_light.at_highest": "pilot_light", "pilot_light.dropper": "pilot_dropper",
     "pulse_width.frequency": "pulse_width", "pulse_width.output": "pulse_width",
     "flicker.low_risk": "pulse_width", "flicker.no_effect": "pulse_width",
     "control.track": "pulse_width", "supply.short_most": "battery",
@@ -103,6 +106,7 @@ ROLES = {
     "connector": "connector", "regulator": "regulator", "control": "control",
     "thermal_cut_out": "thermal_cut_out",
     "fan": "fan", "fan_wire": "fan", "dropper": "dropper",
+    "pilot_light": "pilot_light", "pilot_wire": "pilot_light", "pilot_dropper": "pilot_dropper",
     "pulse_width": "pulse_width",
     "across_resistor": "across_resistor", "end_resistor": "end_resistor",
 }  # fmt: skip
@@ -128,7 +132,8 @@ no-light fuse-opens row-dark part-dark dim-side no-control wrong-way high-not-re
 low-not-reached over-voltage limit-early hot-regulator supply-off flicker rail-short row-open
 reversed dimmer-wrong early-cut-off joint-weak size-wrong metal-joined meter-wrong supply-wrong
 part-wrong sample-current cover-cracked finish-poor wrong-fuse fan-short bare-metal joint-poor
-not-square loose-part light-low fan-still switch-passed cut-out-open cut-out-trips
+not-square loose-part light-low fan-still pilot-dark pilot-short switch-passed
+cut-out-open cut-out-trips
 sink-joined pages-differ wire-differs not-accepted dimming-wrong limit-not-reached
 """.split()
 CAUSE = ("cause", "test", "expect", "action", "retest")

@@ -17,6 +17,7 @@ from guidegen.errors import SpecError
 from guidegen.guide.efficient import settled
 from guidegen.spec import load
 from guidegen.spec.changes import changed
+from guidegen.values import lettered
 
 SPECS = Path(__file__).parents[2] / "specs"
 INPUTS, OUTPUTS, LOADS = (12.0, 19.0, 24.0), (5.0, 8.0, 12.0), (0.1, 0.5, 0.9)
@@ -154,7 +155,7 @@ def test_what_is_no_point_is_refused(points: str, said: str) -> None:
 def test_a_solved_circuit_has_the_efficiency_of_its_state(source: float, ohms: float) -> None:
     """5 V from a reference of 1.25 V and 3 : 1 of divider; what it takes, by hand."""
     rows = zip(COLUMNS, zip(*POINTS, strict=True), strict=True)
-    facts = {f"regulator.efficiency_points.{n}_{column}": one
+    facts = {f"regulator.efficiency_points.{lettered(n)}_{column}": one
              for column, values in rows for n, one in enumerate(values, 1)}  # fmt: skip
     circuit = Circuit(
         [Resistor("in", "in+", 0.5), Resistor("out", "gnd", ohms), Resistor("out", "tap", 3e5),
