@@ -59,7 +59,9 @@ def _dropout(desk: Desk, stage: RegulatorStage) -> None:
                       dropout=dropout)  # fmt: skip
     short = "battery.full_until" in desk
     # A battery whose light stays full for half of its charge is no fault: its light ends softly.
-    level = "advice" if short and desk["battery.full_until"].si <= HALF else "stop"
+    # The bench works at its usual voltage: there the light must be full, or no reading is right.
+    usual = short and desk["battery.full_needs"].si <= desk["supply.voltage"].si
+    level = "advice" if usual and desk["battery.full_until"].si <= HALF else "stop"
     names: dict[str, Any] = {name: desk[f"battery.{name}"] for name in OF_BATTERY if short}
     desk.limit("headroom", desk["setting.full"], found, at_most=False, place=stage.place,
                level=level, short=short, fades=desk.fact("fades"),

@@ -143,6 +143,10 @@ def test_levels(falling: Design) -> None:
     # A battery that is too low for most of its charge is as wrong as an adapter.
     low = f"{{like: li-ion-4s-5ah, {LINE.replace('16 V', '13.5 V')}}}"
     assert level(designed(low))[0] == "stop"
+    # 11.2 V, 1.5 V and the lead are more than 12.8 V: at its usual voltage it is not full.
+    usual = designed("lifepo4-4s-20ah", chain__regulator__output="7.5 V ± 0.3 V to 11.2 V ± 0.2 V")
+    assert usual.values["battery.full_until"].si <= 0.5
+    assert level(usual)[0] == "stop"
     kept = designed("li-ion-4s-5ah", chain__regulator__output="7.5 V ± 0.3 V to 10.2 V ± 0.2 V")
     assert level(kept) == ("holds", False)
     assert not kept.facts["fades"]
