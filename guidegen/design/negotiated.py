@@ -75,6 +75,6 @@ def _fallback(desk: Desk, part: Part) -> None:
     over = starts and steps_up(stage) and taken.si > gives.si
     desk.find(Finding("profile-fallback", "advice", gives, taken,
                       desk.fixture.place("supplies.1"),
-                      {"kept": not over, "from_memory": True, "starts": starts, "over": over,
+                      {"kept": not over, "from_memory": not over, "starts": starts, "over": over,
                        "dark": not starts or light.si <= 0, "light": light, "source": source,
                        "asked": desk["supply.voltage"]}))  # fmt: skip
