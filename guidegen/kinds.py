@@ -28,6 +28,7 @@ SI_SIGNS = {
     "A*h": "Ah",
     "W*h": "Wh",
     "W/(m*K)": "W/(m·K)",
+    "J/(m**3*K)": "J/(m³·K)",
     "W/m**2": "W/m²",
     "W/(m**2*K)": "W/(m²·K)",
     "cd/m**2": "cd/m²",
@@ -201,6 +202,7 @@ AmpereHour = Annotated[float, Kind("A*h", trim=True, shown="Ah")]
 WattHour = Annotated[float, Kind("W*h", 0, "Wh")]
 Hertz = Annotated[float, Kind("Hz", trim=True, thousands="kHz")]
 Second = Annotated[float, Kind("s", trim=True)]
+ShortTime = Annotated[float, Kind("s", 0, "ms", 1e3, figures=2, thousands="s")]
 Hour = Annotated[float, Kind("h", 0.1, toward="down")]
 Minute = Annotated[float, Kind("min", 1, coarse=(15, 5))]
 # Geometry and matter.
@@ -215,6 +217,7 @@ Kilogram = Annotated[float, Kind("kg", 0.01, toward="up", coarse=(0.5, 0.1))]
 PullForce = Annotated[float, Kind("N", 1, toward="up")]
 Millilitre = Annotated[float, Kind("m**3", 10, "ml", 1e6, "up")]
 Coverage = Annotated[float, Kind("1/m", 0, "m²/l", 1e-3, trim=True)]
+HeatCapacity = Annotated[float, Kind("J/(m**3*K)", 0, "J/(m³·K)", trim=True)]
 KilogramPerCubicMetre = Annotated[float, Kind("kg/m**3", 0, "kg/m³", trim=True)]
 Degree = Annotated[float, Kind("rad", 1, "°", 180 / math.pi, space=False)]
 # Heat. A rise is in kelvin; a temperature is stored in kelvin and shown in degrees Celsius.

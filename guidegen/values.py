@@ -82,6 +82,12 @@ def given(name: str, kind: Any, si: float, source: str, spread: float = 0.0) -> 
     return Given(name, float(si), kind_of(kind), source=source, spread=spread)
 
 
+def lettered(number: int) -> str:
+    """Letters for a number from 1 on, since a name with a digit would read as one: a, b, z, aa."""
+    place, last = divmod(number - 1, 26)
+    return (lettered(place) if place else "") + chr(ord("a") + last)
+
+
 def renamed(value: Given, name: str) -> Given:
     """The same given under another name: a bar's thickness is the rim's thickness."""
     return replace(value, name=name)

@@ -32,6 +32,7 @@ EXCEPTIONS = {
     ("guide/bill.py", "spec"): "ratings of hardware that no part of the design carries",
     ("guide/fingerprint.py", "spec"): "the canonical values of a spec are the spec room's to say",
     ("guide/charts.py", "calc"): "curves ask the laws at many points",
+    ("guide/efficient.py", "calc"): "a solved state decides the efficiency of its module",
     ("guide/netlist.py", "calc"): "a state of the walk becomes the solver's elements",
     ("guide/solved.py", "calc"): "readings are solved at the state of the walk",
     ("guide/views.py", "calc"): "types of the cutting plans",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import ceil
+from math import ceil, log
 
 from guidegen.calc import tables
 from guidegen.errors import RangeError
@@ -18,6 +18,11 @@ from guidegen.kinds import (
     Volt,
     Watt,
 )
+
+#: Current and voltage, in SI.
+Point = tuple[float, ...]
+#: Each halves what is left of the voltage: more would change no digit.
+HALVINGS = 60
 
 
 def fan_resistance(voltage: Volt, current: AmpereRating) -> Ohm:
@@ -107,6 +112,84 @@ def fan_current(voltage: SupplyVolt, fan: Ohm, dropper: OhmRating) -> Ampere:
     .. [1] Ohm's law.
     """
     return voltage / (fan + dropper)
+
+
+def power_exponent(points: tuple[Point, ...]) -> Ratio:
+    """Power of the voltage with which a fan's current goes, from its data sheet.
+
+    Parameters
+    ----------
+    points : tuple[Point, ...]
+        Current and voltage of each, above 0, at two voltages at least. [A], [V]
+
+    Returns
+    -------
+    Ratio
+        1 for a plain resistance. [-]
+
+    Raises
+    ------
+    RangeError
+        If there are no two voltages.
+
+    References
+    ----------
+    .. [1] Least squares of the logarithms.
+    """
+    volts = [log(point[1]) for point in points]
+    amps = [log(point[0]) for point in points]
+    if len(set(volts)) < 2:
+        raise RangeError("points", len(points), "points at two voltages and more")
+    middle = sum(volts) / len(volts)
+    spread = sum((one - middle) ** 2 for one in volts)
+    return sum((one - middle) * amp for one, amp in zip(volts, amps, strict=True)) / spread
+
+
+def power_law_current(voltage: Volt, rated: Volt, current: AmpereRating, exponent: Ratio) -> Ampere:
+    """What a fan takes at a voltage.
+
+    References
+    ----------
+    .. [1] Its current goes with a power of its voltage, by its data sheet's points.
+    """
+    if rated <= 0:
+        raise RangeError("rated", rated, "above 0 V")
+    return current * (voltage / rated) ** exponent  # type: ignore[no-any-return]  # float ** float
+
+
+def behind_dropper(
+    source: SupplyVolt, rated: Volt, current: AmpereRating, exponent: Ratio, dropper: OhmRating
+) -> Volt:
+    """What a fan gets behind its resistor, where its current goes with a power of its voltage.
+
+    Parameters
+    ----------
+    source : SupplyVolt
+        [V]
+    rated : Volt
+        Voltage of the fan. [V]
+    current : AmpereRating
+        At that voltage. [A]
+    exponent : Ratio
+        0 and more. [-]
+    dropper : OhmRating
+        Series resistor, 0 and more. [ohm]
+
+    Returns
+    -------
+    Volt
+        [V]
+
+    References
+    ----------
+    .. [1] Kirchhoff's voltage law, solved by halving.
+    """
+    low, high = 0.0, source
+    for _ in range(HALVINGS):
+        middle = (low + high) / 2
+        drop = dropper * power_law_current(middle, rated, current, exponent)
+        low, high = (low, middle) if middle + drop > source else (middle, high)
+    return (low + high) / 2
 
 
 def fan_power(voltage: SupplyVolt, current: Ampere) -> Watt:

@@ -27,6 +27,8 @@ Floats = NDArray[np.float64]
 METER = 10e6
 #: Steps of Newton's method, and halvings of one step: far more than any light takes.
 MOST_STEPS, MOST_HALVINGS = 60, 8
+#: A step of less than this share of the greatest voltage ends the search. [-].
+SETTLED = 1e-8
 #: Shares of the full voltage by which it is raised where the full one fails at once.
 RAMP = tuple(share / 10 for share in range(1, 11))
 
@@ -169,7 +171,8 @@ def _newton(system: System, modes: Modes, start: Floats | None, share: float) ->
         if step is None:
             return None
         found, rest, least = _nearest(system, modes, share, (found, step, size))
-        done = float(np.max(np.abs(step), initial=0.0)) <= 1e-9 * (1 + system.scale)
+        # Rounding alone moves points that are tied by a few tenths of a milliohm by so much.
+        done = float(np.max(np.abs(step), initial=0.0)) <= SETTLED * (1 + system.scale)
         if done and least <= system.noise:
             return found
         size = least

@@ -60,6 +60,16 @@ def dimmed_voltage(threshold: Volt, full: Volt, light: Percent) -> Volt:
     return threshold + light * (full - threshold)
 
 
+def dimmed_current(current: Ampere, light: Percent) -> Ampere:
+    """Mean current of a tape that gives this share of its full light.
+
+    References
+    ----------
+    .. [1] Light goes with the current.
+    """
+    return current * light
+
+
 def dimmed_power(voltage: Volt, current: Ampere, light: Percent) -> Watt:
     """Power of a tape dimmed by its voltage.
 

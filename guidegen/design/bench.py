@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 
 from guidegen.calc import bench, budget, loaded, row_drops
+from guidegen.design.beside import beside
 from guidegen.design.model import Model
 from guidegen.design.parts import regulator_of, steps_up
 from guidegen.design.result import PRACTICE, Desk, Mend, Section
 from guidegen.design.sizes import leads
+from guidegen.design.source import most_current
 from guidegen.kinds import (
     Ampere,
     Celsius,
@@ -61,7 +63,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
               factor=desk.given("row.sample_factor", Ratio, 1.5, "project default"))  # fmt: skip
     _sample(desk, rated)
     _loaded(desk)
-    own = desk["battery.highest_current" if desk.fact("battery") else "adapter.highest_current"]
+    own = most_current(desk)
     share = desk.given("bench.share", Ratio, 0.9, "project default: below the own supply")
     most = desk.work("bench.most", bench.limit_over, current=own, factor=share)
     desk.work("bench.limit_full", bench.limit_below, current=desk["input.current"], factor=factor,
@@ -205,9 +207,9 @@ def _input(desk: Desk, current: Value, lead: Value) -> None:
                           efficiency=desk["regulator.efficiency"])  # fmt: skip
         current = desk.work("input.light_current", loaded.drawn_through, power=power, drop=lead,
                             voltage=desk["supply.voltage"], at=desk["panel.current"])  # fmt: skip
-    beside = desk["fan.usual_current"] if desk.fact("fan") else desk.given(
-        "fan.no_current", Ampere, 0.0, "no fan")  # fmt: skip
-    desk.work("input.bench_current", loaded.with_beside, current=current, beside=beside)
+    other = beside(desk, "usual_current") or desk.given(
+        "fan.no_current", Ampere, 0.0, "nothing beside the rows")  # fmt: skip
+    desk.work("input.bench_current", loaded.with_beside, current=current, beside=other)
 
 
 def _meter(desk: Desk) -> None:

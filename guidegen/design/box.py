@@ -173,6 +173,8 @@ def contents(fixture: Fixture) -> tuple[Item, ...]:
     if fixture.fan is not None:
         side, deep = fixture.fan.fan["width"].si, fixture.fan.fan["depth"].si
         found.append(Item("fan", Room(deep + FAN_AIR, side, side), "left"))
+    if fixture.pilot is not None:
+        found.append(in_wall("pilot_light", fixture.pilot.pilot, "left"))
     return tuple(found)
 
 

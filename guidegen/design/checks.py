@@ -23,7 +23,8 @@ from guidegen.kinds import (
 from guidegen.spec.model import Fixture
 
 #: Wires whose joints bear a pull; those on a tape's pads and on a module's are pulled gently.
-PULLED = ("battery_wire", "supply_lead", "lead", "link", "stage_link", "feed", "fan_wire")
+PULLED = ("battery_wire", "supply_lead", "lead", "link", "stage_link", "feed", "fan_wire",
+          "pilot_wire")  # fmt: skip
 #: A pull that a soldered pad of tape bears, and a push that a part in its place bears. [kg].
 PAD_PULL, PUSH = 0.1, 1.0
 #: Pull on a wire thinner than those of the table, over its copper: as the thinnest there. [N/m²].

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from guidegen.design import (
+    circuit_beside,
     circuit_chain,
     circuit_control,
-    circuit_fan,
     circuit_pulse,
     circuit_rows,
     cooling,
@@ -43,7 +43,8 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     boards = [part.ref for part in body if part.role == "board"]
     for number, board in enumerate(boards, 1):
         circuit_rows.panel(wiring, number, board)
-    circuit_fan.fan(wiring)
+    circuit_beside.fan(wiring)
+    circuit_beside.pilot_light(wiring)
     openings = Openings(desk, body)
     hardware(wiring, openings)
     cooling.sink(wiring, openings)

@@ -7,6 +7,7 @@ from guidegen.design.model import Model, owner
 from guidegen.design.parts import first_stage, part_of
 from guidegen.design.rail_lines import rails
 from guidegen.design.result import Desk
+from guidegen.design.source import stores_or_starts
 from guidegen.spec.stages import ConnectorStage
 
 #: Parts that the feed can begin at.
@@ -33,7 +34,7 @@ def _bare_crossings(desk: Desk, model: Model) -> bool:
 
 def _strong(desk: Desk) -> bool:
     """Whether a short can burn skin: a battery, or more than 8 A or 100 VA (project default)."""
-    if desk.fact("battery"):
+    if stores_or_starts(desk):
         return True
     amps = desk["adapter.highest_current"].si
     return bool(amps > 8 or amps * desk["supply.voltage"].si > 100)
@@ -56,6 +57,7 @@ def enter_facts(desk: Desk, model: Model) -> None:
         count__stage_ferrules=_ferrules(model, "stage_link", "feed"),
         count__feed_ferrules=_ferrules(model, "feed"),
         count__fan_ferrules=_ferrules(model, "fan_wire"),
+        count__pilot_ferrules=_ferrules(model, "pilot_wire"),
         count__conductors=float(len(model.conductors)),
         count__jumpers=float(len(model.wires("jumper"))),
         count__rails=float(len(model.by_role("rail"))),

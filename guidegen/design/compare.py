@@ -8,7 +8,7 @@ from itertools import zip_longest
 from guidegen.design.result import Design, Finding
 
 #: What tells findings of one id apart.
-WHICH = ("conductor", "contact", "lead", "spares", "supply")
+WHICH = ("conductor", "contact", "lead", "spares", "supply", "peak")
 #: The worst first.
 LEVELS = ("stop", "advice", "holds")
 Identity = tuple[str, ...]

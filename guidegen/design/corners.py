@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from guidegen.calc import battery, budget, pulse, supply, tape, window
-from guidegen.design import panels
+from guidegen.design import efficiency, panels
+from guidegen.design.beside import beside
+from guidegen.design.discharge import fading_table, fading_time
 from guidegen.design.parts import part_of, rated_at_input, regulator_of, supply_part
 from guidegen.design.pulse import load_power
 from guidegen.design.result import Desk, Fact, Section
@@ -42,7 +44,9 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk = Desk("corners", fixture, before)
     desk.set(dims=_dims(desk) or bool(desk.fact("pulse_width")))
     part = supply_part(fixture)
-    rating = part["highest_current"] if desk.fact("battery") else part["current"]
+    named = {"battery": "highest_current", "vehicle": "fuse"}
+    figure = next((named[kind] for kind in named if desk.fact(kind)), "current")
+    rating = part[figure]
     desk.put(renamed(rating, "supply.may_give"))
     found: list[Corner] = []
     ends = ("full", "low") if _dims(desk) else ("full",)
@@ -51,8 +55,11 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
             number = NUMBERS[len(found)]
             limited = _corner(desk, f"corner_{number}", volts, control)
             found.append(Corner(number, volts, control, limited))
+    if desk.fact("regulator"):
+        efficiency.covered(desk, tuple(f"corner_{one.number}" for one in found))
     if desk.fact("battery"):
         _run_times(desk)
+        fading_table(desk, _beside(desk))
     return desk.section(tuple(found))
 
 
@@ -79,10 +86,10 @@ def _corner(desk: Desk, name: str, volts: str, control: str) -> str:
     load = desk.work(f"{name}.power", tape.tape_power, voltage=output, current=current)
     if desk.fact("pulse_width"):
         load = desk.work(f"{name}.load", pulse.loaded, power=load, loss=desk["pulse_width.loss"])
-    efficiency = _efficiency(desk)
+    there = _efficiency(desk, f"{name}.efficiency", source, output, current, load)
     if desk.fact("regulator"):
-        desk.work(f"{name}.heat", supply.regulator_loss, output_power=load, efficiency=efficiency)
-    drawn = desk.work(f"{name}.drawn", window.drawn, power=load, efficiency=efficiency,
+        desk.work(f"{name}.heat", supply.regulator_loss, output_power=load, efficiency=there)
+    drawn = desk.work(f"{name}.drawn", window.drawn, power=load, efficiency=there,
                       beside=_beside(desk))  # fmt: skip
     taken = desk.work(f"{name}.input", budget.current_of, power=drawn, voltage=source)
     return _limited(desk, name, taken, current) if current.si else ""
@@ -103,14 +110,17 @@ def _output(desk: Desk, name: str, source: Value, setting: Value) -> Value:
     return desk.work(f"{name}.output", window.held_output, setting=setting, room=room)
 
 
-def _efficiency(desk: Desk) -> Value:
-    return desk["regulator.efficiency" if desk.fact("regulator") else "tape.share_of_input"]
+def _efficiency(
+    desk: Desk, name: str, source: Value, output: Value, current: Value, load: Value
+) -> Value:
+    if not desk.fact("regulator"):
+        return desk["tape.share_of_input"]
+    return efficiency.at(desk, name, source, output, current, load)
 
 
 def _beside(desk: Desk) -> Value:
-    if desk.fact("fan"):
-        return desk["fan.power"]
-    return desk.values.get("fan.none") or desk.given("fan.none", Watt, 0.0, "no fan")
+    power = beside(desk, "power")
+    return power or desk.values.get("fan.none") or desk.given("fan.none", Watt, 0.0, "no fan")
 
 
 def _limited(desk: Desk, name: str, taken: Value, current: Value) -> str:
@@ -132,9 +142,12 @@ def _run_times(desk: Desk) -> None:
     part = supply_part(desk.fixture)
     if peukert:
         desk.put(part["rated_time"], part["peukert"])
+    one = desk.given("light.full", Percent, 1.0, "definition")
     for ending, share in LIGHTS.items() if desk.fact("dims") else [("full", 1.0)]:
-        light = desk.given(f"light.{ending}", Percent, share, "definition")
+        light = one if ending == "full" else desk.given(f"light.{ending}", Percent, share,
+                                                        "definition")  # fmt: skip
         if desk.fact("pulse_width") or ending == "full":
+            volts = desk["setting.full"]
             load = desk.work(f"run.{ending}_load", window.pulsed_power, power=load_power(desk),
                              light=light)  # fmt: skip
         else:
@@ -143,22 +156,35 @@ def _run_times(desk: Desk) -> None:
                               light=light)  # fmt: skip
             load = desk.work(f"run.{ending}_load", window.dimmed_power, voltage=volts,
                              current=desk["panel.current"], light=light)  # fmt: skip
-        _run_time(desk, ending, load, peukert)
+        amps = desk.work(f"run.{ending}_amps", window.dimmed_current, light=light,
+                         current=desk["panel.current"])  # fmt: skip
+        there = _efficiency(desk, f"run.{ending}_efficiency", desk["supply.voltage"], volts, amps,
+                            load)  # fmt: skip
+        if desk.fact("fades"):
+            pulses = bool(desk.fact("pulse_width"))
+            control = (desk["setting.full"], light) if pulses else (volts, one)
+            fading_time(desk, _run_name(ending), desk["battery.ends_at"], control, _beside(desk))
+        else:
+            _run_time(desk, ending, load, there, peukert)
     if desk.fixture.use.run_time is not None:
         wanted = desk.put(desk.fixture.use.run_time)
         desk.limit("run-time", wanted, desk["battery.run_time"], at_most=False, level="advice",
                    place=getattr(wanted, "place", None))  # fmt: skip
 
 
-def _run_time(desk: Desk, ending: str, load: Value, peukert: Fact) -> None:
-    name = "battery.run_time" if ending == "full" else f"battery.run_time_{ending}"
+def _run_name(ending: str) -> str:
+    return "battery.run_time" if ending == "full" else f"battery.run_time_{ending}"
+
+
+def _run_time(desk: Desk, ending: str, load: Value, there: Value, peukert: Fact) -> None:
+    name = _run_name(ending)
     if not peukert:
         desk.work(name, supply.run_time, energy=desk["battery.energy"],
-                  usable=desk["battery.usable"], efficiency=_efficiency(desk), load_power=load,
+                  usable=desk["battery.usable"], efficiency=there, load_power=load,
                   beside=_beside(desk))  # fmt: skip
         return
-    drawn = desk.work(f"run.{ending}_drawn", window.drawn, power=load,
-                      efficiency=_efficiency(desk), beside=_beside(desk))  # fmt: skip
+    drawn = desk.work(f"run.{ending}_drawn", window.drawn, power=load, efficiency=there,
+                      beside=_beside(desk))  # fmt: skip
     amps = desk.work(f"run.{ending}_current", budget.current_of, power=drawn,
                      voltage=desk["supply.voltage"])  # fmt: skip
     whole = desk.work(f"run.{ending}_time", battery.lead_acid_time, current=amps,

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from guidegen.calc import control, loaded, trimming
+from guidegen.calc import control, loaded, tape, trimming
 from guidegen.calc.led_group import IDEALITY, dimmed_current
+from guidegen.design import efficiency
+from guidegen.design.beside import beside
 from guidegen.design.result import Desk, Section
 from guidegen.kinds import Ampere, Count, Ohm, Ratio
 from guidegen.spec.model import Fixture
@@ -61,10 +63,13 @@ def _current(desk: Desk, name: str, output: Value) -> None:
                         forward_voltage=desk["tape.forward_voltage"])  # fmt: skip
     idle = desk["pulse_width.no_idle"] if "pulse_width.no_idle" in desk else desk.given(
         "pulse_width.no_idle", Ampere, 0.0, "no pulse-width stage")  # fmt: skip
+    given = desk.work(f"dimmed.{name}_given", tape.tape_power, voltage=output, current=current)
+    there = efficiency.at(desk, f"dimmed.{name}_efficiency", desk["supply.voltage"], output,
+                          current, given)  # fmt: skip
     power = desk.work(f"dimmed.{name}_power", loaded.regulated_power, current=current, idle=idle,
-                      voltage=output, efficiency=desk["regulator.efficiency"])  # fmt: skip
+                      voltage=output, efficiency=there)  # fmt: skip
     drawn = desk.work(f"dimmed.{name}_drawn", loaded.drawn_through, power=power,
                       drop=desk["side.whole_drop"], voltage=desk["supply.voltage"],
                       at=desk["panel.current"])  # fmt: skip
-    beside = desk["fan.usual_current"] if desk.fact("fan") else desk["fan.no_current"]
-    desk.work(f"dimmed.{name}_current", loaded.with_beside, current=drawn, beside=beside)
+    other = beside(desk, "usual_current") or desk["fan.no_current"]
+    desk.work(f"dimmed.{name}_current", loaded.with_beside, current=drawn, beside=other)

@@ -68,7 +68,8 @@ def enclosure(desk: Desk, pieces: Pieces, box: Enclosure, board: str) -> None:
                      solid=block(outline, floor - wall.si, floor - wall.si - thickness.si),
                      covers=("regulator", "pulse_width", "cut_off", "thermal_cut_out", "fuse",
                              "switch", "control", "junction", "resistor", "link", "stage_link",
-                             "control_lead", "pulse_lead", "dropper", "fan_wire", "heat_sink",
+                             "control_lead", "pulse_lead", "dropper", "fan_wire", "pilot_light",
+                             "pilot_dropper", "pilot_wire", "heat_sink",
                              "sink_pad"))  # fmt: skip
     _posts(desk, pieces, outline, home, lid)
     desk.given("enclosure.clearance", Metre, 0.05, "project default")

@@ -23,7 +23,8 @@ from guidegen.values import Value
 SCREW, SOLDER, PLUG, POLE, BOLT = "screw", "solder", "plug", "pole", "bolt"
 #: Conductors between parts in the box, and how their values begin.
 MEASURED = {"link": "link.wire", "stage_link": "link.stage", "control_lead": "control.lead",
-            "pulse_lead": "control.lead", "fan_wire": "fan.wire"}  # fmt: skip
+            "pulse_lead": "control.lead", "fan_wire": "fan.wire",
+            "pilot_wire": "pilot_light.wire"}  # fmt: skip
 TREATMENT = {SCREW: "ferrule", SOLDER: "tinned", PLUG: "plug", POLE: "lug", BOLT: "bolt_lug"}
 
 

@@ -196,6 +196,7 @@ def _in_wall(wiring: Wiring, openings: Openings, part: Part) -> None:
         "connector": _stage_part(desk, ConnectorStage),
         "control": _control_part(desk),
         "fan": desk.fixture.fan.fan if desk.fixture.fan else None,
+        "pilot_light": desk.fixture.pilot.pilot if desk.fixture.pilot else None,
     }
     known = figures.get(part.role)
     if known is not None and part.on and part.solid is not None:

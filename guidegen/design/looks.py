@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
 
 from guidegen.calc import geometry
-from guidegen.design.fan import WIRE
+from guidegen.design.beside import FAN, PILOT, WIRE, Kind
 from guidegen.design.parts import first_stage, part_of
 from guidegen.design.result import Desk
 from guidegen.design.sizes import leads
@@ -139,9 +140,9 @@ def _tie_look(desk: Desk, polarity: str) -> Look:
     return replace(_control_look(desk, polarity), length=desk["control.tie_length"])
 
 
-def _fan_look(desk: Desk, polarity: str) -> Look:
-    return _cable(catalogue_part(WIRE), desk["fan_wire.size"], _pole_colour(desk, polarity),
-                  desk["wire.slack"], desk["fan.most_current"])  # fmt: skip
+def _beside_look(desk: Desk, polarity: str, kind: Kind) -> Look:
+    return _cable(catalogue_part(WIRE), desk[f"{kind.wire}.size"], _pole_colour(desk, polarity),
+                  desk["wire.slack"], desk[f"{kind.name}.most_current"])  # fmt: skip
 
 
 LOOKS: dict[str, Callable[[Desk, str], Look]] = {
@@ -152,5 +153,6 @@ LOOKS: dict[str, Callable[[Desk, str], Look]] = {
     "control_lead": _control_look,
     "pulse_lead": _control_look,
     "wiper_tie": _tie_look,
-    "fan_wire": _fan_look,
+    FAN.wire: partial(_beside_look, kind=FAN),
+    PILOT.wire: partial(_beside_look, kind=PILOT),
 }

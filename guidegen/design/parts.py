@@ -63,6 +63,21 @@ def battery_window(part: Part) -> tuple[float, float]:
     return part["empty_voltage"].si, highest
 
 
+def supply_window(part: Part) -> tuple[float, float]:
+    """Lowest and highest voltage of any supply, cut-offs not counted. [V]."""
+    if is_battery(part):
+        return battery_window(part)
+    voltage, most = part["voltage"], part.get("highest_voltage")
+    if most is not None:
+        return part["lowest_voltage"].si, most.si
+    return voltage.si - voltage.spread, voltage.si + voltage.spread
+
+
+def is_vehicle(part: Part) -> bool:
+    """Whether a supply is the socket of a vehicle."""
+    return part.kind == "vehicle"
+
+
 def is_battery(part: Part) -> bool:
     """Whether a supply stores energy: a battery or a bank."""
     return part.get("empty_voltage") is not None

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from guidegen.calc import protection
-from guidegen.design import pulse
-from guidegen.design.bank import greatest_short
-from guidegen.design.fan import fan_wires
+from guidegen.design import dead_short, negotiated, pulse, vehicle
+from guidegen.design.beside import wires_beside
+from guidegen.design.discharge import settle_fading
+from guidegen.design.headroom import headroom
 from guidegen.design.parts import (
     all_stages,
     first_stage,
@@ -17,7 +18,12 @@ from guidegen.design.parts import (
 from guidegen.design.result import PRACTICE, Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
 from guidegen.design.sizes import carrier
-from guidegen.design.supply import headroom
+from guidegen.design.source import (
+    most_current,
+    most_short_current,
+    short_current,
+    stores_or_starts,
+)
 from guidegen.kinds import Ampere, AmpereRating, Hour, Ratio
 from guidegen.spec.model import Fixture
 from guidegen.spec.parts import catalogue
@@ -42,6 +48,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     """
     desk = Desk("protection", fixture, before)
     regulator = regulator_of(fixture)
+    settle_fading(desk)
     if regulator is not None:
         headroom(desk, regulator)
     stages = all_stages(fixture)
@@ -72,19 +79,23 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     _contacts(desk, stages)
     pulse.ratings(desk)
     _short(desk, fuse)
-    fan_wires(desk)
+    negotiated.settle(desk)
+    vehicle.settle(desk, fuse)
+    judged = dead_short.settle(desk, fuse)
+    wires_beside(desk)
     if desk.fact("battery") and not desk.fact("cut_off"):
         desk.find(Finding("no-cut-off", "stop", place=fixture.place("supplies.1"),
                           mends=(Mend({"chain.+cut_off": "auto"}),)))  # fmt: skip
-    return desk.section()
+    return desk.section(judged)
 
 
 def _needed(desk: Desk, fuse: FuseStage | None) -> None:
     if fuse is None:
-        level = "stop" if desk.fact("battery") else "advice"
+        level = "stop" if stores_or_starts(desk) else "advice"
         mends = (Mend({"chain.+fuse": "auto"}),)
         desk.find(Finding("no-fuse", level, place=desk.fixture.place("supplies.1"), mends=mends,
-                          names={"battery": desk.fact("battery")}))  # fmt: skip
+                          names={"battery": desk.fact("battery"),
+                                 "vehicle": desk.fact("vehicle")}))  # fmt: skip
 
 
 def _fuse(desk: Desk, stage: FuseStage) -> None:
@@ -115,9 +126,8 @@ def _fuse(desk: Desk, stage: FuseStage) -> None:
     other = (Mend({stage.path: "auto", f"{stage.path}.rating": "auto"}),)
     desk.limit("fuse-voltage", desk.put(part["voltage"]), desk["supply.highest"], place=place,
                mends=other)  # fmt: skip
-    short = greatest_short(desk) if desk.fact("battery") else _short_circuit(desk)
-    desk.limit("fuse-breaking", desk.put(part["breaking"]), short, place=place, mends=other,
-               bank=desk.fact("bank"))  # fmt: skip
+    desk.limit("fuse-breaking", desk.put(part["breaking"]), most_short_current(desk), place=place,
+               mends=other, bank=desk.fact("bank"))  # fmt: skip
 
 
 def _at_the_battery(desk: Desk, stage: FuseStage) -> None:
@@ -138,26 +148,16 @@ def _at_the_battery(desk: Desk, stage: FuseStage) -> None:
 
 def _level_for_wire(desk: Desk, name: str) -> str:
     """Behind a source that can't give the current, the wire is safe without the fuse."""
-    return "stop" if _source_limit(desk).si > desk[f"{name}.ampacity"].si else "advice"
-
-
-def _source_limit(desk: Desk) -> Value:
-    return desk["battery.highest_current" if desk.fact("battery") else "adapter.highest_current"]
-
-
-def _short_circuit(desk: Desk) -> Value:
-    if desk.fact("battery"):
-        return desk.put(supply_part(desk.fixture)["short_circuit_current"])
-    return desk["adapter.highest_current"]
+    return "stop" if most_current(desk).si > desk[f"{name}.ampacity"].si else "advice"
 
 
 def _can_open(desk: Desk, stage: FuseStage, opens_at: Value, carries: Value) -> None:
     """A fuse opens only if the source can drive its opening current."""
-    desk.limit("fuse-may-never-open", opens_at, _short_circuit(desk), at_most=False,
+    desk.limit("fuse-may-never-open", opens_at, short_current(desk), at_most=False,
                level="advice", place=place_of(stage.rating) or stage.place,
                rating=desk["fuse.rating"], carries=carries,
                rated=supply_part(desk.fixture)["current"]
-               if not desk.fact("battery") else opens_at)  # fmt: skip
+               if desk.fact("adapter") else opens_at)  # fmt: skip
 
 
 def _plug(desk: Desk, stages: tuple[AnyStage, ...]) -> None:
@@ -224,7 +224,7 @@ def _short(desk: Desk, fuse: FuseStage | None) -> None:
     elif fuse is not None:
         limit = desk["fuse.opens_at"]
     else:
-        limit = _source_limit(desk)
+        limit = most_current(desk)
     up = steps_up(regulator)
     tape = desk.fixture.rows.tape
     bears = desk.work("track.ampacity", protection.reel_current, power=desk["tape.power"],
@@ -246,7 +246,7 @@ def _short(desk: Desk, fuse: FuseStage | None) -> None:
     for name in ("feed", "rail") if up and fuse is not None else ("feed", "rail", "jumper"):
         desk.limit("short-behind", desk[f"{name}.ampacity"], limit, conductor=name,
                    size=desk[f"{name}.size"], up=up,
-                   level="stop" if desk.fact("battery") else "advice",
+                   level="stop" if stores_or_starts(desk) else "advice",
                    mends=(Mend({"chain.regulator.current_limit": "auto"}),)
                    if regulator is not None and "limit.set" not in desk and not up
                    else carrier(desk, name, limit.si))  # fmt: skip

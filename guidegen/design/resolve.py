@@ -15,6 +15,7 @@ from guidegen.design.parts import (
     rated_at_input,
     rated_group_current,
     regulator_of,
+    supply_window,
 )
 from guidegen.design.pulse import NO_EFFECT
 from guidegen.design.result import Choice
@@ -44,10 +45,8 @@ def resolved(fixture: Fixture) -> tuple[Fixture, tuple[Choice, ...]]:
     need = _Need(fixture)
     source = fixture.supply
     if isinstance(source.part, Auto):
-        fits, by = (
-            (need.supply, "power") if source.kind == "adapter" else (need.battery, "capacity")
-        )
-        prefix = "adapter" if source.kind == "adapter" else "battery"
+        fits, by = (need.battery, "capacity") if source.stores else (need.supply, "power")
+        prefix = "battery" if source.stores else "adapter"
         part = _pick(source.kind, prefix, fits, choices, by, need)
         source = source.model_copy(update={source.kind: part})
         need.part = part
@@ -99,19 +98,16 @@ class _Need:
         """Highest voltage of the supply: a full battery, an adapter at its upper tolerance."""
         if self.part is None:
             return self.full
-        if is_battery(self.part):
-            return battery_window(self.part)[1]
-        return self.part["voltage"].si + self.part["voltage"].spread
+        # A module on a vehicle's socket outlasts the peaks of its generator.
+        peak = self.part.get("load_dump")
+        return peak.si if peak else supply_window(self.part)[1]
 
     @property
     def lowest(self) -> float:
         """Lowest voltage of the supply, where the current is greatest."""
         if self.part is None:
             return self.full
-        empty = self.part.get("empty_voltage")
-        if empty is None:
-            return self.part["voltage"].si - self.part["voltage"].spread
-        return max(empty.si, self.trips)
+        return max(supply_window(self.part)[0], self.trips if is_battery(self.part) else 0.0)
 
     @property
     def short(self) -> float:

@@ -286,6 +286,7 @@ class Desk:
         *,
         at_most: bool = True,
         worst: bool = False,
+        by_heart: bool = False,
         level: str = "stop",
         place: Place | None = None,
         mends: tuple[Mend, ...] = (),
@@ -303,6 +304,8 @@ class Desk:
             Whether the limit is the greatest allowed value; else the least.
         worst : bool
             Compare the unsafe end of the found value's band, not its middle.
+        by_heart : bool
+            Whether the found value hangs on one from memory: it is never `holds` then.
         level : str
             Of the finding where the limit is not kept.
         place : Place, optional
@@ -318,7 +321,7 @@ class Desk:
             ends[1] <= required.si + slack if at_most else ends[0] >= required.si - slack
         )  # fmt: skip
         verdict = "holds" if holds else level
-        if holds and isinstance(required, Given) and required.from_memory:
+        if holds and (by_heart or (isinstance(required, Given) and required.from_memory)):
             # A limit that nobody looked up proves nothing by being kept.
             verdict = "advice"
         middle = found.si <= required.si if at_most else found.si >= required.si

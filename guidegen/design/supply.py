@@ -3,26 +3,28 @@
 from __future__ import annotations
 
 import dataclasses
-import math
 
 from guidegen.calc import budget, supply, tape, trimming
 from guidegen.design import panels
 from guidegen.design.bank import input_margin, is_bank, voltages
+from guidegen.design.beside import beside, settle_beside
 from guidegen.design.choose import chosen_part
-from guidegen.design.fan import settle_fan
-from guidegen.design.outputs import greatest_output, lower_output, output_text
+from guidegen.design.efficiency import at_worst, facts, settle_efficiency
+from guidegen.design.outputs import lower_output
 from guidegen.design.parts import (
-    battery_window,
     first_stage,
+    is_vehicle,
     part_of,
     rated_at_input,
     regulator_of,
     steps_up,
     supply_part,
+    supply_window,
 )
 from guidegen.design.pulse import box_loss, load_power
 from guidegen.design.result import Desk, Mend, Section
-from guidegen.kinds import Count, Law, Percent, Ratio, SupplyVolt, Volt, WattHour, kind_of
+from guidegen.design.source import settle_most_current, settle_socket
+from guidegen.kinds import Count, Law, Percent, SupplyVolt, WattHour, kind_of
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue
@@ -39,20 +41,23 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk = Desk("supply", fixture, before)
     source = fixture.supply
     part = supply_part(fixture)
-    battery = source.kind != "adapter"
+    battery, vehicle = source.stores, is_vehicle(part)
     chemistry = part.words.get("chemistry", "")
     # Panels on one chain are one light, wherever each of them stands.
     lights = len(fixture.light.placed) // fixture.panel_count
-    desk.set(step_up=steps_up(regulator_of(fixture)), adapter=not battery,
+    desk.set(step_up=steps_up(regulator_of(fixture)),
+             adapter=not battery and not vehicle, vehicle=vehicle,
+             negotiated=source.kind == "negotiated",
              battery=battery, lithium=chemistry in LITHIUM,
              lead_acid=chemistry == "lead-acid", several_lights=lights > 1,
              other_supplies=bool(fixture.alternatives),
-             other_battery=any(one.supply.kind != "adapter" for one in fixture.alternatives),
+             other_battery=any(one.supply.stores for one in fixture.alternatives),
              count__lights=float(lights))  # fmt: skip
     desk.given("lights", Count, lights, "light.placed")
     voltages(desk, part)
     _window(desk, part, battery)
-    settle_fan(desk)
+    settle_beside(desk)
+    facts(desk)
     regulator = regulator_of(fixture)
     if regulator is not None:
         _regulator(desk, regulator)
@@ -60,9 +65,11 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         _direct(desk)
     box_loss(desk)
     input_margin(desk)
-    desk.put(part["highest_current"])
+    settle_most_current(desk)
     if battery:
         _battery(desk, part)
+    elif vehicle:
+        settle_socket(desk, part)
     else:
         _adapter(desk, part)
     return desk.section()
@@ -71,11 +78,10 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
 def _window(desk: Desk, part: CataloguePart, battery: bool) -> None:
     nominal = desk.put(renamed(part["voltage"], "supply.voltage"))
     assert isinstance(nominal, Given)
-    low, high = nominal.si - nominal.spread, nominal.si + nominal.spread
+    low, high = supply_window(part)
     rested, trips = low, None
     if battery:
-        low, high = battery_window(part)
-        rested, trips = low, _trips_at(desk)
+        trips = _trips_at(desk)
         if trips is not None:
             # At rest it must read so much that its cut-off closes, whatever its tolerance.
             rested = max(low, trips.si + trips.spread)
@@ -95,6 +101,9 @@ def _window(desk: Desk, part: CataloguePart, battery: bool) -> None:
         middle = part["rest"].si if bank else (rested + high) / 2
         top = part["absorption"].si if bank else high
         desk.given("supply.reading", SupplyVolt, middle, "window of the battery", top - middle)
+    elif desk.fact("vehicle"):
+        desk.given("supply.reading", SupplyVolt, (low + high) / 2, "window of the socket",
+                   (high - low) / 2)  # fmt: skip
     else:
         desk.put(renamed(nominal, "supply.reading"))
 
@@ -116,16 +125,20 @@ def _trips_at(desk: Desk) -> Given | None:
 
 def _regulator(desk: Desk, stage: RegulatorStage) -> None:
     part = part_of(stage)
-    efficiency = desk.put(part["efficiency"])
+    efficiency = settle_efficiency(desk)
     power = _input_power(desk, efficiency)
     desk.work("regulator.loss", supply.regulator_loss, output_power=load_power(desk),
               efficiency=efficiency)  # fmt: skip
     # A converter takes its greatest current at the lowest voltage.
     _input(desk, "current", budget.current_of, power=power, voltage=desk["supply.voltage"])
-    _input(desk, "highest_current", budget.current_of, power=power, voltage=desk["supply.lowest"])
+    worst, there = at_worst(desk)
+    most = power if there is efficiency else desk.work(
+        "regulator.worst_power", supply.input_power, output_power=load_power(desk),
+        efficiency=there)  # fmt: skip
+    _input(desk, "highest_current", budget.current_of, power=most, voltage=worst)
     # Many step-up modules are rated by the current of their switch, which is that of the input.
     at_input = rated_at_input(part)
-    through = "light_alone" if desk.fact("fan") else "input"
+    through = "light_alone" if desk.fixture.auxiliaries else "input"
     current = desk[f"{through}.highest_current" if at_input else "panel.current"]
     desk.limit("regulator-current", desk.put(part["current"]), current, worst=True,
                place=stage.place, at_input=at_input,
@@ -139,21 +152,20 @@ def _regulator(desk: Desk, stage: RegulatorStage) -> None:
                at_most=False, place=stage.place)  # fmt: skip
 
 
-#: What the fan adds to each figure of the input.
-_OF_FAN = {"power": "fan.power", "current": "fan.usual_current",
-           "highest_current": "fan.most_current"}  # fmt: skip
+#: What hangs beside the rows adds this to each figure of the input.
+_BESIDE = {"power": "power", "current": "usual_current", "highest_current": "most_current"}
 
 
 def _input(desk: Desk, name: str, law: Law, **inputs: Value) -> Value:
-    """What the supply gives to the light, and to the fan beside it; returns the light's share."""
-    if not desk.fact("fan"):
+    """What the supply gives to the light and to what hangs beside; returns the light's share."""
+    other = beside(desk, _BESIDE[name])
+    if other is None:
         return desk.work(f"input.{name}", law, **inputs)
     light = desk.work(f"light_alone.{name}", law, **inputs)
-    fan = desk[_OF_FAN[name]]
     if name == "power":
-        desk.work("input.power", budget.both_powers, power=light, other=fan)
+        desk.work("input.power", budget.both_powers, power=light, other=other)
     else:
-        desk.work(f"input.{name}", budget.both_currents, current=light, other=fan)
+        desk.work(f"input.{name}", budget.both_currents, current=light, other=other)
     return light
 
 
@@ -246,51 +258,3 @@ def _battery(desk: Desk, part: CataloguePart) -> None:
     bears, taken = desk["battery.highest_current"], desk["input.highest_current"]
     desk.limit("battery-current", bears, taken, place=desk.fixture.place("supplies.1"),
                mends=_lower(desk, taken, bears))  # fmt: skip
-
-
-def headroom(desk: Desk, stage: RegulatorStage) -> None:
-    """What the regulator can give over the whole window of the supply."""
-    if steps_up(stage):
-        _pass_through(desk, stage)
-    else:
-        _dropout(desk, stage)
-
-
-def _pass_through(desk: Desk, stage: RegulatorStage) -> None:
-    """A step-up gives no less than its input: what that does to full, low and off."""
-    highest = desk["supply.highest"]
-    drop = desk.put(part_of(stage)["dropout"])
-    passed = desk.work("regulator.passes", budget.passed_through, voltage=highest, drop=drop)
-    down = (Mend({"chain.regulator": "auto"}),)
-    desk.limit("step-up-room", highest, desk["setting.full"], at_most=False, worst=True,
-               place=stage.place, mends=down)  # fmt: skip
-    desk.limit("step-up-over", desk["tape.highest_voltage"], highest, place=stage.place,
-               mends=down)  # fmt: skip
-    top = f"{stage.output_high.si:.4g} V"
-    lowest = math.ceil(highest.si * 10) / 10 + 0.5
-    raised = (Mend({"chain.regulator.output": f"{lowest:.4g} V to {top}"}),)
-    desk.limit("step-up-low", highest, desk["setting.low"], at_most=False, level="advice",
-               place=stage.place, passed=passed,
-               mends=raised if lowest < stage.output_high.si else ())  # fmt: skip
-    share = desk.given("tape.glow_share", Ratio, 0.75, "from memory: white LEDs glow from about"
-                       " three quarters of their forward voltage", 0.04)  # fmt: skip
-    glow = desk.work("tape.glow", tape.glow_voltage, threshold=desk["tape.threshold"], share=share)
-    least = desk.given("tape.lowest_glow", Volt, band(glow)[0],
-                       "from memory: lower end of the band of tape.glow")  # fmt: skip
-    desk.limit("passes-through", least, highest, level="advice", place=stage.place, passed=passed,
-               glow=glow)  # fmt: skip
-
-
-def _dropout(desk: Desk, stage: RegulatorStage) -> None:
-    dropout = desk.put(part_of(stage)["dropout"])
-    found = desk.work("regulator.highest_possible", budget.room_above,
-                      voltage=desk["supply.lowest"], lead=desk["leads.drop"],
-                      dropout=dropout)  # fmt: skip
-    desk.limit("headroom", desk["setting.full"], found, at_most=False, place=stage.place,
-               mends=_lower_full(stage, found))  # fmt: skip
-
-
-def _lower_full(stage: RegulatorStage, found: Value) -> tuple[Mend, ...]:
-    most = found.si - stage.output_high.spread
-    top = greatest_output(stage, lambda volts: volts <= most)
-    return (Mend({f"{stage.path}.output": output_text(stage, top)}),) if top else ()

@@ -80,7 +80,7 @@ def supply_cable(fixture: Fixture) -> tuple[str, CataloguePart]:
 
 def battery_pieces(fixture: Fixture) -> int:
     """How many pieces of wire lie in a battery's positive conductor, besides its lead."""
-    if fixture.supply.kind == "adapter":
+    if not fixture.supply.stores:
         return 0
     pieces, lead = 0, False
     own = fixture.supply.chain

@@ -24,7 +24,7 @@ from guidegen.diagrams.schematic_parts import (
     ways,
 )
 from guidegen.diagrams.schematic_rows import drawn_rows, feed_room, panel, rail_sides, width_of
-from guidegen.diagrams.source import DesignLike, Link, links, minus, ranges
+from guidegen.diagrams.source import DesignLike, Link, letter, links, minus, ranges
 from guidegen.diagrams.style import SHEET, SMALL
 from guidegen.diagrams.svg import Canvas, Figure, arrow
 
@@ -86,7 +86,7 @@ def _strips(design: DesignLike, parts: Sequence[Part]) -> list[Strip]:
     groups: list[list[Part]] = [[]]
     units: list[list[Part]] = []
     for part in parts:  # what hangs on a part stays beside it
-        if units and kind_of(model, part) == "shunt":
+        if units and kind_of(model, part) == "shunt" and not _shunts(model, units[-1]):
             units[-1].append(part)
         else:
             units.append([part])
@@ -94,7 +94,9 @@ def _strips(design: DesignLike, parts: Sequence[Part]) -> list[Strip]:
         wanted = [*groups[-1], *unit]
         nets = sum(bool(reach(model, part)) for part in wanted)
         room = SHEET - (tail if number + 1 == len(units) else _EDGE)
-        if groups[-1] and (nets > 1 or _least(model, wanted) > room):
+        # Two that hang between the lines would lie over one another.
+        crowded = nets > 1 or _shunts(model, wanted) > 1
+        if groups[-1] and (crowded or _least(model, wanted) > room):
             groups.append(unit)
         else:
             groups[-1] = wanted
@@ -106,6 +108,11 @@ def _strips(design: DesignLike, parts: Sequence[Part]) -> list[Strip]:
         pitch = min(_WIDE, max(_NARROW, free / max(loose, 1)))
         strips.append(Strip(tuple(group), last, _lead_in(model, group), pitch))
     return strips
+
+
+def _shunts(model: Model, parts: Sequence[Part]) -> int:
+    """How many of these hang between the lines."""
+    return sum(kind_of(model, part) == "shunt" for part in parts)
 
 
 def _lead_in(model: Model, group: Sequence[Part]) -> float:
@@ -266,6 +273,8 @@ class _Sheet:
         for number, strip in enumerate(self.strips):
             if any(part.ref == ref or ref in self.reached[part.ref] for part in strip.parts):
                 return number
+            if any(ref in _in_ways(self.model, part) for part in strip.parts):
+                return number
         rails = {part.ref for part in self.model.parts if part.role in ("rail", "row")}
         return len(self.strips) - 1 if ref in rails else None
 
@@ -288,6 +297,15 @@ class _Sheet:
         """Whether this figure draws a conductor, or leaves it to another."""
         pages = {self._page_of(owner(key)) for key in (link.start, link.end)}
         return link.ref in self.drawn or bool(pages - {None, self.number})
+
+
+def _in_ways(model: Model, part: Part) -> set[str]:
+    """Resistors in the conductors of a part that hangs between the lines."""
+    if kind_of(model, part) != "shunt":
+        return set()
+    ends = (key for _, path, _ in ways(model, part, set()) for link in path
+            for key in (link.start, link.end))  # fmt: skip
+    return {owner(key) for key in ends if letter(key) == "R"}
 
 
 def _row_notes(model: Model) -> list[str]:

@@ -106,7 +106,7 @@ def _line_of(model: Model, key: str) -> float:
 
 def _source(canvas: Canvas, design: DesignLike, part: Part, pins: Pins) -> None:
     x = 30.0
-    if design.facts.get("battery"):
+    if design.facts.get("battery") or design.facts.get("vehicle"):
         symbols.battery(canvas, x, PLUS, MINUS)
     else:
         canvas.line("wide", [(x, PLUS), (x, _MIDDLE - 24)])
@@ -207,6 +207,8 @@ def _converter(canvas: Canvas, design: DesignLike, part: Part, x: float, pins: P
         canvas.text((at, area.y1 - 6), minus(pin(key)), "middle", SMALL)
 
 
+#: Left edge of a figure.
+_EDGE = 8.0
 Way = tuple[str, list[Link], str]
 
 
@@ -267,8 +269,14 @@ def draw_shunt(
         level = _MIDDLE + way * _SHUNT
         canvas.line("wide", [(x, _MIDDLE + way * 16), (x, level)])
         canvas.text((x + 12, level + (12 if way < 0 else -3)), minus(pin(key)), size=SMALL)
-        if far not in pins.right:
+        if far not in pins.right and len(path) == 1:
             pins.put(key, level, x, x)  # goes on in another figure
+            continue
+        if far not in pins.right:
+            # What feeds it stands in a figure before this one; its resistor is drawn here.
+            canvas.line("wide", [(_EDGE, level), (x, level)])
+            canvas.text((_EDGE, level - 6), minus(far), size=SMALL)
+            drawn |= _in_line(canvas, design, path, (x, _EDGE), (level, way))
             continue
         start, side = pins.right[far], 1
         if start[0] > x:

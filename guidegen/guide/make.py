@@ -34,7 +34,7 @@ from guidegen.guide.record import record
 from guidegen.guide.schedule import schedule
 from guidegen.guide.selectors import Chooser
 from guidegen.guide.sentences import Sentences
-from guidegen.guide.shorts import shorts
+from guidegen.guide.shorts import dead_shorts, shorts
 from guidegen.guide.solved import Solver
 from guidegen.guide.speech import cut_lengths
 from guidegen.guide.step import Step
@@ -215,6 +215,7 @@ class _Desk:
             ],
             "findings": [views.Ready(one, ("text",)) for one in said],
             "shorts": shorts(design, self.words),
+            "dead_shorts": dead_shorts(design, self.words),
             "open": [views.Ready(one, ("text",)) for one in said
                      if one.level != "holds" and not one.from_memory],
             "items": [views.Ready(item, ("at_least",)) for item in items],
@@ -250,6 +251,8 @@ class _Desk:
                        for one in design.result("solved bands")],
             "sampled": design.result("measured"),
             "corners": views.corners(design, self.words),
+            "charges": views.charges(design),
+            "efficiency_points": views.efficiency_points(design),
             "words": self.words,
             "designations": workings.designations(design, self.words),
             "hands_on": workings.hours(minutes / 60),

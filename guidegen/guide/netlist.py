@@ -94,7 +94,8 @@ class Netlist:
         by_role = {
             "rail": self._rail, "row": self._row, "regulator": self._regulator,
             "pulse_width": self._pulse_width, "cut_off": self._cut_off,
-            "supply_cut_off": self._cut_off, "control": self._control, "fan": self._fan,
+            "supply_cut_off": self._cut_off, "control": self._control,
+            "fan": self._beside, "pilot_light": self._beside, "pilot_dropper": self._pilot_dropper,
             "dropper": self._dropper, "end_resistor": self._end,
             "thermal_cut_out": self._cold,
         }  # fmt: skip
@@ -266,8 +267,14 @@ class Netlist:
         """A resistor with one free leg, the other one joined."""
         self._across([*keys, *self.ends.get(ref, [])], self.number("control.end"))
 
-    def _fan(self, ref: str, keys: list[str]) -> None:
-        self._across(keys, self.number("fan.resistance"))
+    def _beside(self, ref: str, keys: list[str]) -> None:
+        """A fan, a pilot light: what it looks like at the supply's usual voltage."""
+        if self.power is None and self.state.net.parts[ref].role == "pilot_light":
+            return  # an LED is dark for an ohmmeter
+        self._across(keys, self.number(f"{self.state.net.parts[ref].role}.resistance"))
+
+    def _pilot_dropper(self, ref: str, keys: list[str]) -> None:
+        self._across(keys, self.number("pilot_light.dropper"))
 
     def _dropper(self, ref: str, keys: list[str]) -> None:
         self._across(keys, self.number("fan.dropper"))

@@ -116,6 +116,8 @@ class Sentences:
             role = words.role(str(names["conductor"]).rstrip("_2"))
             found["conductor_word"] = role.one
             found["conductor_name"] = role.one[:1].upper() + role.one[1:]
+        if "where" in names:
+            found["where_word"] = words.phrases[f"short_{names['where']}"]
         if "contact" in names:
             found["contact_word"] = words.role(str(names["contact"])).one
         if "module" in names:
@@ -124,6 +126,9 @@ class Sentences:
             found["surface_word"] = words.surfaces[str(names["surface"])]
         if "reasons" in names:
             found["reason_words"] = "; ".join(dict.fromkeys(map(self.reason, names["reasons"])))
+        if "quantities" in names:
+            said = [words.phrases[f"points_{one}"] for one in names["quantities"]]
+            found["quantity_words"] = ", ".join(said)
         if "fault" in names:
             found["fault_words"] = words.control_faults[str(names["fault"])]
         return found

@@ -12,7 +12,10 @@ from guidegen.design.result import Design, Finding
 JUDGED: Mapping[str, str] = {
     "fuse-wire": "", "short-behind": "", "short-in-row": "jumper", "short-in-track": "track",
     "short-of-control": "control_lead", "fan-wire": "fan_wire",
+    "pilot-wire": "pilot_wire",
 }  # fmt: skip
+#: Of a dead short at one end of a conductor: what it drives, the fuse's time and the conductor's.
+DEAD: Mapping[str, str] = {"drives": "", "opens": "_opens", "bears": "_bears"}
 #: Conductors of the same wire and behind the same guard as the one that is judged.
 WITH: Mapping[str, tuple[str, ...]] = {
     "lead": ("battery_wire", "link"), "link": ("battery_wire",), "feed": ("stage_link",),
@@ -29,6 +32,21 @@ def shorts(design: Design, words: Words) -> list[dict[str, Any]]:
         like = [other for other in WITH.get(role, ()) if design.model.wires(other)]
         names = (_name(role, design, words), *(words.role(other).many for other in like))
         found += [_line(name, one, words) for name in names]
+    return found
+
+
+def dead_shorts(design: Design, words: Words) -> list[dict[str, str]]:
+    """For both ends of each conductor before the regulator: a short, its fuse, and what it bears.
+
+    Empty behind an adapter, which gives no more into a short than it shuts off at.
+    """
+    found = []
+    for role in design.result("protection"):
+        for where in ("near", "far"):
+            values = {key: str(design.values[f"short_{role}.{where}{rest}"])
+                      for key, rest in DEAD.items()}  # fmt: skip
+            found.append({"what": _name(role, design, words),
+                          "where": words.phrases[f"short_{where}"], **values})  # fmt: skip
     return found
 
 

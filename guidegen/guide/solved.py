@@ -13,6 +13,7 @@ from math import inf, isinf
 from guidegen.calc.circuits import Circuit, Resistor
 from guidegen.calc.nodal import NoSolutionError, Solution, resistances, solve
 from guidegen.design.model import owner
+from guidegen.guide.efficient import settled
 from guidegen.guide.netlist import SHUNT, Netlist, UnknownError
 from guidegen.guide.readings import on_the_supply
 from guidegen.guide.state import Power, State
@@ -87,7 +88,7 @@ class Solver:
         key = ("live", power, *_stands(state))
         if key != self._key or self._solution is None:
             netlist = Netlist(state, power)
-            found = solve(netlist.circuit, power.points[1])
+            found = settled(netlist.circuit, power.points[1], state.facts)
             unset = [thing for point, thing in netlist.unknown.items() if point in found.volts]
             if unset:
                 raise UnknownError(unset[0])

@@ -145,7 +145,7 @@ class State:
 
     def supply_current(self) -> float:
         """What the design's own supply can give. [A]."""
-        for name in ("supply.highest_current", "adapter.highest_current",
+        for name in ("supply.highest_current", "adapter.highest_current", "socket.opens_at",
                      "battery.highest_current", "adapter.current"):  # fmt: skip
             found = self.facts.get(name)
             if isinstance(found, int | float):

@@ -74,7 +74,7 @@ def other_supplies(design: Design, said: Sequence[Said], words: Words) -> tuple[
         values["usable_light"] = finding.names["usable"]
         found.append(OtherSupply(
             one.number, one.name, one.level, sentence.text,
-            one.design.fixture.supply.kind != "adapter", values,
+            one.design.fixture.supply.stores, values,
             finding.names["output"], _own(one, words)))  # fmt: skip
     return tuple(found)
 

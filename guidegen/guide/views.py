@@ -12,8 +12,11 @@ from markupsafe import Markup
 from guidegen.calc.cutting import Bar, Sheet
 from guidegen.calc.led_group import dimmed_current
 from guidegen.content.words import Words
+from guidegen.design.discharge import CHARGES
+from guidegen.design.efficiency import COLUMNS, TABLE
 from guidegen.design.making import Cutting
 from guidegen.design.model import Model
+from guidegen.design.parts import part_of, regulator_of
 from guidegen.design.result import Design
 from guidegen.design.solved_curve import CurvePoint
 from guidegen.guide.cautions import Placed
@@ -289,6 +292,27 @@ def dimming(points: Sequence[CurvePoint], values: Mapping[str, Value]) -> dict[s
                        dimmed_current(output=point.volts, **known))} for point in points],
         "curve_last": kind_of(Percent).text((points[-1].volts - last.volts) / span),
     }  # fmt: skip
+
+
+def efficiency_points(design: Design) -> list[dict[str, str]]:
+    """The points of the regulator's data sheet as text, by column; empty: it has none."""
+    stage = regulator_of(design.fixture)
+    rows = part_of(stage).tables.get(TABLE, ()) if stage is not None else ()
+    return [dict(zip(COLUMNS, map(str, row), strict=True)) for row in rows]
+
+
+def charges(design: Design) -> list[dict[str, str]]:
+    """The light as its battery empties, down to its end; empty where it stays full."""
+    if not design.facts["fades"]:
+        return []
+    rows = [(f"{one}.charge", f"{one}.battery", f"{one}.time") for one in CHARGES
+            if f"{one}.time" in design.values]  # fmt: skip
+    rows.append(("battery.ends_at", "battery.last", "battery.run_time"))
+    return [
+        {"charge": str(design.values[charge]), "time": str(design.values[time]),
+         **{key: str(design.values[f"{name}_{key}"]) for key in ("voltage", "output", "light")}}
+        for charge, name, time in rows
+    ]  # fmt: skip
 
 
 def corners(design: Design, words: Words) -> list[dict[str, str]]:

@@ -111,4 +111,6 @@ def _part(part: Part) -> dict[str, Any]:
         "figures": {name: _given(figure) for name, figure in part.figures.items()},
         "series": {name: [_given(v) for v in values] for name, values in part.series.items()},
         "sizes": [[_given(side) for side in size] for size in part.sizes],
-    }
+        "tables": {name: [[_given(one) for one in point] for point in points]
+                   for name, points in part.tables.items()},
+    }  # fmt: skip

@@ -20,6 +20,9 @@ from guidegen.spec.stages import (
 from guidegen.spec.tree import Items, Map, Text
 from guidegen.units import MAINS, REFUSED, clip, tidy
 
+#: Supplies that come with a cable and a plug of their own.
+WHOLE = {"adapter": "an adapter", "negotiated": "an adapter", "vehicle": "a vehicle's plug"}
+
 
 def complete(data: Map, context: Context) -> None:
     """Check and complete both chains of a spec: the supply's own, and the light's.
@@ -72,8 +75,9 @@ def _ahead_of_first(data: Map) -> list[str]:
 
 def _at_supply(supply: Map, context: Context) -> list[tuple[str, Map]]:
     """The stages that stay with a supply when it is unplugged."""
-    if "adapter" in supply and supply.get("chain"):
-        context.note(supply["chain"], "an adapter stays whole: nothing is fitted in its cable."
+    whole = next((kind for kind in WHOLE if kind in supply), "")
+    if whole and supply.get("chain"):
+        context.note(supply["chain"], f"{WHOLE[whole]} stays whole: nothing is fitted in its cable."
                      " Accepted: these stages in the chain of the light", at_key=True)  # fmt: skip
         return []
     found = _stages(supply.get("chain"), AT_BATTERY, context)

@@ -7,10 +7,11 @@ from functools import cache
 
 from guidegen import kinds
 from guidegen.spec.body_sheets import body_kinds
-from guidegen.spec.figures import Figure, PartKind, Series, Word
+from guidegen.spec.figures import Figure, PartKind, Series, Table, Word
 from guidegen.spec.figures import figure as _figure
 from guidegen.spec.quantities import Quantity
 from guidegen.spec.rail_sheets import rail_kinds
+from guidegen.spec.source_sheets import source_kinds
 
 
 def _panel(hole: str, panel: str, behind: str, body: str) -> dict[str, Figure]:
@@ -41,14 +42,23 @@ _OHMS = ("1 ohm", "10 Mohm", "10 kohm")
 _INSULATION = ("40 °C", "250 °C", "70 °C")
 
 
-#: How lead-acid batteries give less the faster they are drawn; others hardly do.
-_PEUKERT = {
-    "rated_time": _figure(kinds.Hour, ("1 h", "120 h", "20 h"),
-                          "Time of discharge that the capacity is rated for, of lead-acid",
-                          default="20 h (common practice, from memory)"),
-    "peukert": _figure(kinds.Ratio, ("1", "1.6", "1.2"), "Peukert's exponent, of lead-acid",
-                       default="1.2 ± 0.1 (from memory)"),
-}  # fmt: skip
+_EFFICIENCY = Table(
+    {"efficiency": Quantity(kinds.Percent, "20 %", "99 %", "94 %"),
+     "input": Quantity(kinds.Volt, *_VOLTS),
+     "output": Quantity(kinds.Volt, "0.5 V", "60 V", "12 V"),
+     "load": Quantity(kinds.Percent, "0 %", "120 %", "50 %")},
+    "Efficiency at an input voltage, an output voltage and a share of the usable current; these"
+    " points replace the figure 'efficiency', whose ± holds for each of them",
+    ("94 % at 19 V to 12 V, 50 %",), replaces="efficiency",
+)  # fmt: skip
+
+
+_CURRENTS = Table(
+    {"current": Quantity(kinds.Ampere, "0.1 mA", "5 A", "50 mA"),
+     "voltage": Quantity(kinds.Volt, *_VOLTS)},
+    "Current at several voltages; without them it goes with the voltage",
+    ("50 mA at 7 V", "120 mA at 13.2 V"), least=2, rises=True,
+)  # fmt: skip
 
 
 @cache
@@ -90,73 +100,12 @@ def _tape() -> PartKind:
     )  # fmt: skip
 
 
-def _sources() -> dict[str, PartKind]:
-    return {
-        "adapter": PartKind(
-            "an adapter",
-            {
-                "voltage": _figure(kinds.VoltRating, _VOLTS, "Voltage on the label"),
-                "power": _figure(kinds.WattRating, _WATTS, "Power on the label"),
-                "current": _figure(kinds.AmpereRating, _AMPS, "Current on the label"),
-                "highest_current": _figure(
-                    kinds.AmpereRating, _AMPS, "What it can give before it shuts off",
-                    default="125 % (from memory)", of="current"),
-            },
-            {
-                "overload": Word(("shuts off", "limits the current", "unknown"),
-                                 "What it does at overload", default="unknown"),
-                "plug": Word((), "Key of the connector that fits its plug", needed=False),
-            },
-        ),
-        "battery": PartKind(
-            "a battery",
-            {
-                "voltage": _figure(kinds.VoltRating, _VOLTS, "Nominal voltage"),
-                "full_voltage": _figure(kinds.Volt, _VOLTS, "Voltage when full"),
-                "empty_voltage": _figure(kinds.Volt, _VOLTS, "Voltage when empty"),
-                "capacity": _figure(kinds.AmpereHour, ("0.5 Ah", "1000 Ah", "20 Ah"), "Capacity"),
-                "usable": _figure(kinds.Percent, ("10 %", "100 %", "90 %"),
-                                  "Part of the capacity that may be used"),
-                "highest_current": _figure(kinds.AmpereRating, _AMPS, "Highest lasting current"),
-                "short_circuit_current": _figure(
-                    kinds.AmpereRating, ("1 A", "20000 A", "500 A"), "Current into a short"),
-                **_PEUKERT,
-            },
-            {"chemistry": Word(("li-ion", "lifepo4", "lead-acid"), "Chemistry")},
-        ),
-        "bank": _bank(),
-    }  # fmt: skip
-
-
-def _bank() -> PartKind:
-    return PartKind(
-        "a battery bank",
-        {
-            "voltage": _figure(kinds.VoltRating, _VOLTS, "Nominal voltage"),
-            "empty_voltage": _figure(kinds.Volt, _VOLTS, "Voltage when empty"),
-            "rest": _figure(kinds.Volt, _VOLTS, "Voltage at rest when full"),
-            "absorption": _figure(kinds.Volt, _VOLTS, "Voltage to which it is charged"),
-            "equalising": _figure(kinds.Volt, _VOLTS, "Voltage while it is equalised",
-                                  needed=False),
-            "capacity": _figure(kinds.AmpereHour, ("5 Ah", "5000 Ah", "100 Ah"), "Capacity"),
-            "usable": _figure(kinds.Percent, ("10 %", "100 %", "50 %"),
-                              "Part of the capacity that may be used"),
-            "highest_current": _figure(kinds.AmpereRating, ("1 A", "2000 A", "100 A"),
-                                       "Highest lasting current"),
-            "short_circuit_current": _figure(
-                kinds.AmpereRating, ("100 A", "50000 A", "3000 A"), "Current into a short"),
-            **_PEUKERT,
-        },
-        {"chemistry": Word(("lead-acid",), "Chemistry", default="lead-acid")},
-    )  # fmt: skip
-
-
 def _electrical() -> dict[str, PartKind]:
     rated = {
         "voltage": _figure(kinds.VoltRating, _RATED, "Rated voltage for direct current"),
         "current": _figure(kinds.AmpereRating, _AMPS, "Rated current"),
     }
-    return _sources() | {
+    return source_kinds() | {
         "tape": _tape(),
         "connector": PartKind(
             "a connector", {**rated, **_panel("8 mm", "4 mm", "25 mm", "14 mm")},
@@ -188,6 +137,11 @@ def _electrical() -> dict[str, PartKind]:
                               "Times its rating by which it must open")},
             {"series": Word(("IEC 60127", "blade", "bolt"), "Series of ratings"),
              "ratings": Word((), "Where the ratings and gates come from")},
+            tables={"gates": Table(
+                {"time": Quantity(kinds.Second, "0.001 s", "10000 s", "0.5 s"),
+                 "multiple": Quantity(kinds.Ratio, "1", "100", "3.5")},
+                "Longest time until it opens, at a multiple of its rating; one of an hour at the"
+                " figure 'opens' where there is none", ("0.5 s at 3.5",))},
         ),
         "switch": PartKind(
             "a switch", {**rated, **_panel("12.2 mm", "5 mm", "35 mm", "20 mm")}),
@@ -203,7 +157,17 @@ def _electrical() -> dict[str, PartKind]:
              "hole": _figure(kinds.FineMetre, ("8 mm", "190 mm", "38 mm"),
                              "Opening in the wall for its blades"),
              "hole_pitch": _figure(kinds.FineMetre, ("8 mm", "190 mm", "32 mm"),
-                                   "From screw hole to screw hole")}),
+                                   "From screw hole to screw hole")},
+            tables={"current_points": _CURRENTS}),
+        "pilot_light": PartKind(
+            "a pilot light",
+            {"voltage": _figure(kinds.VoltRating, _VOLTS, "Rated voltage"),
+             "lowest_voltage": _figure(kinds.Volt, _VOLTS, "Voltage from which it is seen"),
+             "highest_voltage": _figure(kinds.Volt, _VOLTS, "Highest voltage it may get"),
+             "current": _figure(kinds.Ampere, ("0.5 mA", "0.5 A", "15 mA"),
+                                "Current at its rated voltage"),
+             **_panel("8 mm", "6 mm", "25 mm", "11 mm")},
+            tables={"current_points": _CURRENTS}),
         "cut_off": PartKind(
             "a cut-off",
             {**rated, "trips_at": _figure(kinds.Volt, _VOLTS, "Voltage at which it trips")}),
@@ -260,6 +224,7 @@ def _regulator() -> PartKind:
             "trimmer_leg": Word(("upper", "lower"), "Leg of the divider with the trimmer"),
             "raises": Word(("clockwise", "anticlockwise"), "Turn that raises the output"),
         },
+        tables={"efficiency_points": _EFFICIENCY},
     )  # fmt: skip
 
 

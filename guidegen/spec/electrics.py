@@ -4,24 +4,27 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from pydantic import Field
+from pydantic import Field, PrivateAttr
 
 from guidegen import kinds
 from guidegen.spec.keys import LATER, Context, line, part_key, quantity, words
 from guidegen.spec.part import Part
+from guidegen.spec.profiles import PROFILES, at_profile
 from guidegen.spec.quantities import Auto
 from guidegen.spec.rails import AREA, SIZE_WORDING, Rails
 from guidegen.spec.section import Section
 from guidegen.spec.stages import AnyStage
 from guidegen.spec.tree import Map
-from guidegen.units import MAINS, REFUSED, clip
+from guidegen.units import MAINS, REFUSED, clip, tidy
 from guidegen.values import Given
 
 FED_FROM = ("left end", "right end", "opposite ends", "both ends", "middle", "auto")
 #: Letters of IEC 60757, from memory.
 COLOURS = ("BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY", "WH", "PK", "TQ", "auto")
 #: Kinds of supplies.
-SUPPLIES = ("adapter", "battery", "bank")
+SUPPLIES = ("adapter", "battery", "bank", "negotiated", "vehicle")
+#: Those that store energy, and with which stages may stay.
+STORES = ("battery", "bank")
 #: One for which the guide is built, and its alternatives.
 MOST_SUPPLIES = 6
 
@@ -159,7 +162,7 @@ class Wiring(Section):
 class Supply(Section):
     """Where the current comes from."""
 
-    later = frozenset({"vehicle", "negotiated", "any_source"})
+    later = frozenset({"any_source"})
     name: Annotated[str, line("Name of this supply", "pack", 40, "")]
     adapter: Annotated[
         Part | Auto | None,
@@ -175,22 +178,47 @@ class Supply(Section):
         part_key("battery", ("bank",), "Battery bank that is charged where it stands",
                  "lead-acid-24v-100ah", default="", choice=True),
     ]  # fmt: skip
+    negotiated: Annotated[
+        Part | None,
+        part_key("adapter", ("negotiated",), "Adapter whose voltage a trigger asks for",
+                 "adapter-negotiated-65w", default=""),
+    ]  # fmt: skip
+    profile: Annotated[
+        str,
+        words("Voltage that the trigger of a negotiated adapter asks for", ("none", *PROFILES),
+              default="none"),
+    ]  # fmt: skip
+    vehicle: Annotated[
+        Part | None,
+        part_key("socket", ("vehicle",), "Socket of a vehicle", "vehicle-socket-12v", default=""),
+    ]
     chain: Annotated[
         tuple[AnyStage, ...],
         Field(description="What stays with this supply, as the current flows",
               examples=[[{"fuse": "fuse-blade-58v", "rating": "15 A"}]]),
     ] = ()  # fmt: skip
+    _agreed: Part | None = PrivateAttr(default=None)
 
     @property
     def kind(self) -> str:
-        """`adapter`, `battery` or `bank`."""
+        """`adapter`, `battery`, `bank`, `negotiated` or `vehicle`."""
         return next(kind for kind in SUPPLIES if getattr(self, kind) is not None)
 
     @property
     def part(self) -> Part | Auto:
-        """The adapter, the battery or the bank."""
-        found: Part | Auto = getattr(self, self.kind)
-        return found
+        """What gives the current; of a negotiated adapter as it stands at its profile."""
+        if self.negotiated is None:
+            found: Part | Auto = getattr(self, self.kind)
+            return found
+        # Once: its figures are values of the design, each known by identity.
+        if self._agreed is None:
+            self._agreed = at_profile(self.negotiated, self.profile)
+        return self._agreed
+
+    @property
+    def stores(self) -> bool:
+        """Whether it is a battery or a bank."""
+        return self.kind in STORES
 
     @classmethod
     def unknown(cls, key: str) -> str:
@@ -210,4 +238,10 @@ class Supply(Section):
         elif not here:
             context.note(data, "'adapter', 'battery' or 'bank' is missing. Accepted: such as"
                          " 'adapter: adapter-19v-65w'", at_key=True)  # fmt: skip
+        asks = tidy(str(data.get("profile", "none"))) != "none"
+        if "negotiated" in data and not asks:
+            context.note(data["negotiated"], "'profile' is missing: which voltage does its trigger"
+                         f" ask for? Accepted: {', '.join(PROFILES)}", at_key=True)  # fmt: skip
+        elif asks and "negotiated" not in data:
+            context.note(data["profile"], "'profile' belongs to 'negotiated'", at_key=True)
         return data

@@ -45,6 +45,32 @@ class Series:
     needed: bool = True
 
 
+#: Between the quantities of a point, in order.
+BETWEEN = (" at ", " to ", ", ")
+
+
+@dataclass(frozen=True)
+class Table:
+    """A curve of a data sheet as points: `94 % at 19 V to 12 V, 50 %`."""
+
+    columns: Mapping[str, Quantity]
+    """What was found, then what it is given against, in the order in which it is written."""
+    text: str
+    examples: tuple[str, ...]
+    needed: bool = False
+    least: int = 1
+    """How many points it has at least."""
+    rises: bool = False
+    """Whether what was found never falls as that against which it is given rises."""
+    replaces: str = ""
+    """The figure whose middle it takes the place of; one that is written anew ends the table."""
+
+    @property
+    def form(self) -> str:
+        """How a point is written, for messages."""
+        return f"Accepted: points such as '{self.examples[0]}'"
+
+
 @dataclass(frozen=True)
 class PartKind:
     """What a data sheet of this kind of part says."""
@@ -53,11 +79,12 @@ class PartKind:
     figures: Mapping[str, Figure] = field(default_factory=dict)
     words: Mapping[str, Word] = field(default_factory=dict)
     series: Mapping[str, Series] = field(default_factory=dict)
+    tables: Mapping[str, Table] = field(default_factory=dict)
 
     @property
     def keys(self) -> tuple[str, ...]:
         """All keys of its own."""
-        return (*self.figures, *self.words, *self.series)
+        return (*self.figures, *self.words, *self.series, *self.tables)
 
 
 def figure(annotated: Any, limits: tuple[str, str, str], text: str, **more: Any) -> Figure:

@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 from typing import Any
 
 from guidegen.errors import Trouble, accepted_words
 from guidegen.kinds import kind_of
 from guidegen.measures import PERCENT, measure_of
-from guidegen.spec.figures import Figure, PartKind, Series, Word
+from guidegen.spec.figures import BETWEEN, Figure, PartKind, Series, Table, Word
 from guidegen.spec.part import Part
 from guidegen.spec.quantities import Fault, free_text, word
 from guidegen.spec.tree import Items, Map, Node, Reading, Text
 from guidegen.units import clip, read, tidy
-from guidegen.values import Given
+from guidegen.values import Given, lettered
 
+#: Points of a curve that anybody copies from a data sheet.
+MOST_POINTS = 100
 #: What every part says of itself.
 ABOUT = ("label", "typical_of", "source")
 
@@ -37,6 +40,7 @@ class Maker:
         self.words: dict[str, str] = dict(base.words) if base else {}
         self.series: dict[str, tuple[Given, ...]] = dict(base.series) if base else {}
         self.sizes = base.sizes if base else ()
+        self.tables = self._inherited(base)
 
     def part(self, kind: str) -> Part:
         """The part; of no use if a trouble was added."""
@@ -48,8 +52,14 @@ class Maker:
         self._missing()
         return Part(
             self.key, kind, about["label"], about["typical_of"], about["source"], self.home,
-            self.figures, self.words, self.series, self.sizes,
+            self.figures, self.words, self.series, self.sizes, self.tables,
         )  # fmt: skip
+
+    def _inherited(self, base: Part | None) -> dict[str, tuple[tuple[Given, ...], ...]]:
+        """The base's curves, less those whose figure is written anew here."""
+        found = dict(base.tables) if base else {}
+        anew = {name for name, table in self.sheet.tables.items() if table.replaces in self.node}
+        return {name: points for name, points in found.items() if name not in anew}
 
     def _about(self, name: str) -> str:
         node = self.node.get(name)
@@ -71,6 +81,7 @@ class Maker:
             self.sheet.figures.get(name)
             or self.sheet.words.get(name)
             or self.sheet.series.get(name)
+            or self.sheet.tables.get(name)
         )
         if known is None:
             # Beyond what anybody reads, looking for near words only takes time.
@@ -85,8 +96,10 @@ class Maker:
         except Fault as fault:
             self._fail(node, str(fault))
 
-    def _take(self, name: str, node: Any, known: Figure | Word | Series) -> None:
-        if isinstance(known, Series):
+    def _take(self, name: str, node: Any, known: Figure | Word | Series | Table) -> None:
+        if isinstance(known, Table):
+            self._take_table(name, node, known)
+        elif isinstance(known, Series):
             self._take_series(name, node, known)
         elif not isinstance(node, Text):
             raise Fault("a list or map stands here. Accepted: one text")
@@ -125,6 +138,43 @@ class Maker:
             for number, item in enumerate(_texts(node), 1)
         )
 
+    def _take_table(self, name: str, node: Any, known: Table) -> None:
+        if not isinstance(node, Items) or not known.least <= len(node) <= MOST_POINTS:
+            raise Fault(f"this is no list of {known.least} to {MOST_POINTS} points. {known.form}")
+        points: dict[tuple[float, ...], tuple[Given, ...]] = {}
+        for number, item in enumerate(_texts(node), 1):
+            try:
+                point = self._point(item, name, number, known)
+                where = tuple(one.si for one in point[1:])
+                if where in points:
+                    raise Fault(f"a second point at the same place. {known.form}")
+                points[where] = point
+            except Fault as fault:
+                self._fail(item, str(fault))
+        made = tuple(points.values())
+        if known.rises:
+            order = sorted(made, key=lambda point: point[1].si)
+            if any(low[0].si > high[0].si for low, high in pairwise(order)):
+                raise Fault(f"the points do not rise together. {known.form}")
+        self.tables[name] = made
+
+    def _point(self, node: Text, name: str, number: int, known: Table) -> tuple[Given, ...]:
+        """One point: its quantities stand between ` at `, ` to ` and a comma."""
+        rest, texts = tidy(node), []
+        for mark in BETWEEN[: len(known.columns) - 1]:
+            text, between, rest = rest.partition(mark)
+            texts.append(text)
+            if not between or not rest:
+                raise Fault(f"{clip(node)} is no such point. {known.form}")
+        source, point = self._source(node), []
+        for text, column in zip((*texts, rest), known.columns, strict=True):
+            part = Text(text)
+            part.put(node.place, node.path)
+            point.append(
+                known.columns[column].given(part, f"{name}.{lettered(number)}_{column}", source)
+            )
+        return tuple(point)
+
     def _pair(self, node: Any, known: Series) -> tuple[Given, Given]:
         accepted = "Accepted: width x length, such as '600 mm x 1200 mm'"
         sides = tidy(node).replace("×", "x").split(" x ") if isinstance(node, Text) else []
@@ -156,9 +206,10 @@ class Maker:
                 self.words.setdefault(name, text.default)
 
     def _missing(self) -> None:
-        have = {*self.figures, *self.words, *self.series, *self.node}
-        wanted: list[tuple[str, Figure | Word | Series]] = [
+        have = {*self.figures, *self.words, *self.series, *self.tables, *self.node}
+        wanted: list[tuple[str, Figure | Word | Series | Table]] = [
             *self.sheet.figures.items(), *self.sheet.words.items(), *self.sheet.series.items(),
+            *self.sheet.tables.items(),
         ]  # fmt: skip
         lost = [
             f"'{name}'"

@@ -11,7 +11,7 @@ from typing import Annotated, Any, Self
 from pydantic import Field, PrivateAttr, model_validator
 
 from guidegen.errors import Place
-from guidegen.spec.auxiliaries import Auxiliaries, Fan, check
+from guidegen.spec.auxiliaries import Auxiliaries, Fan, Pilot, check
 from guidegen.spec.body import Body
 from guidegen.spec.chain import complete
 from guidegen.spec.electrics import MOST_SUPPLIES, Rows, Supply, Wiring
@@ -165,7 +165,12 @@ class Fixture(Section):
     @property
     def fan(self) -> Fan | None:
         """The fan; None where there is none."""
-        return next(iter(self.auxiliaries), None)
+        return next((one for one in self.auxiliaries if isinstance(one, Fan)), None)
+
+    @property
+    def pilot(self) -> Pilot | None:
+        """The pilot light; None where there is none."""
+        return next((one for one in self.auxiliaries if isinstance(one, Pilot)), None)
 
     @property
     def revisions(self) -> tuple[Revision, ...]:

@@ -14,7 +14,7 @@ from typing import Any
 from guidegen.errors import GuidegenError, Place, SpecError, Trouble, nearest
 from guidegen.spec.builder import UNPRINTABLE, Builder
 from guidegen.spec.changes import dumped, item, put
-from guidegen.spec.electrics import SUPPLIES
+from guidegen.spec.electrics import STORES, SUPPLIES
 from guidegen.spec.load import fixture_of_tree, library_of
 from guidegen.spec.model import Fixture
 from guidegen.spec.reader import parse
@@ -224,9 +224,10 @@ def _supply(tree: Map, change: Change, fixture: Fixture) -> Map:
             f"{own}. Accepted: the key of an adapter, a battery or a bank, such as"
             f" 'adapter-19v-65w', or auto.{hint}", change.node.place.column)  # fmt: skip
     old = tree["supplies"][0]
-    drops_chain = kind == "adapter"
+    # A chain stays with what stores energy, a profile with what is negotiated.
+    drops = {"chain": kind not in STORES, "profile": kind != "negotiated"}
     kept = {key: value for key, value in old.items()
-            if key not in SUPPLIES and not (key == "chain" and drops_chain)}  # fmt: skip
+            if key not in SUPPLIES and not drops.get(key, False)}  # fmt: skip
     made = Map({kind: change.node, **kept})
     made.put(change.node.place, "", change.place())
     change.node.key_place = change.place()

@@ -26,6 +26,8 @@ class Part:
     """`thicknesses`, `lengths`, `tracks`, `areas` in which it is sold."""
     sizes: tuple[tuple[Given, Given], ...] = ()
     """Width and length of the sheets in which it is sold."""
+    tables: Mapping[str, tuple[tuple[Given, ...], ...]] = field(default_factory=dict)
+    """Curves of its data sheet as points: what was found, then what it is given against."""
     replaces: bool = False
     """Whether it stands in the way of a catalogue part of the same key."""
 
@@ -45,7 +47,18 @@ class Part:
             name: tuple(replace(value, name=f"{prefix}.{value.name}") for value in values)
             for name, values in self.series.items()
         }
-        return replace(self, figures=figures, series=series)
+        tables = {
+            name: tuple(
+                tuple(replace(value, name=f"{prefix}.{value.name}") for value in point)
+                for point in points
+            )
+            for name, points in self.tables.items()
+        }
+        return replace(self, figures=figures, series=series, tables=tables)
+
+    def points(self, name: str) -> tuple[tuple[float, ...], ...]:
+        """A curve of the data sheet in SI, as a law takes it whole; empty: it has none."""
+        return tuple(tuple(one.si for one in row) for row in self.tables.get(name, ()))
 
     @property
     def thicknesses(self) -> tuple[Given, ...]:

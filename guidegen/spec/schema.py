@@ -7,7 +7,7 @@ from typing import Any
 from pydantic.json_schema import GenerateJsonSchema
 
 from guidegen.spec.data_sheets import part_kinds
-from guidegen.spec.figures import Figure, PartKind, Series, Word
+from guidegen.spec.figures import Figure, PartKind, Series, Table, Word
 from guidegen.spec.keys import PART_MARK
 from guidegen.spec.measured import ENDS
 from guidegen.spec.model import Fixture
@@ -52,10 +52,11 @@ def _plain(node: Any) -> Any:
 
 
 _TITLES = {
-    "Adapter", "Board", "Body", "Border", "Colours", "ConnectorStage", "Control", "Cover",
+    "Adapter", "Beside", "Board", "Body", "Border", "Colours", "ConnectorStage", "Control", "Cover",
     "CutOffStage", "Enclosure", "Exposure", "Fan", "FeedStage", "FilterSlot", "Finish", "FuseStage",
     "GuideWishes", "Handle", "Head", "Jumpers", "Layer", "LeadStage", "Light", "Limits", "Lining",
-    "LitField", "Making", "Measured", "Mount", "OwnHole", "OwnPiece", "PanelKeys", "PlacedKeys",
+    "LitField", "Making", "Measured", "Mount", "OwnHole", "OwnPiece", "PanelKeys", "Pilot",
+    "PlacedKeys",
     "PulseControl", "PulseWidthStage", "RailPath", "RailPoint", "Rails", "RegulatorStage",
     "Revision", "Rows", "Sink", "Stock", "Supply", "SwitchStage", "ThermalCutOutStage", "Use",
     "Vents", "Wiring",
@@ -113,7 +114,8 @@ def _types(entry: dict[str, Any]) -> list[str]:
 def _entries(sheet: PartKind) -> dict[str, dict[str, Any]]:
     figures = {name: _figure(figure) for name, figure in sheet.figures.items()}
     words = {name: _word(word) for name, word in sheet.words.items()}
-    return figures | words | {name: _series(series) for name, series in sheet.series.items()}
+    series = {name: _series(series) for name, series in sheet.series.items()}
+    return figures | words | series | {n: _table(table) for n, table in sheet.tables.items()}
 
 
 def _figure(figure: Figure) -> dict[str, Any]:
@@ -133,6 +135,16 @@ def _word(word: Word) -> dict[str, Any]:
     if word.accepted:
         return made | {"enum": [*word.accepted], "examples": [word.accepted[0]]}
     return made | {"examples": ["none"]}
+
+
+def _table(table: Table) -> dict[str, Any]:
+    return {
+        "type": "array",
+        "items": {"type": "string"},
+        "minItems": table.least,
+        "description": table.text,
+        "examples": [[*table.examples]],
+    }
 
 
 def _series(series: Series) -> dict[str, Any]:

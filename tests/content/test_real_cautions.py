@@ -38,11 +38,12 @@ opposite_ends both_ends rail_bar rail_foil one_end several_rows second_rail rail
 bare_rails bare_jumpers several_lights
 several_copies target field fuse switch connector cut_off
 cut_off_part supply_cut_off switch_part leads lead link low_is_dark stops
-step_up supply_lead fault_bright fan dropper thermal_cut_out lining lining_conducts
+step_up supply_lead fault_bright fan dropper pilot_light pilot_dropper thermal_cut_out
+lining lining_conducts
 keyed_connector exposed_contacts bright
 hot_surface hot_metal warm_box heavy long long_lead use.damp use.rain
 pulse_width pulse_negative flicker_risk flicker_seen flicker_visible
-handles sink sink_outside vents other_supplies other_battery
+handles sink sink_outside vents other_supplies other_battery vehicle negotiated
 use.dust use.rotating_tools use.sensitive_objects use.public use.children use.air_travel use.vehicle
 """.split()
 NUMBERS = ["supply.highest", "panel.current", "input.highest_current", "panel.power", "body.mass"]
@@ -62,7 +63,7 @@ IMPLIES = {
     "mdf": "wood",
     "warm_box": "enclosure", "hot_metal": "hot_surface", "long_lead": "leads", "lead": "leads",
     "bank": "battery", "battery_wires": "battery", "supply_lead": "leads",
-    "step_up": "regulator", "dropper": "fan",
+    "step_up": "regulator", "dropper": "fan", "pilot_dropper": "pilot_light",
     "keyed_connector": "connector", "fuse_at_battery": "fuse", "fuse_bolted": "fuse",
     "switch_part": "switch", "cut_off_part": "cut_off", "supply_cut_off": "cut_off",
     "exposed_contacts": "connector", "pulse_negative": "pulse_width",
@@ -86,12 +87,16 @@ VALUES = {
     "thermal_cut_out.opens_at": "thermal_cut_out", "thermal_cut_out.closes_at": "thermal_cut_out",
     "thermal_cut_out.lowest_opening": "thermal_cut_out",
     "fan.voltage": "fan", "fan.at_lowest": "fan", "fan.at_highest": "fan", "fan.dropper": "dropper",
+    "pilot_light.voltage": "pilot_light", "pilot_light.at_lowest": "pilot_light",
+    "pilot_light.at_highest": "pilot_light", "pilot_light.dropper": "pilot_dropper",
     "pulse_width.frequency": "pulse_width", "pulse_width.output": "pulse_width",
     "flicker.low_risk": "pulse_width", "flicker.no_effect": "pulse_width",
     "control.track": "pulse_width", "supply.short_most": "battery",
     "panel.pad_voltage": "", "tape.voltage": "", "row.sample_limit": "", "row.sample_current": "",
     "input.bench_current": "", "bench.start": "regulator", "control.low_output": "control",
     "pulse_width.reading": "pulse_width",
+    "adapter.highest_profile": "negotiated", "fallback.voltage": "negotiated",
+    "socket.fuse": "vehicle",
     "control.worst_fault_output": "control", "enclosure.clearance": "enclosure",
 }  # fmt: skip
 #: The same for roles of the model.
@@ -101,6 +106,7 @@ ROLES = {
     "connector": "connector", "regulator": "regulator", "control": "control",
     "thermal_cut_out": "thermal_cut_out",
     "fan": "fan", "fan_wire": "fan", "dropper": "dropper",
+    "pilot_light": "pilot_light", "pilot_wire": "pilot_light", "pilot_dropper": "pilot_dropper",
     "pulse_width": "pulse_width",
     "across_resistor": "across_resistor", "end_resistor": "end_resistor",
 }  # fmt: skip
@@ -118,6 +124,7 @@ CATALOGUE: dict[str, str | tuple[str, ...]] = {
     "H03": "danger", "H28": "warning", "H34": "caution", "H44": "warning", "H45": "warning",
     "H46": "warning", "H48": "warning", "H49": "caution", "H50": "caution",
     "H51": ("sink_outside",), "H52": "warning", "H53": "warning", "H54": "caution",
+    "H55": "warning", "H56": "warning",
 }  # fmt: skip
 FIELDS = ("title", "hazard", "consequence", "avoid", "defers_to")
 FAULTS = """
@@ -125,7 +132,8 @@ no-light fuse-opens row-dark part-dark dim-side no-control wrong-way high-not-re
 low-not-reached over-voltage limit-early hot-regulator supply-off flicker rail-short row-open
 reversed dimmer-wrong early-cut-off joint-weak size-wrong metal-joined meter-wrong supply-wrong
 part-wrong sample-current cover-cracked finish-poor wrong-fuse fan-short bare-metal joint-poor
-not-square loose-part light-low fan-still switch-passed cut-out-open cut-out-trips
+not-square loose-part light-low fan-still pilot-dark pilot-short switch-passed
+cut-out-open cut-out-trips
 sink-joined pages-differ wire-differs not-accepted dimming-wrong limit-not-reached
 """.split()
 CAUSE = ("cause", "test", "expect", "action", "retest")
@@ -158,9 +166,12 @@ CONDITIONS = ("If ", "When ", "Before ", "After ", "While ", "Until ", "Where ",
 def world(chosen: Mapping[str, Fact]) -> dict[str, Fact] | None:
     """All facts of one thinkable fixture, or None where the choice contradicts itself."""
     facts = {**KNOWN, **chosen}
-    facts["adapter"] = not facts["battery"]
+    facts["adapter"] = not facts["battery"] and not facts["vehicle"]
     facts["lead_acid"] = facts["battery"] and not facts["lithium"]
     if facts["bank"] and facts["lithium"]:
+        return None
+    # One supply: a battery, a socket of a vehicle, or an adapter, perhaps a negotiated one.
+    if (facts["battery"] and facts["vehicle"]) or facts["negotiated"] > facts["adapter"]:
         return None
     if any(facts[name] and not facts[needs] for name, needs in IMPLIES.items()):
         return None
@@ -177,7 +188,9 @@ def closed(names: set[str]) -> list[str]:
     while new := {IMPLIES[name] for name in found if name in IMPLIES} - found:
         found |= new
     if found & {"adapter", "lead_acid"}:
-        found |= {"battery", "lithium"}
+        found |= {"battery", "lithium", "vehicle"}
+    if found & {"vehicle", "negotiated"}:
+        found |= {"battery", "vehicle"}
     if "warm_box" in found:
         found.add("regulator")
     return sorted(found - {"adapter", "lead_acid"})
@@ -198,6 +211,9 @@ def thinkable(facts: dict[str, Fact]) -> dict[str, Fact]:
     """Without what can't be there, since what it needs is not."""
     while lone := [name for name, needs in IMPLIES.items() if facts.get(name) and not facts[needs]]:
         facts |= dict.fromkeys(lone, False)
+    facts["vehicle"] = facts.get("vehicle", False) and not facts.get("battery", False)
+    stores = facts.get("battery", False) or facts["vehicle"]
+    facts["negotiated"] = facts.get("negotiated", False) and not stores
     return facts
 
 
@@ -205,7 +221,9 @@ def thinkable(facts: dict[str, Fact]) -> dict[str, Fact]:
 def some_worlds(count: int) -> list[dict[str, Fact]]:
     """Random fixtures, always the same ones; the emptiest and the fullest among them."""
     dice = random.Random(1)
-    full = {name: True for name in BOOLS if name not in ("adapter", "bank")}
+    full = {
+        name: True for name in BOOLS if name not in ("adapter", "bank", "vehicle", "negotiated")
+    }
     pulses = {name for name in BOOLS if name.startswith(("pulse_", "flicker_"))}
     found = [world({}), world({**full, **dict.fromkeys(pulses, False)})]
     while len(found) < count:

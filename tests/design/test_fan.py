@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 import re
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from guidegen.calc import fan as calc
@@ -64,6 +66,45 @@ def test_without_it_the_fan_gets_too_much(demo: Fixture) -> None:
     }  # fmt: skip
 
 
+def test_a_current_that_goes_with_a_power_of_the_voltage() -> None:
+    """Of a square law behind a resistor: R I v²/V² + v = U is a quadratic equation, by hand."""
+    points = tuple((0.1 * (volts / 12) ** 2, volts) for volts in (7.0, 9.0, 12.0, 13.2))
+    assert calc.power_exponent(points) == pytest.approx(2.0)
+    # Two points with scatter against the library's own fit.
+    scattered = ((0.041, 7.0), (0.066, 9.0), (0.1, 12.0), (0.118, 13.2))
+    volts, amps = (np.log([point[k] for point in scattered]) for k in (1, 0))
+    assert calc.power_exponent(scattered) == pytest.approx(np.polyfit(volts, amps, 1)[0])
+    share = 27 * 0.1 / 144
+    wanted = (math.sqrt(1 + 4 * share * 14.6) - 1) / (2 * share)
+    found = calc.behind_dropper(source=14.6, rated=12, current=0.1, exponent=2, dropper=27)
+    assert found == pytest.approx(wanted, rel=1e-12)
+    # An exponent of 1 is the divider of two resistances.
+    plain = calc.behind_dropper(source=14.6, rated=12, current=0.1, exponent=1, dropper=27)
+    assert plain == pytest.approx(calc.fan_voltage(voltage=14.6, fan=120, dropper=27))
+
+
+def test_its_points_decide_start_heat_and_what_it_takes() -> None:
+    part = ("{like: fan-12v-40mm, current_points: [34 mA at 7 V, 100 mA at 12 V,"
+            " 121 mA at 13.2 V]}")  # fmt: skip
+    plain = settle(load(SPEC), mends=False).values
+    design = settle(changed(load(SPEC), {"auxiliaries.1.fan": part}), mends=False)
+    v = design.values
+    assert v["fan.exponent"].si == pytest.approx(2.0, abs=0.01)
+    # At its lowest supply it takes less than a resistance would, so more voltage is left for it.
+    assert v["fan.at_lowest"].si > plain["fan.at_lowest"].si
+    for end, name in (("highest", "most_current"), ("voltage", "usual_current")):
+        volts = v[f"fan.at_{end}"].si
+        amps = 0.1 * (volts / 12) ** v["fan.exponent"].si
+        assert v[f"fan.{name}"].si == pytest.approx(amps)
+        assert volts + 27 * amps == pytest.approx(v[f"supply.{end}"].si)
+    assert v["fan.dropper_power"].si == pytest.approx(27 * v["fan.most_current"].si ** 2)
+    walk = guide_of(SPEC, design).walk
+    assert walk.passed
+    with pytest.raises(SpecError, match="do not rise together"):
+        changed(load(SPEC), {"auxiliaries.1.fan": "{like: fan-12v-40mm, current_points:"
+                             " [90 mA at 7 V, 80 mA at 12 V]}"})  # fmt: skip
+
+
 def test_what_it_takes_counts_for_the_supply() -> None:
     puppet = load(SPEC)
     plain = settle(changed(puppet, {"auxiliaries": "[]"}), mends=False).values
@@ -113,7 +154,10 @@ def test_its_wires_hang_before_the_regulator(demo: Fixture) -> None:
         ("[{fan: fan-12v-40mm, fed_after: pulse_width}]", "never fed behind a pulse-width"),
         ("[{fan: fan-12v-40mm, fed_after: cut_off}]", "no cut-off to feed a fan after"),
         ("[{fan: fan-12v-40mm}, {fan: fan-12v-40mm}]", "a second fan"),
-        ("[{pilot: lamp}]", "'pilot' is not in this version"),
+        ("[{pilot: lamp}]", "no pilot light 'lamp'"),
+        ("[{lamp: pilot-light-12v}]", "'lamp' is nothing that hangs beside the rows"),
+        ("[{pilot: pilot-light-24v}, {pilot: pilot-light-24v}]", "a second pilot"),
+        ("[{pilot: pilot-light-24v, fed_after: regulator}]", "pilot light is never fed behind"),
         ("[fan]", "Accepted"),
         ("fan-12v-40mm", "this is no list"),
         ("[{fan: switch-dc-6a}]", "fan"),

@@ -32,6 +32,7 @@ SOME = (
     "a cable for each pole of the feed",
     "staggered rows",
     "no box",
+    "fan and pilot light, each with a resistor",
     "one output voltage",
     "tape straight on the adapter, nothing but a connector between",
     "lithium iron phosphate battery",

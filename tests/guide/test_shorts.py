@@ -38,6 +38,7 @@ def test_every_conductor_has_a_line_and_its_verdict_is_right(guide: Guide) -> No
     said = {row[0] for row in rows}
     model, fuse = guide.design.model, guide.design.facts["fuse"]
     roles = {wire.role for wire in model.conductors} & {"feed", "jumper", "control_lead"}
+    roles |= {"pilot_wire"} if guide.design.facts["pilot_light"] else set()
     roles |= {"rail"} | ({"fan_wire"} if guide.design.facts["fan"] else set())
     if fuse and guide.design.facts["lead"]:
         near = {"lead", "supply_lead", "battery_wire", "link", "stage_link"}

@@ -185,9 +185,9 @@ BELOW = [
     ("chain: [{switch: ‸fuse-5x20}]",
      "chain.switch: 'fuse-5x20' is a fuse, not a switch."),
     ("parts: {own: {kind: ‸tap}}",
-     "parts.own.kind: 'tap' is no kind of part. Accepted: adapter, battery, bank, tape,"),
+     "parts.own.kind: 'tap' is no kind of part. Accepted: adapter, battery, bank, negotiated,"),
     ("parts: {own: ‸{label: Own}}",
-     "parts.own: 'kind' is missing. Accepted: adapter, battery, bank, tape,"),
+     "parts.own: 'kind' is missing. Accepted: adapter, battery, bank, negotiated,"),
     ("parts: {own: {like: ‸tape-12v}}",
      "parts.own.like: no part 'tape-12v'. Accepted: a part's key. Did you mean "
      "'tape-12v-5w-cri80'?"),
@@ -267,8 +267,9 @@ INSTEAD = [
     ("  - tape: tape-12v-10w-cri95\n", "  - {tape: tape-12v-10w-cri95, length: 300 m}\n", [
         "4:40: rows.1.length: '300 m' is out of range. Accepted: 5 mm to 10 m, or auto."]),
     ("  - adapter: adapter-15v-30w\n", "  - vehicle: auto\n", [
-        "6:5: supplies.vehicle: 'vehicle' is not in this version. Accepted: adapter, battery,"
-        " bank."]),
+        "6:14: supplies.vehicle: 'auto' can't choose a vehicle's socket. Accepted: a part's key"
+        " such as 'vehicle-socket-12v'.",
+    ]),
     ("  - adapter: adapter-15v-30w\n", "  - adapter: mains\n", [
         "6:14: supplies.adapter: 'mains' is refused: a guide starts at the low-voltage side of an"
         " approved adapter."]),

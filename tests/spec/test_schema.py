@@ -13,6 +13,7 @@ from guidegen.errors import Place, Trouble
 from guidegen.spec import Fixture, starter
 from guidegen.spec.data_sheets import part_kinds
 from guidegen.spec.keys import Context, Key
+from guidegen.spec.maker import Maker
 from guidegen.spec.model import Fixture as Model
 from guidegen.spec.parts import Library
 from guidegen.spec.schema import json_schema
@@ -130,6 +131,11 @@ def test_examples_of_part_figures_are_read(schema: dict[str, Any]) -> None:
     for kind in part_kinds().values():
         for figure in (*kind.figures.values(), *kind.series.values()):
             figure.quantity.given(node(figure.quantity.example), "x")
+            count += 1
+        for table in kind.tables.values():
+            maker = Maker([], Map(), "x", "spec", None, kind)
+            for example in table.examples:
+                assert len(maker._point(node(example), "x", 1, table)) == len(table.columns)
             count += 1
     assert count > 80
 

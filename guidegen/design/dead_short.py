@@ -1,0 +1,189 @@
+"""A dead short before the regulator: whether the fuse opens, or the source folds back, in time."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from guidegen.calc import protection, short_circuit, wire
+from guidegen.calc.short_circuit import Gates
+from guidegen.design.parts import all_stages, part_of, regulator_of, steps_up, supply_part
+from guidegen.design.result import Desk, Mend
+from guidegen.design.sizes import size_for
+from guidegen.design.source import most_short_current, short_current, stores_or_starts
+from guidegen.kinds import AmpereRating, Celsius, HeatCapacity, OhmMetre
+from guidegen.spec.part import Part
+from guidegen.spec.parts import catalogue_part
+from guidegen.spec.stages import FuseStage, LeadStage
+from guidegen.values import Given, Value, band
+
+TABLE = "gates"
+#: Copper: heat capacity of a volume, where its line of resistance ends, and 20 °C. [J/(m³ K), K].
+CAPACITY, ZERO, REFERENCE = 3.45e6, 273.15 - 234.5, 273.15 + 20.0
+COPPER = "IEC 60949, copper, from memory"
+RESISTIVITY = 17.241e-9
+#: What insulation of PVC and soldered joints bear for seconds. [K].
+FINAL = 273.15 + 160.0
+JOINTS = "IEC 60364-5-54, PVC and soldered joints, from memory"
+#: A conductor under load is no warmer, whatever its insulation bears. [K].
+WARMEST = 273.15 + 90.0
+#: The fuse of a vehicle's socket.
+BLADE = "fuse-blade-58v"
+HOUR = 3600.0
+
+
+@dataclass(frozen=True)
+class Reach:
+    """A conductor, and the fuse that a short behind it has to open."""
+
+    name: str
+    rating: Value
+    opens_at: Value
+    gates: Gates
+    by_heart: bool
+    before: Value
+    """Resistance of the short's way up to its near end."""
+
+
+def settle(desk: Desk, fuse: FuseStage | None) -> tuple[str, ...]:
+    """Judge every conductor of the supply side; returns those that the page has a line for."""
+    if not stores_or_starts(desk):
+        _folds_back(desk)
+        return ()
+    reaches = _reaches(desk, fuse)
+    if reaches:
+        _constants(desk)
+    judged = [_judged(desk, one) for one in reaches]
+    times = [one for one in judged if one is not None]
+    if times:
+        # The one that comes nearest to its limit stands for all of them; the page shows each.
+        name, where, by_heart = min(times, key=lambda one: _room(desk, one[0], one[1]))
+        opens, bears = desk[f"short_{name}.{where}_opens"], desk[f"short_{name}.{where}_bears"]
+        current = desk[f"short_{name}.{where}"]
+        ratio = (opens.si / bears.si) ** 0.5
+        area = desk[f"{name}.size"].si
+        desk.limit("short-in-time", bears, opens, by_heart=by_heart, conductor=name, where=where,
+                   size=desk[f"{name}.size"], current=current,
+                   mends=size_for(desk, name, lambda wider: wider >= ratio * area))  # fmt: skip
+    return tuple(one[0] for one in times)
+
+
+def _thicker(desk: Desk, one: Reach) -> tuple[Mend, ...]:
+    """The next size through which a short at the far end opens the fuse."""
+    build = desk[f"{one.name}.resistance"].inputs["build"]  # type: ignore[attr-defined]
+    needed = max(one.gates[0][1] * one.rating.si, one.opens_at.si)
+
+    def opens(area: float) -> bool:
+        per_metre = wire.resistance_per_metre(area=area, build=build)
+        ohms = one.before.si + 2 * per_metre * desk[f"{one.name}.length"].si
+        return desk["supply.lowest"].si / ohms >= needed
+
+    return size_for(desk, one.name, opens)
+
+
+def _room(desk: Desk, name: str, where: str) -> float:
+    bears, opens = desk[f"short_{name}.{where}_bears"], desk[f"short_{name}.{where}_opens"]
+    return bears.si / opens.si
+
+
+def _folds_back(desk: Desk) -> None:
+    """An adapter gives no more than what it shuts off at: the thinnest conductor must bear that."""
+    names = [name for name in ("lead", "lead_2", "link") if f"{name}.ampacity" in desk]
+    does = supply_part(desk.fixture).words.get("overload", "unknown")
+    if names:
+        name = min(names, key=lambda one: desk[f"{one}.ampacity"].si)
+        desk.limit("short-folds", desk[f"{name}.ampacity"], desk["adapter.highest_current"],
+                   level="advice", by_heart=True, conductor=name, size=desk[f"{name}.size"],
+                   shuts_off=does == "shuts off", limits=does == "limits the current")  # fmt: skip
+
+
+def _gates(part: Part) -> Gates:
+    """Of a fuse, the lowest multiple first; of one without, the time of its figure alone."""
+    found = part.points(TABLE) or ((HOUR, part["opens"].si),)
+    return tuple(sorted(found, key=lambda gate: gate[1]))
+
+
+def _remembered(part: Part) -> bool:
+    return any(one.from_memory for point in part.tables.get(TABLE, ()) for one in point)
+
+
+def _reaches(desk: Desk, fuse: FuseStage | None) -> list[Reach]:
+    """The conductors behind a fuse as the current flows, each with the way up to it."""
+    least = _least_short(desk)
+    before = desk.work("short.source", short_circuit.inner_resistance,
+                       voltage=desk["supply.lowest"], current=least)  # fmt: skip
+    of_source = least.from_memory
+    guard: tuple[Value, Value, Gates, bool] | None = None
+    if desk.fact("vehicle"):
+        # Its plug's cable is not this guide's; the light's wires begin at the connector.
+        guard = (desk["socket.fuse"], desk["socket.opens_at"], _gates(catalogue_part(BLADE)),
+                 True)  # fmt: skip
+    found: list[Reach] = []
+    number = 0
+    for stage in all_stages(desk.fixture):
+        name = ""
+        if stage is fuse:
+            part = part_of(stage)
+            for point in part.tables.get(TABLE, ()):
+                desk.put(*point)
+            guard = (desk["fuse.rating"], desk["fuse.opens_at"], _gates(part),
+                     _remembered(part) or of_source)  # fmt: skip
+        elif isinstance(stage, LeadStage):
+            number += 1
+            name = "lead" if number == 1 else f"lead_{number}"
+        if name and guard is not None:
+            found.append(Reach(name, *guard, before))
+        if name:
+            before = _on(desk, name, before)
+    up = steps_up(regulator_of(desk.fixture))
+    for name in ("feed", "jumper") if up and guard is not None else ():
+        assert guard is not None
+        found.append(Reach(name, *guard, before))
+        before = _on(desk, name, before)
+    return found
+
+
+def _on(desk: Desk, name: str, before: Value) -> Value:
+    return desk.work(f"short_{name}.way", short_circuit.loop, before=before,
+                     resistance_per_metre=desk[f"{name}.resistance"],
+                     length=desk[f"{name}.length"])  # fmt: skip
+
+
+def _least_short(desk: Desk) -> Given:
+    """The least that the source drives into a short, on whose strength a fuse must open."""
+    short = short_current(desk)
+    assert isinstance(short, Given)
+    return desk.given("supply.short_least", AmpereRating, band(short)[0],
+                      f"lower end of the band: {short.source}")  # fmt: skip
+
+
+def _constants(desk: Desk) -> None:
+    desk.given("short.capacity", HeatCapacity, CAPACITY, COPPER)
+    desk.given("short.resistivity", OhmMetre, RESISTIVITY, COPPER)
+    desk.given("short.final", Celsius, FINAL, JOINTS)
+    desk.given("short.reference", Celsius, REFERENCE, COPPER)
+    desk.given("short.zero", Celsius, ZERO, COPPER)
+
+
+def _judged(desk: Desk, one: Reach) -> tuple[str, str, bool] | None:
+    """Both ends of a conductor: whether the fuse opens at all, and which end is the tighter."""
+    name = f"short_{one.name}"
+    way = desk.values.get(f"{name}.way") or _on(desk, one.name, one.before)
+    far = desk.work(f"{name}.far", protection.short_circuit_current,
+                    voltage=desk["supply.lowest"], loop_resistance=way)  # fmt: skip
+    if far.si < max(one.gates[0][1] * one.rating.si, one.opens_at.si):
+        desk.limit("short-far", one.opens_at, far, at_most=False, conductor=one.name,
+                   size=desk[f"{one.name}.size"], mends=_thicker(desk, one))  # fmt: skip
+        return None
+    near = desk.given(f"{name}.near", AmpereRating, most_short_current(desk).si,
+                      "greatest current into a short")  # fmt: skip
+    start = min(desk[f"{one.name}.ampacity"].inputs["insulation_temperature"].si, WARMEST)  # type: ignore[attr-defined]
+    warm = desk.given(f"{name}.start", Celsius, start, "under load, as its insulation bears it")
+    for where, current in (("far", far), ("near", near)):
+        desk.work(f"{name}.{where}_opens", short_circuit.opening_time, current=current,
+                  rating=one.rating, gates=one.gates)  # fmt: skip
+        desk.work(f"{name}.{where}_bears", short_circuit.heating_time, current=current,
+                  area=desk[f"{one.name}.size"], capacity=desk["short.capacity"],
+                  resistivity=desk["short.resistivity"], start=warm, final=desk["short.final"],
+                  known_at=desk["short.reference"], line_end=desk["short.zero"])  # fmt: skip
+    where = min(("far", "near"), key=lambda end: _room(desk, one.name, end))
+    return one.name, where, one.by_heart
