@@ -24,6 +24,8 @@ Floats = NDArray[np.float64]
 BOLTZMANN = 1.380649e-23 / 1.602176634e-19
 #: Ideality of a white LED (from memory: 1.5 to 3.5 are measured).
 IDEALITY = 2.0
+#: Temperature of LEDs that no other is given for. [K].
+ROOM = 298.15
 #: Below this, ω is nothing that a float holds. [-].
 _LEAST = -700.0
 #: Farther off than the first, a tangent misleads; than the other, a rough start is better. [-].
@@ -55,7 +57,7 @@ class GroupLaw:
         leds: float,
         forward: float,
         ideality: float = IDEALITY,
-        temperature: float = 298.15,
+        temperature: float = ROOM,
     ) -> GroupLaw:
         """The law through the rated point of a tape.
 
@@ -105,10 +107,7 @@ class GroupLaw:
         current, slope : float
             The slope over the voltage across the group alone. [A], [S]
         """
-        scale, own, saturation = (
-            one if isinstance(one, float) else float(one.mean())
-            for one in map(plain, (self.scale, self.ohms, self.saturation))
-        )
+        scale, own, saturation = self._usual()
         whole = own + ohms
         knee = saturation * whole / scale
         x = max(math.log(knee) + knee + volts / scale, _LEAST)
@@ -117,6 +116,14 @@ class GroupLaw:
             omega *= 1 + (x - omega - math.log(omega)) / (1 + omega)
         current = scale * omega / whole
         return current - saturation, 1 / (own + scale / current)
+
+    def _usual(self) -> tuple[float, float, float]:
+        """Means of a, R and Is."""
+        scale, ohms, saturation = (
+            one if isinstance(one, float) else float(one.mean())
+            for one in map(plain, (self.scale, self.ohms, self.saturation))
+        )
+        return scale, ohms, saturation
 
     @cached_property
     def _fields(self) -> tuple[Any, ...]:
