@@ -19,11 +19,12 @@ class Resistor:
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Equal groups of LEDs and series resistor side by side, from plus to minus.
+    """Equal groups of LEDs and resistor or chip side by side, from plus to minus.
 
     The law is that of `guidegen.calc.tape.group_current`: nothing below the threshold, and
-    voltage above it over the resistance. Below it a group leaks, so that no point behind LEDs
-    floats.
+    voltage above it over the resistance; of constant-current tape that of
+    `guidegen.calc.held.held_current`, whose chips let through little more. Below the threshold a
+    group leaks, so that no point behind LEDs floats.
     """
 
     plus: str
@@ -34,6 +35,10 @@ class Group:
     """Series resistance of one group. [ohm]."""
     count: float = 1.0
     """Groups side by side; a part of one counts as such."""
+    held: float = inf
+    """Current at which the chip of a group begins to hold it. [A]."""
+    beyond: float = inf
+    """Resistance of one group from there on: volts for an ampere more. [ohm]."""
 
 
 @dataclass(frozen=True, slots=True)

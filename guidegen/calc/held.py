@@ -162,6 +162,16 @@ def least_voltage(
     return full - before - stage - link - 2 * pole - row
 
 
+def chip_spare(least: Volt, needed: Volt) -> Volt:
+    """Voltage that the group with least of it has beyond what its chip needs; below zero: lacks.
+
+    References
+    ----------
+    .. [1] Difference.
+    """
+    return least - needed
+
+
 def held_behind(
     current: Ampere, drop: MilliVolt, voltage: Volt, rated: VoltRating, regulation: PerVolt
 ) -> FineAmpere:
@@ -200,24 +210,3 @@ def held_power_ratio(voltage: Volt, rated: VoltRating, regulation: PerVolt) -> R
     .. [1] Power is voltage × current; definition of line regulation.
     """
     return voltage * (1 + regulation * (voltage - rated)) / rated
-
-
-def voltage_at_held_limit(
-    limit: Ampere, groups: Count, group_current: Ampere, rated: VoltRating, regulation: PerVolt
-) -> Volt:
-    """Voltage at which the whole panel draws a limit that its chips hardly ever let through.
-
-    Raises
-    ------
-    RangeError
-        If there are no groups, no current flows, or no voltage changes it.
-
-    References
-    ----------
-    .. [1] Definition of line regulation.
-    """
-    if groups <= 0:
-        raise RangeError("groups", groups, "whole numbers from 1")
-    if group_current <= 0 or regulation <= 0:
-        raise RangeError("group_current", group_current, "above 0 A, with a regulation above 0")
-    return rated + (limit / (groups * group_current) - 1) / regulation

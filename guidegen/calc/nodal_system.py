@@ -115,6 +115,8 @@ class System:
         self.minus = np.array([self.at[one.minus] for one in groups], dtype=np.intp)
         self.threshold = np.array([one.threshold for one in groups], dtype=float)
         self.conducts = np.array([one.count / one.ohms for one in groups], dtype=float)
+        self.knee = np.array([one.threshold + one.ohms * one.held for one in groups], dtype=float)
+        self.beyond = np.array([one.count / one.beyond for one in groups], dtype=float)
         self.leaks = np.array([one.count * LEAK for one in groups], dtype=float)
         self.groups = groups
         self.points = len(others)
@@ -189,9 +191,10 @@ class System:
             rest -= np.bincount(rows, values * all_volts[columns], minlength=self.unknowns)
         if len(self.groups):
             across = all_volts[self.plus] - all_volts[self.minus]
-            flow = np.where(across > self.threshold,
-                            (across - self.threshold) * self.conducts
-                            + self.threshold * self.leaks, across * self.leaks)  # fmt: skip
+            lit = np.clip(across, self.threshold, self.knee) - self.threshold
+            over = np.maximum(across - self.knee, 0.0)
+            flow = (np.minimum(across, self.threshold) * self.leaks + lit * self.conducts
+                    + over * self.beyond)  # fmt: skip
             for places, sign in ((self.plus, -1), (self.minus, 1)):
                 inside = places != GROUND
                 rest += np.bincount(places[inside], sign * flow[inside], minlength=self.unknowns)
@@ -294,7 +297,8 @@ class System:
     def _slopes(self, found: Floats) -> Floats:
         all_volts = np.append(found, 0.0)
         across = all_volts[self.plus] - all_volts[self.minus]
-        return np.where(across > self.threshold, self.conducts, self.leaks)
+        lit = np.where(across > self.knee, self.beyond, self.conducts)
+        return np.where(across > self.threshold, lit, self.leaks)
 
     def _solve(
         self, stamp: _Stamp, modes: Modes, rest: Floats, slopes: Floats | None = None

@@ -78,7 +78,7 @@ def _tape() -> PartKind:
             "line_regulation": _figure(
                 kinds.PerVolt, ("0.05 %/V", "2 %/V", "0.5 %/V"),
                 "Of a constant-current tape: by how much the current grows with the voltage",
-                default="0.5 %/V ± 50 % (from memory)"),
+                needed=False),
             "flux": _figure(
                 kinds.LumenPerMetre, ("10 lm/m", "6000 lm/m", "850 lm/m ± 15 %"),
                 "Luminous flux per metre at the label's voltage"),

@@ -7,7 +7,7 @@ import random
 import numpy as np
 import pytest
 
-from guidegen.calc import tape
+from guidegen.calc import held, tape
 from guidegen.calc.circuits import Circuit, CutOff, Group, Regulator, Resistor, Source
 from guidegen.calc.nodal import METER, NoSolutionError, resistances, solve
 
@@ -66,6 +66,22 @@ def test_a_group_behind_a_resistance():
     circuit = Circuit([Resistor("a", "b", 2.5)], [Group("b", "0", 9, 150, 12)],
                       [Source("S", "a", "0", 12)])  # fmt: skip
     assert solve(circuit, "0").currents["S"] == pytest.approx(0.2, abs=2e-7)
+
+
+@pytest.mark.parametrize("volts", [5.0, 9.5, 10.4, 10.7, 12.0, 14.0])
+def test_a_group_whose_chip_holds_its_current(volts):
+    """7 groups of 20 mA at 12 V, 75 Ω below the dropout, 0.5 % a volt above it."""
+    rated = {"leds_per_group": 3, "forward_voltage": 3, "group_resistance": 75.0,
+             "rated_current": 0.02, "rated_voltage": 12.0, "regulation": 0.005}  # fmt: skip
+    beyond = held.slope_resistance(0.02, 0.005)
+    # Both lines meet where (u − 9)/75 = 0.02 (1 + 0.005 (u − 12)).
+    knee = (0.02 * (1 - 0.06) + 9 / 75) / (1 / 75 - 1 / beyond)
+    group = Group("b", "0", 9, 75, 7, held=(knee - 9) / 75, beyond=beyond)
+    circuit = Circuit([Resistor("a", "b", 2.0)], [group], [Source("S", "a", "0", volts)])
+    found = solve(circuit, "0")
+    law = held.held_current(voltage=found.between("b", "0"), **rated)
+    assert found.currents["S"] == pytest.approx(7 * law, rel=1e-6, abs=1e-7)
+    assert found.between("a", "b") == pytest.approx(2 * found.currents["S"], rel=1e-9, abs=1e-9)
 
 
 def test_a_supply_at_its_limit_holds_the_current():
