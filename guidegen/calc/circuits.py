@@ -5,6 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from math import inf
+from typing import Protocol
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,28 +23,26 @@ class Resistor:
     """Above zero. [ohm]."""
 
 
+class Law(Protocol):
+    """Current and slope of a group of LEDs over the voltage across it."""
+
+    def at(self, volts: ArrayLike) -> tuple[Floats, Floats]:
+        """Current and its slope. [A], [S]."""
+
+
 @dataclass(frozen=True, slots=True)
 class Group:
     """Equal groups of LEDs and resistor or chip side by side, from plus to minus.
 
-    The law is that of `guidegen.calc.tape.group_current`: nothing below the threshold, and
-    voltage above it over the resistance; of constant-current tape that of
-    `guidegen.calc.held.held_current`, whose chips let through little more. Below the threshold a
-    group leaks, so that no point behind LEDs floats.
+    Their law is that of the panel's network: `guidegen.calc.led_group` or `held_group`.
     """
 
     plus: str
     minus: str
-    threshold: float
-    """All forward voltages of a group. [V]."""
-    ohms: float
-    """Series resistance of one group. [ohm]."""
+    law: Law
+    """Of one group."""
     count: float = 1.0
     """Groups side by side; a part of one counts as such."""
-    held: float = inf
-    """Current at which the chip of a group begins to hold it. [A]."""
-    beyond: float = inf
-    """Resistance of one group from there on: volts for an ampere more. [ohm]."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -170,7 +170,8 @@ def figures(desk: Desk, of: Callable[[str], float], warm: float = 1.0) -> dict[s
     stage behind that, and leads where nothing holds the voltage behind them, carry the current of
     all panels, and this network has that of one.
     """
-    law, panels = tape_law.solved(desk, of), desk.fixture.panel_count
+    held, panels = tape_law.constant_current(desk.fixture), desk.fixture.panel_count
+    law = tape_law.network_law(of, held)
     # A chip's current does not go with its dropout.
     ohms = np.asarray(law.ohms) / (law.dropout if isinstance(law, HeldGroup) else 1.0)
     joint, pitch = of("joint.resistance"), of("row.pitch")

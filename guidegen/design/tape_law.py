@@ -105,24 +105,28 @@ def named(desk: Desk) -> tuple[str, ...]:
     return CHIP if constant_current(desk.fixture) else ()
 
 
-def solved(desk: Desk, of: Callable[[str], float] | None = None, **other: float) -> GroupLaw:
-    """The law of a group in the network.
+def solved(desk: Desk, **other: float) -> GroupLaw:
+    """The law of a group in the network, with `current` [A] or `forward` [V] as given."""
+    return network_law(lambda name: desk[name].si, constant_current(desk.fixture), **other)
+
+
+def network_law(of: Callable[[str], float], held: bool, **other: float) -> GroupLaw:
+    """The law of a group in the panel's network, and in the walk's.
 
     Parameters
     ----------
-    desk : Desk
-        Of a settled design.
-    of : callable, optional
-        Its values, or others in their places. [SI]
+    of : callable
+        The design's values by name. [SI]
+    held : bool
+        Whether a chip holds the current.
     other : float
         `current` [A] or `forward` [V] in the place of the design's.
     """
-    of = of or (lambda name: desk[name].si)
     rated: dict[str, Any] = {
         "voltage": of("tape.voltage"), "current": of("group.rated_current"),
         "leds": of("tape.leds_per_group"), "forward": of("tape.forward_voltage"),
     } | other  # fmt: skip
-    if constant_current(desk.fixture):
+    if held:
         return HeldGroup.held(**rated, dropout=of("tape.chip_dropout"),
                               regulation=of("tape.line_regulation"))  # fmt: skip
     return GroupLaw.rated(**rated)

@@ -7,12 +7,12 @@ joined; its own ends are no points, since no probe goes there.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from itertools import pairwise
 from math import inf
 
 from guidegen.calc import paths
 from guidegen.calc.circuits import Circuit, CutOff, Group, Regulator, Resistor, Source
+from guidegen.design import tape_law
 from guidegen.design.solved_panel import INSIDE
 from guidegen.guide.net import CONNECTOR, FUSE, SWITCH
 from guidegen.guide.state import Power, State
@@ -146,24 +146,10 @@ class Netlist:
             places.sort(key=lambda place: place[0])
             for (one, a), (other, b) in pairwise(places):
                 self.resistor(a, b, per_metre * (other - one))
-        if not middles:
-            return
-        law = self._group()
-        self.circuit.groups.extend(
-            replace(law, plus=f"{name}+", minus=f"{name}-", count=groups / lumps)
-            for _, name in middles
-        )
-
-    def _group(self) -> Group:
-        """One group between no points: with a resistor, or with what its chip holds, and how."""
-        threshold = self.number("tape.threshold")
-        if not self.state.facts.get("constant_current"):
-            return Group("", "", threshold, self.number("group.resistance"))
-        ohms, beyond = (self.number(f"group.{n}_resistance") for n in ("chip", "slope"))
-        # Where the line through the rated point meets that below the dropout.
-        over = threshold - self.number("tape.voltage")
-        held = (self.number("group.rated_current") + over / beyond) / (1 - ohms / beyond)
-        return Group("", "", threshold, ohms, held=held, beyond=beyond)
+        if middles:
+            law = tape_law.network_law(self.number, bool(self.state.facts.get("constant_current")))
+        for _, name in middles:
+            self.circuit.groups.append(Group(f"{name}+", f"{name}-", law, groups / lumps))
 
     def _along(self, key: str, length: float) -> float:
         side = key.split(":")[1][0]

@@ -9,11 +9,14 @@ from pathlib import Path
 
 import pytest
 
+from guidegen.calc.circuits import Group
+from guidegen.calc.led_group import GroupLaw
 from guidegen.content.files import search_path
 from guidegen.content.words import load_words
 from guidegen.design import settle
 from guidegen.design.model import Model
 from guidegen.design.result import Design
+from guidegen.guide import netlist
 from guidegen.guide.bench import all_facts
 from guidegen.guide.solved import SOLVED, Solver
 from guidegen.guide.step import Act, Step
@@ -85,12 +88,11 @@ def far_off(light: Light) -> list[str]:
         # A battery is read anywhere in its window, a control at its ends within its tolerance.
         if reading.instrument == "ohms" or reading.holds == "supply.reading":
             continue
-        # The walk's LEDs hold one voltage, those of this law are Shockley's: test_dimming.py.
-        if reading.holds.startswith("dimmed."):
-            continue
         assert reading.expected is not None
         middle = (row.solved.low + row.solved.high) / 2
-        if not math.isclose(middle, reading.expected.si, rel_tol=APART):
+        # Dimmed, all groups and their wiring count as one group in the law.
+        apart = 5 * APART if reading.holds.startswith("dimmed.") else APART
+        if not math.isclose(middle, reading.expected.si, rel_tol=apart):
             found.append(f"{row.step}: {reading.holds} {reading.expected.si:.4g}, {middle:.4g}")
     return found
 
@@ -120,6 +122,26 @@ def test_law_and_solver_agree(name: str) -> None:
 @pytest.mark.parametrize("spec", ["boatshed-work-bar", "puppet-wash-light"])
 def test_law_and_solver_agree_for_the_other_demonstrations(spec: str) -> None:
     assert far_off(light_of(HOME / "specs" / f"{spec}.yaml")) == []
+
+
+HELD = {"rows.1.tape": "{like: tape-12v-10w-cri95, chip_dropout: 1.2 V}",
+        "chain.regulator.control": "none", "chain.regulator.output": "11.8 V"}  # fmt: skip
+
+
+@pytest.mark.parametrize("changes", [{}, HELD], ids=["resistors", "chips"])
+def test_groups_have_one_law_in_the_panel_and_on_the_walk(
+    changes: dict[str, str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Every group of every circuit that the walk builds follows the law of the panel's network."""
+    case, laws = light_of(DEMO, changes), set[object]()
+
+    def noted(plus: str, minus: str, law: GroupLaw, count: float) -> Group:
+        laws.add(law)
+        return Group(plus, minus, law, count)
+
+    monkeypatch.setattr(netlist, "Group", noted)
+    assert case.walk().findings == ()
+    assert laws == {case.design.result("solved panel").net.law}
 
 
 def test_a_drop_of_the_whole_panel_at_each_of_two_feeds_is_far_off(light: Light) -> None:
