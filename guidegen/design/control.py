@@ -308,9 +308,12 @@ def _faults(desk: Desk, stage: RegulatorStage, joins: str) -> None:
         "track": desk["control.track"], "floor": desk["supply.highest"] if up else 0.0,
         "ceiling": desk["regulator.output_high" if up else "supply.highest"],
     }  # fmt: skip
-    held = {fault: desk.work(f"fault.{fault.replace(' ', '_')}", network.fault_output, fault=fault,
-                             **inputs)
-            for fault in network.faults_of(joins, across is not None, end is not None)}  # fmt: skip
+    held = {}
+    for fault in network.faults_of(joins, across is not None, end is not None):
+        key = fault.replace(" ", "_")
+        held[fault] = desk.work(f"fault.{key}", network.fault_output, fault=fault, low=False,
+                                **inputs)  # fmt: skip
+        desk.work(f"fault_at_low.{key}", network.fault_output, fault=fault, low=True, **inputs)
     worst = max(held, key=lambda fault: (held[fault].si, -list(held).index(fault)))
     found = desk.put(replace(held[worst], name="control.worst_fault_output"))
     ratio = tape_law.power_ratio(desk, "control.fault_power_ratio", found)

@@ -278,7 +278,8 @@ class FaultSolver:
         found = np.full(len(every), low)
         for number, one in enumerate(every):
             if one.kind.startswith("control-"):
-                found[number] = one.edits[0].value
+                fault = one.kind.removeprefix("control-").replace("-", "_")
+                found[number] = self.desk[f"fault_at_low.{fault}"].si
             elif one.kind in ("output-low", "output-high"):
                 found[number] = low * one.edits[0].value / self.full
             elif one.edits and one.edits[0].what == "volts":
