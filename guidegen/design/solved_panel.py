@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -47,22 +47,26 @@ class Solved:
 
     net: Ladders
     state: State
+    tried: tuple[str, ...] = ()
+    """What was needed beside whole steps of Newton's method, for this feed or another."""
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     """Solve the panel at the full setting, as it is fed and as it might be."""
     desk = Desk("solved panel", fixture, before)
-    own, result = way(desk), None
+    own, result, tried = way(desk), None, dict[str, None]()
     desk.given("network.temperature", Celsius, 293.15, "tables of conductors: 20 °C")
     _warm(desk)
     for name in WAYS:
         net = ladders(desk, name)
         state = solve(net)
+        tried |= dict.fromkeys(state.fallbacks)
         desk.given(f"network.{name}", FinePercent, evenness(state), SOURCE)
         if name == own:
             _enter(desk, net, state)
             result = Solved(net, state)
-    return desk.section(result)
+    assert result is not None
+    return desk.section(replace(result, tried=tuple(tried)))
 
 
 def way(desk: Desk) -> str:

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from guidegen.calc import ladder_band, ladder_steps
 from guidegen.calc.ladder_solve import solve
 from guidegen.design import settle
 from guidegen.design.result import Desk
@@ -142,3 +143,22 @@ def test_the_warm_panel_by_a_design_of_more_resistance(demo):
     uneven = 1 - design.values["network.warm_evenness"].si
     assert uneven == pytest.approx(1 - other.values["network.opposite_ends"].si, rel=0.08)
     assert uneven > 1.1 * (1 - design.values["network.opposite_ends"].si)
+
+
+def test_a_panel_that_is_not_solved_is_never_a_result(monkeypatch):
+    """With no step allowed: the design says what was tried, and has no solved number."""
+    for form in (ladder_steps, ladder_band):
+        monkeypatch.setattr(form, "MOST_STEPS", 0)
+    design = settle(load(SPECS / "herbarium-copy-light.yaml"), mends=False)
+    (found,) = [one for one in design.findings if one.id == "not-computable"]
+    assert found.level == "stop"
+    assert "source stepping" in str(found.names["why"])
+    assert not design.complete
+    assert not [name for name in design.values if name.startswith("network.one_end")]
+
+
+def test_what_was_needed_beside_whole_steps_is_kept(monkeypatch):
+    monkeypatch.setattr(ladder_steps, "MOST_STEPS", 0)
+    design = settle(load(SPECS / "herbarium-copy-light.yaml"), mends=False)
+    assert design.result("solved panel").tried == ("two-pole form",)
+    assert design.complete

@@ -144,6 +144,13 @@ def test_groups_have_one_law_in_the_panel_and_on_the_walk(
     assert laws == {case.design.result("solved panel").net.law}
 
 
+def test_what_a_reading_took_to_be_solved_is_told(light: Light) -> None:
+    """A meter as a short leaves the module no state in which it regulates."""
+    told = [row.solved for row in light.walk().solved if row.solved.tried]
+    assert [one.reading.instrument for one in told] == ["short"]
+    assert any("holds its limit" in text for text in told[0].tried)
+
+
 def test_a_drop_of_the_whole_panel_at_each_of_two_feeds_is_far_off(light: Light) -> None:
     """Spoiled: what the scan expects, twice as much."""
     steps = tuple(replace(step, acts=tuple(doubled(act) for act in step.acts))
