@@ -61,16 +61,17 @@ def solve(system: System) -> State | None:
         given -= flow
         found, rails = system.solved(given, system.given)
         lack = found - across
-        across, moved = found, most(lack)
+        across, moved = found, float(np.abs(lack).max())
         lack *= slope
         lack += flow
         turned = slope
         flow, slope = groups_at(net, across, lack)
-        if moved.max() > _SMALL:
+        if moved > _SMALL:
             continue
         lack -= flow
         # A law that was asked for along a tangent is wrong by the square of what it was off.
-        exact = (lack * lack <= enough * (np.abs(flow) + 100 * enough)).all()
+        off = lack * lack
+        off /= np.abs(flow) + 100 * enough
         last, also = system.solved(lack, np.zeros(rails.shape))
         across += last
         rails += also
@@ -80,7 +81,8 @@ def solve(system: System) -> State | None:
         turned *= last
         left = most(turned)
         turned /= np.maximum(slope, _LEAST)
-        if exact and (most(turned) <= _LEFT).all() and (left <= system.enough).all():
+        left += most(off)
+        if (left <= system.enough).all() and np.abs(turned).max() <= _LEFT:
             return system.state(across, rails, flow, number, float(left.max()))
         flow, slope = groups_at(net, across, flow)
     return None
@@ -117,11 +119,11 @@ def _start(net: Ladders, volts: Floats) -> tuple[Floats, Floats, Floats]:
 
 
 def _ohms(conductance: ArrayLike) -> float:
-    """Mean resistance. [ohm]."""
+    """Resistance of the one in the middle, which stands for all. [ohm]."""
     found = plain(conductance)
     if isinstance(found, float):
         return 1 / found
-    return float((1 / found).sum()) / max(found.size, 1)
+    return 1 / float(found.reshape(-1)[found.size // 2]) if found.size else 0.0
 
 
 def _bent(places: int, *fed: int) -> float:

@@ -152,13 +152,15 @@ class GroupLaw:
             [A], [S]
         """
         volts, fields = np.asarray(volts, dtype=float), self._fields
+        if isinstance(fields[0], float) and volts.ndim and volts.size <= BLOCK:
+            current, slope = np.empty(volts.shape), np.empty(volts.shape)
+            _enter(fields, volts, near, current, slope)
+            return current, slope
         shape, rough = volts.shape, None if near is None else np.asarray(near, dtype=float)
         if not isinstance(fields[0], float):
             # Each its own: no blocks, the solver's chunks are small.
             shape = np.broadcast_shapes(shape, *(one.shape for one in fields))
             blocks: list[tuple[Any, Floats, Floats | None]] = [(..., volts, rough)]
-        elif volts.size <= BLOCK:
-            blocks = [(..., volts, rough)]
         else:
             flat, also = volts.reshape(-1), None if rough is None else rough.reshape(-1)
             parts = [slice(k, k + BLOCK) for k in range(0, volts.size, BLOCK)]
