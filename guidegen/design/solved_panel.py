@@ -170,9 +170,9 @@ OF = ("tape.voltage", "group.rated_current", "tape.leds_per_group", "tape.forwar
 def figures(desk: Desk, of: Callable[[str], float], warm: float = 1.0) -> dict[str, Any]:
     """A panel's parts from values named in `OF`, by the kinds of `ladder_readings`.
 
-    `law` comes with them, that of a group. What holds the full setting has little resistance; a
-    stage behind that, and leads where nothing holds the voltage behind them, carry the current of
-    all panels, and this network has that of one.
+    `law` comes with them, that of a group. What holds the full setting has little resistance. It,
+    a stage behind it, and leads where nothing holds the voltage behind them carry the current of
+    all panels, and this network has that of one: what they resist counts so many times.
     """
     held, panels = tape_law.constant_current(desk.fixture), desk.fixture.panel_count
     law = tape_law.network_law(of, held)
@@ -186,7 +186,7 @@ def figures(desk: Desk, of: Callable[[str], float], warm: float = 1.0) -> dict[s
         "link": warm * of("jumper.resistance") * of("jumper.length") + 2 * joint,
         "rail": warm * of("rail.resistance") * pitch,
         "feed": of("feed.resistance") * of("feed.length") + 2 * joint,
-        "source": INSIDE + lost / of("panel.loaded_current") * panels / 2,
+        "source": panels * (INSIDE + lost / of("panel.loaded_current") / 2),
         "volts": of("setting.full"),
     }  # fmt: skip
 
