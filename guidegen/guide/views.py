@@ -9,7 +9,6 @@ from typing import Any
 from markupsafe import Markup
 
 from guidegen.calc.cutting import Bar, Sheet
-from guidegen.calc.held import held_current
 from guidegen.calc.led_group import dimmed_current
 from guidegen.content.words import Words
 from guidegen.design.making import Cutting
@@ -274,12 +273,6 @@ def dimming(points: Sequence[CurvePoint], values: Mapping[str, Value]) -> dict[s
              "leds": "tape.leds_per_group", "forward_voltage": "tape.forward_voltage",
              "ideality": "network.ideality"}  # fmt: skip
     known = {key: values[name].si for key, name in names.items()}
-
-    def by_hand(volts: float) -> float:
-        if "group.chip_resistance" not in values:
-            return dimmed_current(output=volts, **known)
-        return known["current"] * _held(values, volts) / _held(values, known["full"])
-
     span = points[-1].volts - points[0].volts
     last = next(point for point in points if point.light >= _LAST)
     return {
@@ -287,18 +280,10 @@ def dimming(points: Sequence[CurvePoint], values: Mapping[str, Value]) -> dict[s
                    "volts": kind_of(Volt).text(point.volts),
                    "amps": kind_of(FineAmpere).text(point.amps),
                    "watts": kind_of(Watt).text(point.watts),
-                   "by_hand": kind_of(FineAmpere).text(by_hand(point.volts))}
-                  for point in points],
+                   "by_hand": kind_of(FineAmpere).text(
+                       dimmed_current(output=point.volts, **known))} for point in points],
         "curve_last": kind_of(Percent).text((points[-1].volts - last.volts) / span),
     }  # fmt: skip
-
-
-def _held(values: Mapping[str, Value], volts: float) -> float:
-    """Current of a group whose chip holds it. [A]."""
-    names = {"leds_per_group": "tape.leds_per_group", "forward_voltage": "tape.forward_voltage",
-             "group_resistance": "group.chip_resistance", "rated_current": "group.rated_current",
-             "rated_voltage": "tape.voltage", "regulation": "tape.line_regulation"}  # fmt: skip
-    return held_current(voltage=volts, **{key: values[name].si for key, name in names.items()})
 
 
 def corners(design: Design, words: Words) -> list[dict[str, str]]:
