@@ -146,7 +146,7 @@ def _ramped(system: System, modes: Modes, start: Floats | None, tried: list[str]
     for share in RAMP:
         found = _newton(system, modes, found, share)
         if found is None:
-            tried.append(f"supplies raised by tenths, up to {share:.0%}")
+            tried.append("supplies raised by tenths")
             break
     if found is None:
         raise NoSolutionError(f"the circuit did not converge; tried {_told(tried)}")
