@@ -1,7 +1,7 @@
 """A small solver of direct-current circuits: every point's voltage, every source's current.
 
-Modified nodal analysis with Newton's method. LED groups follow the law that they have in the
-panel's network; supplies and regulators have modes, such as holding a voltage or a current, which
+Modified nodal analysis with Newton's method. LED groups follow any law of current over voltage;
+supplies and regulators have modes, such as holding a voltage or a current, which
 are changed one at a time until none contradicts itself. What does not converge is an error that
 says what was tried, never a result.
 """

@@ -4,7 +4,6 @@ The decks know nothing of the model: resistances are the published ones, lengths
 printed schedule, the tape is its data sheet. ngspice is a circuit simulator of the public domain.
 """
 
-import math
 import re
 import shutil
 import subprocess
@@ -23,10 +22,6 @@ JOINT, CONTACT = 5e-3, 10e-3  # project defaults, which the guide prints
 INCREMENT, TRACK = 0.025, 160e-3
 GROUP = 9.6 * INCREMENT / 12
 SERIES = (12 - 3 * 2.85) / GROUP
-# Three LEDs in series as one diode: ideality 2 each (from memory, printed), at 25 °C; it takes
-# 8.55 V at the group's current.
-IDEALITY = 3 * 2
-SATURATION = GROUP / math.expm1(3 * 2.85 / (IDEALITY * 1.380649e-23 * 298.15 / 1.602176634e-19))
 
 
 def wire(per_metre, length):
@@ -42,17 +37,16 @@ def row(name, plus, minus, groups=12):
         for k, ((a, b), step) in enumerate(zip(pairwise(points), steps, strict=True)):
             lines.append(f"R{name}{sign}{k} {a} {b} {TRACK * step}")
     for k in range(groups):
-        lines += [f"D{name}_{k} {name}p{k} {name}x{k} LEDS",
-                  f"Rs{name}_{k} {name}x{k} {name}n{k} {SERIES}"]  # fmt: skip
+        across = f"v({name}p{k},{name}n{k})"
+        lines.append(f"B{name}_{k} {name}p{k} {name}n{k} I = "
+                     f"{across} > 8.55 ? ({across} - 8.55)/{SERIES} : 0")  # fmt: skip
     return lines
 
 
 def run(tmp_path, lines, prints):
     file = tmp_path / "deck.cir"
-    leds = f".model LEDS D(IS={SATURATION:.12g} N={IDEALITY})"
-    control = [leds, ".options reltol=1e-6 abstol=1e-12 vntol=1e-9 temp=25 tnom=25", ".control",
-               "set numdgt=10", "op"]  # fmt: skip
-    control += [*(f"print {one}" for one in prints), ".endc", ".end"]
+    control = [".options reltol=1e-6 abstol=1e-12 vntol=1e-9", ".control", "set numdgt=10", "op",
+               *(f"print {one}" for one in prints), ".endc", ".end"]  # fmt: skip
     file.write_text("\n".join(["* by hand", *lines, *control]) + "\n", encoding="utf-8")
     done = subprocess.run(
         [NGSPICE, "-b", str(file)], capture_output=True, text=True, timeout=60, check=False
