@@ -111,7 +111,7 @@ def solved(desk: Desk, **other: float) -> GroupLaw:
 
 
 def network_law(of: Callable[[str], float], held: bool, **other: float) -> GroupLaw:
-    """The law of a group in the panel's network, and in the walk's.
+    """The law of a group in the panel's network.
 
     Parameters
     ----------
