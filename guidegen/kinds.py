@@ -205,6 +205,7 @@ Second = Annotated[float, Kind("s", trim=True)]
 ShortTime = Annotated[float, Kind("s", 0, "ms", 1e3, figures=2, thousands="s")]
 Hour = Annotated[float, Kind("h", 0.1, toward="down")]
 Minute = Annotated[float, Kind("min", 1, coarse=(15, 5))]
+PerVolt = Annotated[float, Kind("1/V", 0, "%/V", 100)]
 # Geometry and matter.
 Metre = Annotated[float, Kind("m", 1, "mm", 1e3)]
 FineMetre = Annotated[float, Kind("m", 0.1, "mm", 1e3, trim=True)]

@@ -172,6 +172,13 @@ MEASURES: dict[str, Measure] = {
             exponent=True,
         ),
         Measure(
+            "a line regulation",
+            "1/V",
+            {"%/V": "percent/volt", "/V": "1/volt"},
+            _POINT + "%/V",
+            "0.5 %/V",
+        ),
+        Measure(
             "a coverage",
             "1/m",
             {"m²/l": "meter**2/liter", "m2/l": "meter**2/liter"},

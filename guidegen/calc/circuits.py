@@ -5,6 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from math import inf
+from typing import Protocol
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,21 +23,50 @@ class Resistor:
     """Above zero. [ohm]."""
 
 
+class Law(Protocol):
+    """Current and slope of a group of LEDs over the voltage across it."""
+
+    def at(self, volts: ArrayLike) -> tuple[Floats, Floats]:
+        """Current and its slope. [A], [S]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Straight:
+    """A group as the laws of `guidegen.calc.tape` and `held` have it, in straight pieces.
+
+    Nothing below the threshold, and a resistance above it; with a chip another one from where that
+    holds the current.
+    """
+
+    threshold: float
+    """All forward voltages of a group. [V]."""
+    ohms: float
+    """In series with them. [ohm]."""
+    held: float = inf
+    """Current from which a chip holds it. [A]."""
+    beyond: float = inf
+    """From there on: volts for an ampere more. [ohm]."""
+
+    def at(self, volts: ArrayLike) -> tuple[Floats, Floats]:
+        """Current and its slope. [A], [S]."""
+        over = np.asarray(volts, dtype=float) - self.threshold
+        knee = self.held * self.ohms
+        current = np.clip(over, 0.0, knee) / self.ohms + np.maximum(over - knee, 0.0) / self.beyond
+        lit = np.where(over > knee, 1 / self.beyond, 1 / self.ohms)
+        return current, np.where(over > 0, lit, 0.0)
+
+
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Equal groups of LEDs and series resistor side by side, from plus to minus.
+    """Equal groups of LEDs and resistor or chip side by side, from plus to minus.
 
-    The law is that of `guidegen.calc.tape.group_current`: nothing below the threshold, and
-    voltage above it over the resistance. Below it a group leaks, so that no point behind LEDs
-    floats.
+    Any law will do: the straight one of a design's sums, or that of the panel's network.
     """
 
     plus: str
     minus: str
-    threshold: float
-    """All forward voltages of a group. [V]."""
-    ohms: float
-    """Series resistance of one group. [ohm]."""
+    law: Law
+    """Of one group."""
     count: float = 1.0
     """Groups side by side; a part of one counts as such."""
 

@@ -7,6 +7,7 @@ along the row. A station holds groups, or none where only a link meets the track
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from functools import cache
 from typing import Any, Protocol
 
 import numpy as np
@@ -26,7 +27,13 @@ class Law(Protocol):
     """Current and slope of one group over the voltage across it."""
 
     def at(self, volts: ArrayLike, near: ArrayLike | None = None) -> tuple[Floats, Floats]:
-        """Current and its slope, from a rough value of the current if there is one. [A], [S]."""
+        """Current and its slope. [A], [S].
+
+        With a rough value of the current, they may be those of the law's tangent there.
+        """
+
+    def roughly(self, volts: float, ohms: float) -> tuple[float, float]:
+        """Current and slope of a usual group that has so much in series, at volts across both."""
 
     def cut(self, cases: slice, of: int) -> Law:
         """The same law of some of so many cases."""
@@ -132,6 +139,11 @@ class Ladders:
         )  # fmt: skip
 
 
+def plain(values: ArrayLike) -> Floats | float:
+    """One number as it is, which costs the least; all else as an array."""
+    return values if isinstance(values, float) else np.asarray(values, dtype=float)
+
+
 def cut(values: ArrayLike, axes: int, cases: slice, of: int) -> ArrayLike:
     """Some cases of values that have an axis for them, before so many others; else all alike."""
     found = np.asarray(values, dtype=float)
@@ -158,6 +170,7 @@ class State:
     """What was needed beside whole steps."""
 
 
+@cache
 def lapack() -> Any:
     """LAPACK's routines for bands, as scipy wraps them."""
     # Late: a tenth of a second that a spec which can't be read need not wait for.
@@ -178,9 +191,9 @@ def groups_at(net: Ladders, across: Floats, near: Floats | None = None) -> tuple
     near : Floats, optional
         A rough value of the current, which saves half of the work. [A]
     """
-    count = np.asarray(net.groups, dtype=float)
-    if not count.ndim and count == 1:
+    if isinstance(net.groups, float) and net.groups == 1:
         return net.law.at(across, near)
+    count = np.asarray(net.groups, dtype=float)
     sign = np.where(count < 0, -1.0, 1.0)
     if near is not None:
         near = near / count if np.all(count) else None

@@ -10,13 +10,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from guidegen.calc.ladder import MINUS, PLUS, Floats, Ladders, State, groups_at, lapack
-from guidegen.calc.ladder_band import MOST_STEPS, NOISE, STEP
+from guidegen.calc.ladder import MINUS, PLUS, Floats, Ladders, State, lapack
+from guidegen.calc.ladder_band import NOISE
+from guidegen.calc.ladder_steps import all_above_zero, most
 
 #: By how much the tracks' ratio may vary along a row, from rounding. [-].
 _EVEN = 1e-14
-#: What may be left to the voltages. [V].
-_LEFT = 1e-12
 
 
 def suits(net: Ladders) -> bool:
@@ -34,17 +33,10 @@ def suits(net: Ladders) -> bool:
         return False
     if any(rails[link.rail].pole != link.pole for link in links):
         return False
-    lines = [*net.tracks, *(link.conductance for link in links), *(r.segments for r in rails),
-             *(r.feeds[0].conductance for r in rails)]  # fmt: skip
-    if not all(_above_zero(values) for values in lines):
+    if not all_above_zero(net):
         return False
     ratio = _ratio(net)
     return not ratio.ndim or not ratio.size or bool(np.all(np.ptp(ratio, axis=-1) <= _EVEN))
-
-
-def _above_zero(values: object) -> bool:
-    found = np.asarray(values, dtype=float)
-    return not found.size or bool(found.min() > 0)
 
 
 def _ratio(net: Ladders) -> Floats:
@@ -53,42 +45,7 @@ def _ratio(net: Ladders) -> Floats:
     return np.asarray(plus / (plus + minus))
 
 
-def solve(net: Ladders) -> State | None:
-    """Solve a network that `suits`; None: whole steps alone do not lead there.
-
-    Whatever is linear is solved with each step: what a node lacks after it is what the current of
-    its groups has bent away from the slope before.
-    """
-    system = _Across(net)
-    across = system.volts[:, None, None]
-    flow, slope = groups_at(net, across)
-    before, given = np.zeros(net.cases), np.empty(system.fixed.shape)
-    for number in range(1, MOST_STEPS + 1):
-        if not system.factor(slope):
-            return None
-        np.multiply(slope, across, out=given)
-        found, rails = system.solved(given - flow, system.given)
-        change = found - across
-        across, moved = found, _most(change)
-        change *= slope
-        change += flow
-        flow, slope = groups_at(net, across, change)
-        change -= flow
-        lack = _most(change)
-        # Steps shrink as their squares: another would move moved³/before², and one with the
-        # matrix at hand would leave twice as much times shrunk².
-        shrunk = 2 * (moved / np.maximum(before, STEP)) ** 2
-        if np.all(moved * shrunk**2 <= _LEFT) and np.all(shrunk * lack <= system.enough):
-            last, also = system.solved(change, np.zeros_like(rails))
-            across += last
-            last *= slope
-            flow += last
-            return system.state(across, rails + also, flow, number, float((shrunk * lack).max()))
-        before = moved
-    return None
-
-
-class _Across:
+class Across:
     """What of the equations never changes, and the matrix of one step."""
 
     def __init__(self, net: Ladders) -> None:
@@ -101,13 +58,13 @@ class _Across:
         self._links()
         self._feeds()
         self._joined()
-        fixed, band = _most(self.fixed), _most(self.band)
+        fixed, band = most(self.fixed), most(self.band)
         self.enough = NOISE * np.maximum(self.volts, 1e-3) * np.maximum(fixed, band)
 
     def _rows(self) -> None:
         """The tridiagonal matrix of the rows, and the ratio α of each."""
         net = self.net
-        shape = (net.cases, net.rows, net.stations)
+        shape = self.shape = (net.cases, net.rows, net.stations)
         self.fixed, self.beside = np.empty(shape), np.zeros(shape)
         self.fixed[...] = net.shunts
         self.units = np.empty((len(self.stations), *shape))
@@ -298,9 +255,3 @@ class _Across:
 def _flat(values: Floats) -> Floats:
     """Case by case."""
     return values.reshape(len(values), -1)
-
-
-def _most(values: Floats) -> Floats:
-    """The largest of every case, whatever its sign."""
-    most: Floats = np.abs(_flat(values)).max(axis=1)
-    return most

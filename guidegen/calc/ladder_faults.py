@@ -8,11 +8,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import ArrayLike
 
-from guidegen.calc.ladder import MINUS, PLUS, Floats, Ladders, State, total_current
+from guidegen.calc.ladder import MINUS, PLUS, Floats, Ladders, Law, State, total_current
 from guidegen.calc.ladder_solve import solve
+from guidegen.calc.led_group import GroupLaw
 
 #: Rounds in which a source that gives up its voltage is brought to its greatest current.
 _ROUNDS = 12
+#: Between rails that nothing joins. [S].
+_APART = 1e-12
 #: How near it must come.
 _NEAR = 1e-6
 #: How many of an edit's numbers say which array is meant.
@@ -105,6 +108,68 @@ def _places(net: Ladders) -> dict[tuple[str | int, ...], tuple[ArrayLike, tuple[
     for number, bridge in enumerate(net.bridges):
         found["bridge", number] = (bridge.conductance, ())
     return found
+
+
+def beside(net: Ladders, sound: Ladders, others: int) -> Ladders:
+    """Changed copies of a panel, each with so many sound ones on the same source.
+
+    Parameters
+    ----------
+    net : Ladders
+        Copies of one panel; its source has the resistance of all panels' source, so many times.
+    sound : Ladders
+        One case of the panel as it should be, with the same links, rails and bridges.
+    others : int
+        Panels beside the changed one.
+
+    Returns
+    -------
+    Ladders
+        The changed panel's rows and taps come first.
+    """
+
+    def rows(mine: ArrayLike, theirs: ArrayLike, *shape: int) -> Floats:
+        each = np.broadcast_to(np.asarray(theirs, dtype=float), (net.cases, *shape))
+        return np.concatenate([net.wide(mine, *shape)] + others * [each], axis=1)
+
+    def segments(mine: ArrayLike, theirs: ArrayLike) -> Floats:
+        each = np.broadcast_to(np.asarray(theirs, dtype=float), (net.cases, net.taps - 1))
+        # Nothing to speak of joins the rails of two panels.
+        gap = np.full((net.cases, 1), _APART)
+        return np.concatenate([net.wide(mine, net.taps - 1)] + others * [gap, each], axis=1)
+
+    def law(mine: Law, theirs: Law) -> Law:
+        if mine is theirs or not (isinstance(mine, GroupLaw) and isinstance(theirs, GroupLaw)):
+            return mine
+        names = ("scale", "ohms", "saturation")
+        return replace(mine, **{name: rows(getattr(mine, name), getattr(theirs, name), *stations)
+                                for name in names})  # fmt: skip
+
+    stations, count = (net.rows, net.stations), 1 + others
+    rails = tuple(
+        replace(rail, segments=segments(rail.segments, other.segments),
+                feeds=tuple(replace(feed, tap=feed.tap + n * net.taps)
+                            for n in range(count) for feed in (rail if n == 0 else other).feeds))
+        for rail, other in zip(net.rails, sound.rails, strict=True)
+    )  # fmt: skip
+    pieces = (net.rows, net.stations - 1)
+    return replace(
+        net, law=law(net.law, sound.law), rows=count * net.rows, taps=count * net.taps, rails=rails,
+        groups=rows(net.groups, sound.groups, *stations),
+        shunts=rows(net.shunts, sound.shunts, *stations),
+        tracks=(rows(net.tracks[PLUS], sound.tracks[PLUS], *pieces),
+                rows(net.tracks[MINUS], sound.tracks[MINUS], *pieces)),
+        links=tuple(replace(link, conductance=rows(link.conductance, other.conductance, net.rows))
+                    for link, other in zip(net.links, sound.links, strict=True)),
+        tap_of_row=np.concatenate([net.tap_of_row + n * net.taps for n in range(count)]),
+        source=(count * np.asarray(net.source[PLUS]), count * np.asarray(net.source[MINUS])),
+    )  # fmt: skip
+
+
+def first(net: Ladders, state: State) -> State:
+    """Of a state with sound panels beside, what belongs to the changed one."""
+    return replace(state, rows=state.rows[:, : net.rows], rails=state.rails[:, : net.taps],
+                   currents=state.currents[:, : net.rows])  # fmt: skip
 
 
 def limited(net: Ladders, limit: float, start: float = 1.0) -> tuple[State, Floats]:

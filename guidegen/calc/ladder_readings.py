@@ -126,11 +126,12 @@ def derivatives(net: Ladders, state: State, readings: Sequence[Reading]) -> dict
     count = net.wide(net.groups, net.rows, net.stations)[0]
     # Where there is no group nothing flows: one stands there to divide by.
     single = flow[0] / np.where(count == 0, 1.0, count)
-    scale, ohms = np.asarray(law.scale), np.asarray(law.ohms)
-    back = {
-        "ohms": -flow[0] * slope[0] * ohms / np.where(count == 0, 1.0, np.abs(count)),
-        "saturation": flow[0] * scale / (scale + ohms * (single + np.asarray(law.saturation))),
-    }
+    # The LEDs give way as a resistance in series with all else of a group, whatever that is. The
+    # wrong way round they are all of it.
+    lit = single + np.asarray(law.saturation)
+    give = np.asarray(law.scale) * slope[0] / np.where(count == 0, 1.0, np.abs(count))
+    leds = np.clip(np.divide(give, lit, out=np.ones(lit.shape), where=lit > 0), 0.0, 1.0)
+    back = {"ohms": -flow[0] * (1 - leds), "saturation": flow[0] * leds}
     result = {kind: alone * each for kind, each in back.items()}
 
     def branch(g: Floats, one: Floats, other: Floats, moved: Floats, also: Floats) -> Floats:

@@ -1,17 +1,23 @@
-"""One way into the solvers of `guidegen.calc.ladder`: the quick one where it holds, else the other.
+"""One way into the solvers of `guidegen.calc.ladder`: a quick form where one holds.
 
-Both give the same voltages; a test holds them within 1e-12 of each other.
+All give the same voltages; a test holds them within 1e-12 of each other.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
 
-from guidegen.calc import ladder_across, ladder_band
+from guidegen.calc import ladder_across, ladder_band, ladder_loop, ladder_steps
 from guidegen.calc.ladder import Floats, Ladders, State
 
+#: Quick forms, the quicker first: whether a network is of this form, and its equations.
+FORMS: tuple[tuple[Callable[[Ladders], bool], Callable[[Ladders], ladder_steps.System]], ...] = (
+    (ladder_loop.suits, ladder_loop.Loop),
+    (ladder_across.suits, ladder_across.Across),
+)
 #: Unknowns that are solved at once: more of them leave the processor's cache.
 CHUNK = 100_000
 
@@ -56,10 +62,12 @@ def solve(net: Ladders) -> State:
 
 def _solve(net: Ladders) -> State:
     tried: tuple[str, ...] = ()
-    if ladder_across.suits(net):
-        found = ladder_across.solve(net)
-        if found is not None:
-            return found
-        tried = ("two-pole form",)
+    for suits, form in FORMS:
+        if suits(net):
+            found = ladder_steps.solve(form(net))
+            if found is not None:
+                return found
+            tried = ("two-pole form",)
+            break
     found = ladder_band.solve(net)
     return replace(found, fallbacks=tried + found.fallbacks)

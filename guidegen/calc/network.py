@@ -159,8 +159,11 @@ def fault_outputs(
     across: float | None = None,
     end: float | None = None,
     across_at_control: bool = True,
+    low: bool = False,
 ) -> dict[str, float]:
-    """Greatest output over all settings of the control, for each single fault.
+    """Output with the control at one of its ends, for each single fault.
+
+    At the high end it is the greatest over all settings.
 
     The control is wired as a resistance with its wiper tied to the free end of the track, so an
     open wiper leaves the whole track in circuit.
@@ -182,6 +185,8 @@ def fault_outputs(
     across_at_control : bool
         Whether the resistor across sits at the control, beyond the leads: then a broken lead
         opens both.
+    low : bool
+        With the control at its low end instead of the high one.
 
     Returns
     -------
@@ -214,9 +219,10 @@ def fault_outputs(
     }
     outputs = {}
     for fault in faults_of(arrangement, across is not None, end is not None):
-        low, high = (stop + leg for leg in legs[fault])
+        # In the lower leg the output rises as the leg's resistance falls.
+        leg = stop + legs[fault][(arrangement == FIXED) == low]
         lower = math.inf if fault == "fixed resistor open" else fixed
-        outputs[fault] = _worst(arrangement, (reference, lower, trimmer), low, high)
+        outputs[fault] = _with_leg(arrangement, (reference, lower, trimmer), leg)
     return outputs
 
 
@@ -239,8 +245,11 @@ def fault_output(
     end: OhmRating | None,
     floor: Volt,
     ceiling: Volt,
+    low: bool,
 ) -> SupplyVolt:
-    """Greatest output over all settings of the control in one single fault.
+    """Output with the control at one of its ends in one single fault.
+
+    At the high end it is the greatest over all settings.
 
     Parameters
     ----------
@@ -260,6 +269,8 @@ def fault_output(
         Resistor across the control and in series with it; None: none. [ohm]
     floor, ceiling : Volt
         Between which the regulator's input and its own range hold the output. [V]
+    low : bool
+        With the control at its low end instead of the high one.
 
     Returns
     -------
@@ -271,17 +282,16 @@ def fault_output(
     .. [1] Voltage divider.
     """
     outputs = fault_outputs(arrangement=arrangement, reference=reference, fixed=fixed,
-                            trimmer=trimmer, track=track, across=across, end=end)  # fmt: skip
+                            trimmer=trimmer, track=track, across=across, end=end,
+                            low=low)  # fmt: skip
     return max(min(outputs[fault], ceiling), floor)
 
 
-def _worst(
-    arrangement: str, regulator: tuple[float, float, float], low: float, high: float
-) -> float:
+def _with_leg(arrangement: str, regulator: tuple[float, float, float], leg: float) -> float:
     reference, fixed, trimmer = regulator
     if arrangement == FIXED:
-        return _output(reference, trimmer, low)
-    return _output(reference, (trimmer if arrangement == SERIES else 0.0) + high, fixed)
+        return _output(reference, trimmer, leg)
+    return _output(reference, (trimmer if arrangement == SERIES else 0.0) + leg, fixed)
 
 
 def _output(reference: float, upper: float, lower: float) -> float:

@@ -1,9 +1,9 @@
 """A small solver of direct-current circuits: every point's voltage, every source's current.
 
-Modified nodal analysis with Newton's method. LED groups follow their law in two straight pieces;
-supplies and regulators have modes, such as holding a voltage or a current, which are changed one
-at a time until none contradicts itself. What does not converge is an error that says what was
-tried, never a result.
+Modified nodal analysis with Newton's method. LED groups follow any law of current over voltage;
+supplies and regulators have modes, such as holding a voltage or a current, which
+are changed one at a time until none contradicts itself. What does not converge is an error that
+says what was tried, never a result.
 """
 
 from __future__ import annotations
@@ -148,7 +148,7 @@ def _ramped(system: System, modes: Modes, start: Floats | None, tried: list[str]
     for share in RAMP:
         found = _newton(system, modes, found, share)
         if found is None:
-            tried.append(f"supplies raised by tenths, up to {share:.0%}")
+            tried.append("supplies raised by tenths")
             break
     if found is None:
         raise NoSolutionError(f"the circuit did not converge; tried {_told(tried)}")

@@ -20,8 +20,7 @@ Modes = dict[str, str]
 
 #: Number of the point that voltages are counted from: the place behind all unknowns.
 GROUND = -1
-#: Leak of a group below its threshold: a nanoampere a volt, less than any meter shows (project
-#: default). [S].
+#: Leak beside a group, lest points float: a nanoampere a volt (project default). [S].
 LEAK = 1e-9
 #: Modes, in the words of a message.
 MODES = {
@@ -113,9 +112,11 @@ class System:
         groups = [one for one in circuit.groups if one.plus in self.at]
         self.plus = np.array([self.at[one.plus] for one in groups], dtype=np.intp)
         self.minus = np.array([self.at[one.minus] for one in groups], dtype=np.intp)
-        self.threshold = np.array([one.threshold for one in groups], dtype=float)
-        self.conducts = np.array([one.count / one.ohms for one in groups], dtype=float)
-        self.leaks = np.array([one.count * LEAK for one in groups], dtype=float)
+        #: Of each law the groups that follow it.
+        laws = dict.fromkeys(one.law for one in groups)
+        self.laws = [(law, np.array([one.law == law for one in groups])) for law in laws]
+        self.count = np.array([one.count for one in groups], dtype=float)
+        self.leaks = self.count * LEAK
         self.groups = groups
         self.points = len(others)
         conducting, self._beside = self._linear()
@@ -188,10 +189,7 @@ class System:
         for rows, columns, values in (self._fixed, self._rows(found, modes, plain).arrays()):
             rest -= np.bincount(rows, values * all_volts[columns], minlength=self.unknowns)
         if len(self.groups):
-            across = all_volts[self.plus] - all_volts[self.minus]
-            flow = np.where(across > self.threshold,
-                            (across - self.threshold) * self.conducts
-                            + self.threshold * self.leaks, across * self.leaks)  # fmt: skip
+            flow, _ = self._flows(all_volts)
             for places, sign in ((self.plus, -1), (self.minus, 1)):
                 inside = places != GROUND
                 rest += np.bincount(places[inside], sign * flow[inside], minlength=self.unknowns)
@@ -289,12 +287,18 @@ class System:
 
     def step(self, found: Floats, rest: Floats, modes: Modes) -> Floats | None:
         """The whole step of Newton's method; None: the matrix has no inverse."""
-        return self._solve(self._matrix(found, modes), modes, rest, self._slopes(found))
+        _, slopes = self._flows(np.append(found, 0.0))
+        return self._solve(self._matrix(found, modes), modes, rest, slopes)
 
-    def _slopes(self, found: Floats) -> Floats:
-        all_volts = np.append(found, 0.0)
+    def _flows(self, all_volts: Floats) -> tuple[Floats, Floats]:
+        """Currents and slopes of the groups."""
         across = all_volts[self.plus] - all_volts[self.minus]
-        return np.where(across > self.threshold, self.conducts, self.leaks)
+        flow, slope = across * self.leaks, self.leaks.copy()
+        for law, own in self.laws:
+            amps, slopes = law.at(across[own])
+            flow[own] += self.count[own] * amps
+            slope[own] += self.count[own] * slopes
+        return flow, slope
 
     def _solve(
         self, stamp: _Stamp, modes: Modes, rest: Floats, slopes: Floats | None = None
@@ -370,9 +374,9 @@ class System:
         """Points that something ties together in this state."""
         yield from ((one.a, one.b) for one in self.circuit.resistors if one.a in self.at)
         yield from ((one.plus, one.minus) for one in self.sources)
-        slopes = self._slopes(found)
+        _, slopes = self._flows(np.append(found, 0.0))
         for group, slope, leak in zip(self.groups, slopes, self.leaks, strict=True):
-            if slope > leak:
+            if slope > 2 * leak:
                 yield group.plus, group.minus
         for stage in self.regulators:
             if modes[stage.name] != "off":

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 
-from guidegen.calc import bench, budget, loaded, row_drops
+from guidegen.calc import bench, budget, held, loaded, row_drops
+from guidegen.design import tape_law
 from guidegen.design.beside import beside
+from guidegen.design.electrical import BETTER_FEED
 from guidegen.design.model import Model
 from guidegen.design.parts import regulator_of, steps_up
 from guidegen.design.result import PRACTICE, Desk, Mend, Section
@@ -111,8 +113,7 @@ def _sample(desk: Desk, rated: Value) -> None:
     share = _mean_share(desk, "row.sample_share", False)
     mean = desk.work("row.sample_mean", loaded.mean_drop, before=none, stage=none, link=none,
                      pole=none, row=lost, mean_share=share)  # fmt: skip
-    desk.work("row.sample_current", loaded.lowered_current, current=rated, drop=mean,
-              voltage=desk["tape.voltage"], threshold=desk["tape.threshold"])  # fmt: skip
+    tape_law.behind(desk, "row.sample_current", rated, mean, desk["tape.voltage"])
 
 
 def _loaded(desk: Desk) -> None:
@@ -131,8 +132,9 @@ def _loaded(desk: Desk) -> None:
                      pole=pole, row=desk["row.drop"],
                      mean_share=_mean_share(desk, "row.mean", True))  # fmt: skip
     full, most = desk["setting.full"], desk["panel.current"]
-    current = desk.work("panel.loaded_current", loaded.lowered_current, current=most, drop=mean,
-                        voltage=full, threshold=desk["tape.threshold"])  # fmt: skip
+    if tape_law.constant_current(desk.fixture):
+        _chips(desk, before, stage, link, joint)
+    current = tape_law.behind(desk, "panel.loaded_current", most, mean, full)
     at_load = {
         name: desk.work(name, bench.drop_at, drop=drop, at=most, current=current)
         for name, drop in (("scan.drop", pole), ("leads.loaded_drop", before),
@@ -144,6 +146,24 @@ def _loaded(desk: Desk) -> None:
                        link=at_load["stage_link.loaded_drop"])  # fmt: skip
     desk.work("panel.pad_voltage", bench.at_pads, behind=behind, pole=at_load["scan.drop"])
     _input(desk, current, own)
+
+
+def _chips(desk: Desk, before: Value, stage: Value, link: Value, joint: Value) -> None:
+    """Whether the group that gets least voltage still has enough for its chip."""
+    whole = desk.given("rail.whole", Ratio, 1.0, "the farthest row: all of the rails' drop")
+    pole = desk.work("chips.pole", loaded.pole_drop, feed=desk["feed.drop"], joint=joint,
+                     rail=desk["rail.drop"], jumper=desk["jumper.drop"], mean_share=whole,
+                     feed_current=desk["feed.wire_current"],
+                     jumper_current=desk["row.side_current"])  # fmt: skip
+    least = desk.work("chips.least", held.least_voltage, full=desk["setting.full"], before=before,
+                      stage=stage, link=link, pole=pole, row=desk["row.drop"])  # fmt: skip
+    feed = BETTER_FEED.get(str(desk.fact("feed")))
+    spare = desk.work("chips.spare", held.chip_spare, least=least, needed=desk["tape.holds_from"])
+    none = desk.given("chips.none", Volt, 0.0, "what is needed, and no more")
+    desk.limit("chips-hold", none, spare, at_most=False, worst=True, level="advice",
+               place=desk.fixture.place("rows.1.tape"), full=desk["setting.full"], least=least,
+               needed=desk["tape.holds_from"], even=desk["tape.line_regulation"],
+               mends=(Mend({"rows.1.fed_from": feed}),) if feed else ())  # fmt: skip
 
 
 def _own_leads(desk: Desk) -> Value:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from guidegen.calc import control, network, tape, trimming
+from guidegen.calc import control, network, trimming
+from guidegen.design import tape_law
 from guidegen.design.parts import part_of, regulator_of, steps_up
 from guidegen.design.result import PRACTICE, Desk, Finding, Halt, Mend, Section
 from guidegen.errors import GuidegenError
@@ -105,14 +106,14 @@ def _limit(desk: Desk, stage: RegulatorStage) -> None:
     desk.limit("limit-range-low", desk.put(least), limit, at_most=False, place=place, mends=auto)
     desk.limit("limit-load", desk["panel.current"], limit, at_most=False, level="advice",
                place=place, mends=auto)  # fmt: skip
-    group = {"leds_per_group": desk["tape.leds_per_group"],
-             "forward_voltage": desk["tape.forward_voltage"],
-             "group_resistance": desk["group.resistance"]}  # fmt: skip
-    desk.work("limit.tape_voltage", trimming.voltage_at_limit, limit=limit,
-              groups=desk["panel.groups"], **group)  # fmt: skip
+    if not tape_law.constant_current(desk.fixture):
+        # Chips that hold their current leave a limit no voltage to be reached at.
+        desk.work("limit.tape_voltage", trimming.voltage_at_limit, limit=limit,
+                  leds_per_group=desk["tape.leds_per_group"], groups=desk["panel.groups"],
+                  forward_voltage=desk["tape.forward_voltage"],
+                  group_resistance=desk["group.resistance"])  # fmt: skip
     # Judged by current: it is what heats, and it does not hang on the LEDs' own voltage.
-    one = desk.work("group.highest_allowed", tape.group_current,
-                    voltage=desk["tape.highest_voltage"], **group)  # fmt: skip
+    one = tape_law.current(desk, "group.highest_allowed", desk["tape.highest_voltage"])
     allowed = desk.work("panel.highest_allowed", trimming.of_all_groups, group_current=one,
                         groups=desk["panel.groups"])  # fmt: skip
     kept = desk.limit("limit-clamps", allowed, limit, worst=True, level="advice", place=place,
@@ -309,13 +310,15 @@ def _faults(desk: Desk, stage: RegulatorStage, joins: str) -> None:
         "track": desk["control.track"], "floor": desk["supply.highest"] if up else 0.0,
         "ceiling": desk["regulator.output_high" if up else "supply.highest"],
     }  # fmt: skip
-    held = {fault: desk.work(f"fault.{fault.replace(' ', '_')}", network.fault_output, fault=fault,
-                             **inputs)
-            for fault in network.faults_of(joins, across is not None, end is not None)}  # fmt: skip
+    held = {}
+    for fault in network.faults_of(joins, across is not None, end is not None):
+        key = fault.replace(" ", "_")
+        held[fault] = desk.work(f"fault.{key}", network.fault_output, fault=fault, low=False,
+                                **inputs)  # fmt: skip
+        desk.work(f"fault_at_low.{key}", network.fault_output, fault=fault, low=True, **inputs)
     worst = max(held, key=lambda fault: (held[fault].si, -list(held).index(fault)))
     found = desk.put(replace(held[worst], name="control.worst_fault_output"))
-    ratio = desk.work("control.fault_power_ratio", trimming.power_ratio, voltage=found,
-                      threshold=desk["tape.threshold"], rated=desk["tape.voltage"])  # fmt: skip
+    ratio = tape_law.power_ratio(desk, "control.fault_power_ratio", found)
     clamped = bool(desk.fact("limit_guards"))
     kept = desk.limit("control-fault", desk["tape.highest_voltage"], found, place=stage.place,
                       level="advice" if clamped else "stop", fault=worst, ratio=ratio,

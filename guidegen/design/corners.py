@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from guidegen.calc import battery, budget, pulse, supply, tape, window
-from guidegen.design import efficiency, panels
+from guidegen.design import efficiency, panels, tape_law
 from guidegen.design.beside import beside
 from guidegen.design.discharge import fading_table, fading_time
 from guidegen.design.parts import part_of, rated_at_input, regulator_of, supply_part
@@ -74,10 +74,7 @@ def _corner(desk: Desk, name: str, volts: str, control: str) -> str:
     # What the control's own network gives at its low end, not what was wished.
     setting = desk["control.low_output" if control == "low" else "setting.full"]
     output = _output(desk, name, source, setting)
-    one = desk.work(f"{name}.group", tape.group_current, voltage=output,
-                    leds_per_group=desk["tape.leds_per_group"],
-                    forward_voltage=desk["tape.forward_voltage"],
-                    group_resistance=desk["group.resistance"])  # fmt: skip
+    one = tape_law.current(desk, f"{name}.group", output)
     row = desk.work(f"{name}.row", tape.row_current, group_current=one,
                     groups=desk["row.groups"])  # fmt: skip
     current = desk.work(f"{name}.current", tape.panel_current, row_current=row,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from guidegen.calc import drops, row_drops, tape
-from guidegen.design import panels
+from guidegen.design import panels, tape_law
 from guidegen.design.outputs import STEPS, output_text
 from guidegen.design.parts import regulator_of, supply_part
 from guidegen.design.result import Desk, Finding, Halt, Mend, Section
@@ -40,6 +40,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
                  "highest_voltage"):  # fmt: skip
         desk.put(figures[name])
     _settings(desk)
+    _dimming(desk)
     _currents(desk)
     _feed(desk)
     return desk.section()
@@ -79,6 +80,27 @@ def _settings(desk: Desk) -> None:
              regulator=regulator is not None)  # fmt: skip
 
 
+def _dimming(desk: Desk) -> None:
+    """Constant-current tape gives the same light at every voltage that it works at."""
+    held = tape_law.constant_current(desk.fixture)
+    desk.set(constant_current=held)
+    if not held:
+        return
+    stage = regulator_of(desk.fixture)
+    control = stage is not None and stage.control is not None
+    fixed, path = {}, stage.path if stage is not None else ""
+    if stage is not None:
+        top = stage.output_high
+        spread = f" ± {top.spread:.2g} V" if top.spread else ""
+        fixed = {f"{path}.control": "none", f"{path}.output": f"{top.si:.4g} V{spread}"}
+    desk.find(Finding("voltage-dims", "stop" if control else "holds",
+                      place=stage.place if stage else None, names={"kept": not control},
+                      mends=(Mend(fixed | {"chain.+pulse_width": "auto"}), Mend(fixed))
+                      if control else ()))  # fmt: skip
+    if control:
+        raise Halt(desk.section())
+
+
 def _label_output(desk: Desk) -> tuple[Mend, ...]:
     """Up to the label's voltage, less the output's own tolerance."""
     regulator = regulator_of(desk.fixture)
@@ -101,18 +123,14 @@ def _currents(desk: Desk) -> None:
     rated = desk.work("group.rated_current", tape.rated_group_current,
                       power=desk["tape.power"], increment=desk["tape.increment"],
                       voltage=desk["tape.voltage"])  # fmt: skip
-    group = {"leds_per_group": desk["tape.leds_per_group"],
-             "forward_voltage": desk["tape.forward_voltage"]}  # fmt: skip
-    resistance = desk.work("group.resistance", tape.group_resistance,
-                           voltage=desk["tape.voltage"], group_current=rated, **group)  # fmt: skip
+    tape_law.enter(desk)
     count = desk.fixture.panel_count
     if count > 1:
         desk.given("panels", Count, count, "panels")
         desk.work("rows.all", tape.all_panels, rows=desk["row.count"], panels=desk["panels"])
     rows = panels.all_rows(desk)
     for setting, ending in (("setting.full", ""), ("setting.low", "_low")):
-        one = desk.work(f"group.current{ending}", tape.group_current, voltage=desk[setting],
-                        group_resistance=resistance, **group)  # fmt: skip
+        one = tape_law.current(desk, f"group.current{ending}", desk[setting])
         row = desk.work(f"row.current{ending}", tape.row_current, group_current=one,
                         groups=desk["row.groups"])  # fmt: skip
         panel = desk.work(f"panel.current{ending}", tape.panel_current, row_current=row,
@@ -145,10 +163,11 @@ def _feed(desk: Desk) -> None:
     else:
         drop = desk.work("row.drop", DROP_LAWS[feed], **inputs)
     share = desk.work("row.drop_share", drops.drop_share, drop=drop, voltage=desk["setting.full"])
-    mends = (Mend({"rows.1.fed_from": BETTER_FEED[feed]}),) if feed in BETTER_FEED else ()
-    desk.limit("row-drop", limit, share, level="advice", mends=mends, feed=feed, drop=drop,
-               place=desk.fixture.place("rows.1.fed_from") or place_of(
-                   desk.fixture.rows.length))  # fmt: skip
+    if not tape_law.holds(desk, desk["setting.full"]):
+        mends = (Mend({"rows.1.fed_from": BETTER_FEED[feed]}),) if feed in BETTER_FEED else ()
+        desk.limit("row-drop", limit, share, level="advice", mends=mends, feed=feed, drop=drop,
+                   place=desk.fixture.place("rows.1.fed_from") or place_of(
+                       desk.fixture.rows.length))  # fmt: skip
     desk.set(feed=feed, opposite_ends=feed == "opposite ends", both_ends=feed == "both ends",
              one_end=feed in ("left end", "right end"), fed_middle=feed == "middle")  # fmt: skip
 

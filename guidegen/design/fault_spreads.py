@@ -9,8 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from guidegen.calc.ladder import Floats, Ladders
-from guidegen.calc.led_group import GroupLaw
-from guidegen.design import bench
+from guidegen.design import bench, tape_law
 from guidegen.design.result import Desk
 from guidegen.values import band
 
@@ -37,14 +36,13 @@ def batches(desk: Desk, net: Ladders, full: float) -> Iterator[Ladders]:
     full : float
         The source's voltage. [V]
     """
-    volts, amps = desk["tape.voltage"].si, desk["group.rated_current"]
-    leds, forward = desk["tape.leds_per_group"].si, desk["tape.forward_voltage"]
+    amps, forward = desk["group.rated_current"], desk["tape.forward_voltage"]
     yield replace(net, volts=full + deviation(band(desk["setting.full"])))
     more = amps.si + deviation(band(amps))
-    yield replace(net, law=GroupLaw.rated(volts, more, leds, forward.si))
+    yield replace(net, law=tape_law.solved(desk, current=more))
     # The rated point is held: a higher forward voltage leaves less for the resistor.
     higher = forward.si + deviation(band(forward))
-    yield replace(net, law=GroupLaw.rated(volts, amps.si, leds, higher))
+    yield replace(net, law=tape_law.solved(desk, forward=higher))
     extra = 2 * HAND_SPREAD * desk["joint.resistance"].si
     yield replace(
         net,

@@ -9,6 +9,7 @@ import numpy as np
 
 from guidegen.calc import sample
 from guidegen.calc.sample import Fit, Piece
+from guidegen.design import tape_law
 from guidegen.design.parts import rated_group_current
 from guidegen.design.result import Desk, Finding, Section
 from guidegen.errors import GuidegenError
@@ -48,6 +49,10 @@ def taken(fixture: Fixture) -> tuple[Fixture, Section]:
     desk.set(tape_sampled=bool(points), tape_light_sampled=any(one.lux for one in samples),
              count__sample_points=float(len(points)))  # fmt: skip
     part, read = fixture.rows.tape, list[Read]()
+    if points and tape_law.constant_current(fixture):
+        raise GuidegenError("readings of a constant-current tape do not tell its figures: its chips"
+                            " hold one current at every voltage. Leave `points` out, and write the"
+                            " current that it draws into its `power`")  # fmt: skip
     for one in samples:
         assert one.length is not None  # the spec refuses readings without it
         desk.put(one.length, one.meter)
@@ -125,9 +130,12 @@ def _lit(desk: Desk, one: Measured, piece: Piece, part: Part) -> Part:
     found = desk.work("sample.flux", sample.flux_of, illuminance=one.lux.found,
                       distance=one.lux.at, length=one.length).si  # fmt: skip
     rated = rated_group_current(part)
-    mean = piece.currents(np.array([piece.voltage]), rated, part["forward_voltage"].si).mean()
+    mean = rated
+    if part.get("chip_dropout") is None:
+        forward = part["forward_voltage"].si
+        mean = float(piece.currents(np.array([piece.voltage]), rated, forward).mean())
     # Of the reading: the meter's own error stands beside that of the distance and of the dark room.
-    flux = _given(part["flux"], found * rated / float(mean),
+    flux = _given(part["flux"], found * rated / mean,
                   found * max(one.meter.si, LIGHT_METER), one)  # fmt: skip
     return replace(part, figures={**part.figures, "flux": flux})
 

@@ -12,6 +12,7 @@ from guidegen.calc import bench
 from guidegen.calc.ladder import PLUS, Floats, Ladders
 from guidegen.calc.ladder_bands import Band, Part, bands
 from guidegen.calc.ladder_readings import Node, Reading, total, values
+from guidegen.design import tape_law
 from guidegen.design.looks import NUMBERS
 from guidegen.design.result import Desk, Section
 from guidegen.design.solved_panel import OF, SOURCE, Solved, figures
@@ -91,7 +92,9 @@ def _metered(desk: Desk, reading: Reading, value: float) -> Reading:
 
 def parts(desk: Desk) -> list[Part]:
     """Every given with a band that the network rests on, as what it does to the network."""
-    resting = dict.fromkeys(item for name in OF for item in givens(desk[name]))
+    resting = dict.fromkeys(
+        item for name in (*OF, *tape_law.named(desk)) for item in givens(desk[name])
+    )
     found = []
     for item in resting:
         low, high = item.band
@@ -100,7 +103,7 @@ def parts(desk: Desk) -> list[Part]:
         acts = _acts(desk, item)
         if item.name == OWN:
             for kind in ("link", "feed"):
-                ohms, half = figures(1, lambda name: desk[name].si)[kind], (high - low) / 2
+                ohms, half = figures(desk, lambda name: desk[name].si)[kind], (high - low) / 2
                 found.append(Part(f"{OWN} {kind}", half, {kind: _two_joints(ohms)}, False, 2))
                 acts.pop(kind, None)
         if acts:
@@ -111,7 +114,7 @@ def parts(desk: Desk) -> list[Part]:
 def _warm(desk: Desk) -> Part:
     """Copper on the board: from 20 °C to what it reaches in the warmest room."""
     share = desk[WARM].si / desk["tape.track_resistance"].si
-    cold, warm = (figures(1, lambda name: desk[name].si, by) for by in (1.0, share))
+    cold, warm = (figures(desk, lambda name: desk[name].si, by) for by in (1.0, share))
 
     def act(kind: str) -> Callable[[Floats], Floats]:
         steep = (warm[kind] / cold[kind] - 1) / (share - 1)
@@ -127,13 +130,12 @@ def _two_joints(ohms: float) -> Callable[[Floats], Floats]:
 
 def _acts(desk: Desk, item: Given) -> dict[str, Callable[[Floats], Floats]]:
     """What a given does to each kind of part: the design's own laws, called again."""
-    panels = desk.fixture.panel_count
 
     @cache
     def moved(deviation: float) -> dict[str, float]:
         seen: dict[Value, float] = {}
         shift: dict[Value, float] = {item: item.si + deviation}
-        return figures(panels, lambda name: redo(desk[name], shift, seen))
+        return figures(desk, lambda name: redo(desk[name], shift, seen))
 
     def act(kind: str) -> Callable[[Floats], Floats]:
         def factor(deviation: Floats) -> Floats:
@@ -144,8 +146,8 @@ def _acts(desk: Desk, item: Given) -> dict[str, Callable[[Floats], Floats]]:
 
     low, high = item.band
     ends = moved(low - item.si), moved(high - item.si)
-    same = {kind for kind, number in moved(0.0).items() if all(end[kind] == number for end in ends)}
-    return {kind: act(kind) for kind in moved(0.0) if kind not in same and kind != "scale"}
+    kinds = [kind for kind in moved(0.0) if kind != "law"]
+    return {kind: act(kind) for kind in kinds if any(end[kind] != moved(0.0)[kind] for end in ends)}
 
 
 def _widest(desk: Desk, band: Band) -> tuple[Widens, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from guidegen.calc import budget, hand, row_drops
+from guidegen.design import tape_law
 from guidegen.design.looks import NUMBERS
 from guidegen.design.result import Desk, Section
 from guidegen.design.solved_panel import WAYS, way
@@ -79,7 +80,7 @@ def _even(desk: Desk, current: Value, row: Value) -> None:
     """Dimmest over brightest, from the difference of their voltages."""
     group = desk.work("by_hand.group", hand.group_of, current=current, rows=desk["row.count"],
                       groups=desk["row.groups"])  # fmt: skip
-    inputs = {"current": group, "ohms": desk["group.resistance"],
+    inputs = {"current": group, "ohms": tape_law.slope_resistance(desk),
               "leds": desk["tape.leds_per_group"], "ideality": desk["network.ideality"],
               "thermal": desk["by_hand.thermal"]}  # fmt: skip
     own = len(WAYS[way(desk)])

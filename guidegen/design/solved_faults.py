@@ -9,7 +9,7 @@ import numpy as np
 
 from guidegen.calc.ladder import PLUS, Floats, Ladders, State, total_current
 from guidegen.calc.ladder_band import NetworkError
-from guidegen.calc.ladder_faults import Edit, copies, limited
+from guidegen.calc.ladder_faults import Edit, beside, copies, first, limited
 from guidegen.calc.ladder_readings import voltage
 from guidegen.calc.ladder_solve import solve
 from guidegen.calc.telling import Signatures
@@ -44,7 +44,7 @@ class FaultTable:
     limit: float
     """To which a bench supply or the stage holds the current of a short. [A]."""
     amps: Floats
-    """(suspect,): what the panel draws. [A]."""
+    """(suspect,): what all panels draw. [A]."""
     drawn: tuple[float, float]
     """What a short of the rows or rails draws from the supply, the least and the most. [A]."""
 
@@ -62,7 +62,7 @@ def fault_table(design: Design) -> FaultTable:
     Parameters
     ----------
     design : Design
-        Settled and complete. Of several panels, which are alike, one is solved.
+        Settled and complete. Of several panels, which are alike, one has the faults.
 
     Raises
     ------
@@ -90,6 +90,7 @@ class FaultSolver:
         self.desk = desk = Desk("solved faults", design.fixture, design.sections)
         solved: Solved = design.result("solved panel")
         self.net = net or solved.net
+        self.panels = design.fixture.panel_count
         self.wiring = Wiring(self.net, design.model.panels[0])
         self.hops = [path(design.model, sign, self.wiring.out(pole))
                      for pole, sign in enumerate(SIGNS)]  # fmt: skip
@@ -153,7 +154,8 @@ class FaultSolver:
         if self.regulated and any(hop.role == "regulator" for hop in self.hops[pole][number:]):
             return ()
         good = float(np.asarray(self.net.source[pole]))
-        return (Edit("source", (pole,), 1 / (1 / good + BAD_JOINT)),)
+        # The source of one panel's network resists as all panels' current makes it.
+        return (Edit("source", (pole,), 1 / (1 / good + self.panels * BAD_JOINT)),)
 
     # --- solving ---------------------------------------------------------------------------------
 
@@ -181,20 +183,22 @@ class FaultSolver:
         for kind in dict.fromkeys(kinds):
             mine = [number for number, one in enumerate(kinds) if one == kind]
             cases = [every[number].edits for number in mine]
-            for part, state, net in self._parts(cases, *kind):
+            for part, state, drawn in self._parts(cases, *kind):
                 at = [mine[number] for number in part]
                 for key, point in points.items():
-                    volts[key][at] = voltage(net, state, point)
-                groups[at], amps[at] = state.currents, total_current(net, state)
+                    volts[key][at] = voltage(self.net, state, point)
+                groups[at], amps[at] = state.currents, drawn
         return volts, groups, amps
 
     def _parts(
         self, cases: Sequence[Sequence[Edit]], shorts: bool, over: bool
-    ) -> Iterator[tuple[range, State, Ladders]]:
+    ) -> Iterator[tuple[range, State, Floats]]:
+        """Cases, the state of the changed panel, and what all panels draw. [A]."""
         base = self.wiring.wide if shorts else self.net
-        step = max(1, 2_000_000 // (self.net.rows * self.net.stations))
-        for first in range(0, len(cases), step):
-            net = copies(base, cases[first : first + step])
+        step = max(1, 2_000_000 // (self.panels * self.net.rows * self.net.stations))
+        for begin in range(0, len(cases), step):
+            alone = copies(base, cases[begin : begin + step])
+            net = beside(alone, base, self.panels - 1) if self.panels > 1 else alone
             if shorts or over:
                 state, volts = limited(net, self.limit, START if shorts else 1.0)
                 net = replace(net, volts=volts)
@@ -202,7 +206,8 @@ class FaultSolver:
                     self.held.append(volts)
             else:
                 state = solve(net)
-            yield range(first, first + net.cases), state, net
+            amps = total_current(net, state)
+            yield range(begin, begin + net.cases), first(alone, state), amps
 
     def _drawn(self, every: Sequence[Suspect]) -> tuple[float, float]:
         """What the supply must give into a short behind whatever holds it.
@@ -278,7 +283,8 @@ class FaultSolver:
         found = np.full(len(every), low)
         for number, one in enumerate(every):
             if one.kind.startswith("control-"):
-                found[number] = one.edits[0].value
+                fault = one.kind.removeprefix("control-").replace("-", "_")
+                found[number] = self.desk[f"fault_at_low.{fault}"].si
             elif one.kind in ("output-low", "output-high"):
                 found[number] = low * one.edits[0].value / self.full
             elif one.edits and one.edits[0].what == "volts":

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
 from guidegen.calc import drops, paths, wire
+from guidegen.calc.held_group import HeldGroup
 from guidegen.calc.ladder import (
     MINUS,
     PLUS,
@@ -21,8 +22,7 @@ from guidegen.calc.ladder import (
     State,
 )
 from guidegen.calc.ladder_solve import solve
-from guidegen.calc.led_group import GroupLaw
-from guidegen.design import rail_lines
+from guidegen.design import rail_lines, tape_law
 from guidegen.design.result import Desk, Section
 from guidegen.kinds import Celsius, FinePercent, MilliWatt, PerKelvin
 from guidegen.spec.model import Fixture
@@ -47,22 +47,26 @@ class Solved:
 
     net: Ladders
     state: State
+    tried: tuple[str, ...] = ()
+    """What was needed beside whole steps of Newton's method, for this feed or another."""
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     """Solve the panel at the full setting, as it is fed and as it might be."""
     desk = Desk("solved panel", fixture, before)
-    own, result = way(desk), None
+    own, result, tried = way(desk), None, dict[str, None]()
     desk.given("network.temperature", Celsius, 293.15, "tables of conductors: 20 °C")
     _warm(desk)
     for name in WAYS:
         net = ladders(desk, name)
         state = solve(net)
+        tried |= dict.fromkeys(state.fallbacks)
         desk.given(f"network.{name}", FinePercent, evenness(state), SOURCE)
         if name == own:
             _enter(desk, net, state)
             result = Solved(net, state)
-    return desk.section(result)
+    assert result is not None
+    return desk.section(replace(result, tried=tuple(tried)))
 
 
 def way(desk: Desk) -> str:
@@ -130,7 +134,7 @@ def ladders(desk: Desk, feed: str, warm: float = 1.0) -> Ladders:
     without a group, half an increment from the groups beside them.
     """
     rows, groups = int(desk["row.count"].si), int(desk["row.groups"].si)
-    given = figures(desk.fixture.panel_count, lambda name: desk[name].si, warm)
+    given = figures(desk, lambda name: desk[name].si, warm)
     pads = [0, groups + 1]
     if feed == "middle":
         pads = [_split(desk, groups)]
@@ -148,9 +152,8 @@ def ladders(desk: Desk, feed: str, warm: float = 1.0) -> Ladders:
         taps, lines = len(segments) + 1, [(segments, fed)] * len(WAYS[feed])
     rails = tuple(Rail(pole, 1 / along, (Feed(fed, 1 / given["feed"]),))
                   for (pole, _), (along, fed) in zip(WAYS[feed], lines, strict=True))  # fmt: skip
-    law = GroupLaw(given["scale"], given["ohms"], given["saturation"])
     return Ladders(
-        cases=1, rows=rows, stations=len(count), law=law, groups=count,
+        cases=1, rows=rows, stations=len(count), law=given["law"], groups=count,
         tracks=(1 / pieces, 1 / pieces), links=links, rails=rails, tap_of_row=tap_of_row,
         taps=taps, volts=given["volts"], source=(1 / given["source"], 1 / given["source"]),
     )  # fmt: skip
@@ -164,24 +167,26 @@ OF = ("tape.voltage", "group.rated_current", "tape.leds_per_group", "tape.forwar
       "stage_link.loaded_drop")  # fmt: skip
 
 
-def figures(panels: int, of: Callable[[str], float], warm: float = 1.0) -> dict[str, Any]:
+def figures(desk: Desk, of: Callable[[str], float], warm: float = 1.0) -> dict[str, Any]:
     """A panel's parts from values named in `OF`, by the kinds of `ladder_readings`.
 
-    `scale` comes with them: what a group's voltage is counted in. What holds the full setting has
-    little resistance; a stage behind that, and leads where nothing holds the voltage behind them,
-    carry the current of all panels, and this network has that of one.
+    `law` comes with them, that of a group. What holds the full setting has little resistance. It,
+    a stage behind it, and leads where nothing holds the voltage behind them carry the current of
+    all panels, and this network has that of one: what they resist counts so many times.
     """
-    law = GroupLaw.rated(of("tape.voltage"), of("group.rated_current"), of("tape.leds_per_group"),
-                         of("tape.forward_voltage"))  # fmt: skip
+    held, panels = tape_law.constant_current(desk.fixture), desk.fixture.panel_count
+    law = tape_law.network_law(of, held)
+    # A chip's current does not go with its dropout.
+    ohms = np.asarray(law.ohms) / (law.dropout if isinstance(law, HeldGroup) else 1.0)
     joint, pitch = of("joint.resistance"), of("row.pitch")
     lost = sum(of(f"{name}.loaded_drop") for name in ("leads", "pulse_width", "stage_link"))
     return {
-        "ohms": law.ohms, "saturation": law.saturation, "scale": law.scale,
+        "ohms": ohms, "saturation": law.saturation, "law": law,
         "track": warm * of("tape.track_resistance") * of("tape.increment"),
         "link": warm * of("jumper.resistance") * of("jumper.length") + 2 * joint,
         "rail": warm * of("rail.resistance") * pitch,
         "feed": of("feed.resistance") * of("feed.length") + 2 * joint,
-        "source": INSIDE + lost / of("panel.loaded_current") * panels / 2,
+        "source": panels * (INSIDE + lost / of("panel.loaded_current") / 2),
         "volts": of("setting.full"),
     }  # fmt: skip
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from guidegen.calc.held_group import HeldGroup
 from guidegen.calc.led_group import BOLTZMANN, GroupLaw
 from guidegen.design.fault_cases import Wiring
 from guidegen.design.model import minus
@@ -78,6 +79,7 @@ class _Deck:
             # A junction of so many LEDs in series: their number times their ideality.
             f".model LEDS D(IS={float(np.asarray(law.saturation)):.12g}"
             f" N={float(np.asarray(law.scale)) / _THERMAL:.12g})",
+            *_chip(law),
             f"V1 SOURCE 0 {float(np.asarray(net.volts)):.9g}",
         ]  # fmt: skip
         lines = [*head, *self._ends(), *self._rails(), *self._rows(), ".op", ".end"]
@@ -113,7 +115,7 @@ class _Deck:
         count = net.wide(net.groups, net.rows, net.stations)[0]
         tracks = [net.wide(net.tracks[pole], net.rows, net.stations - 1)[0] for pole in (0, 1)]
         assert isinstance(net.law, GroupLaw)
-        ohms = float(np.asarray(net.law.ohms))
+        ohms, chip = float(np.asarray(net.law.ohms)), isinstance(net.law, HeldGroup)
         for row, ref in enumerate(self.wiring.rows):
             for station in range(net.stations):
                 plus, minus = (self.node("row", row, station, pole) for pole in (0, 1))
@@ -121,7 +123,8 @@ class _Deck:
                 if count[row, station]:
                     # A station holds one group, or none.
                     yield f"D{name} {plus} {name}J LEDS"
-                    yield f"R{name} {name}J {minus} {ohms:.9g}"
+                    yield (f"J{name} {name}J {minus} {minus} CHIP" if chip else
+                           f"R{name} {name}J {minus} {ohms:.9g}")  # fmt: skip
                 if station:
                     for pole in (0, 1):
                         yield (f"R{name}{_POLES[pole]} {self.node('row', row, station - 1, pole)}"
@@ -154,3 +157,12 @@ class _Deck:
             terminals = minus(" ".join(node.terminals))
             writer.writerow([node.name, terminals, f"{node.volts:.9f}"])
         return out.getvalue().encode()
+
+
+def _chip(law: GroupLaw) -> Iterator[str]:
+    """The model of a chip that holds a group's current, if there is one."""
+    if isinstance(law, HeldGroup):
+        flat = law.dropout / (2 * float(np.asarray(law.ohms)))
+        yield "* A chip that holds its current is a JFET with its gate at its source."
+        yield (f".model CHIP NJF(VTO={-law.dropout:.12g} BETA={flat / law.dropout**2:.12g}"
+               f" LAMBDA={law.growth:.12g} IS=1e-30)")  # fmt: skip

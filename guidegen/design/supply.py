@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import dataclasses
 
-from guidegen.calc import budget, supply, tape, trimming
-from guidegen.design import panels
+from guidegen.calc import budget, supply, tape
+from guidegen.design import panels, tape_law
 from guidegen.design.bank import input_margin, is_bank, voltages
 from guidegen.design.beside import beside, settle_beside
 from guidegen.design.choose import chosen_part
@@ -193,16 +193,12 @@ def _direct(desk: Desk) -> None:
     desk.given("tape.share_of_input", Percent, 1.0, "no regulator")
     power = _input_power(desk, desk["tape.share_of_input"])
     _input(desk, "current", budget.current_of, power=power, voltage=desk["supply.voltage"])
-    group = desk.work("group.highest_current", tape.group_current, voltage=desk["supply.highest"],
-                      leds_per_group=desk["tape.leds_per_group"],
-                      forward_voltage=desk["tape.forward_voltage"],
-                      group_resistance=desk["group.resistance"])  # fmt: skip
+    group = tape_law.current(desk, "group.highest_current", desk["supply.highest"])
     row = desk.work("row.highest_current", tape.row_current, group_current=group,
                     groups=desk["row.groups"])  # fmt: skip
     _input(desk, "highest_current", tape.panel_current, row_current=row,
            rows=panels.all_rows(desk))  # fmt: skip
-    ratio = desk.work("direct.power_ratio", trimming.power_ratio, voltage=desk["supply.highest"],
-                      threshold=desk["tape.threshold"], rated=desk["tape.voltage"])  # fmt: skip
+    ratio = tape_law.power_ratio(desk, "direct.power_ratio", desk["supply.highest"])
     desk.limit("direct-voltage", desk["tape.highest_voltage"], desk["supply.highest"], ratio=ratio,
                place=desk.fixture.place("supplies.1"),
                mends=(Mend({"chain.+regulator": "auto"}),))  # fmt: skip

@@ -82,7 +82,7 @@ def drawn_rows(model: Model) -> list[Part]:
 
 
 def _row(canvas: Canvas, design: DesignLike, row: Part, area: Area) -> None:
-    """Two tracks with a group of LEDs and resistor between them: how the tape is made."""
+    """Two tracks with a group of LEDs and resistor or chip between them: how tape is made."""
     canvas.path("hidden", polyline([(area.x0, area.y0), (area.x1, area.y0), (area.x1, area.y1),
                                     (area.x0, area.y1)], close=True))  # fmt: skip
     plus, low = area.y0 + _TRACK, area.y1 - _TRACK
@@ -96,7 +96,8 @@ def _row(canvas: Canvas, design: DesignLike, row: Part, area: Area) -> None:
     symbols.upright_resistor(canvas, x, low - 20)
     series = shown(design, "tape.leds_per_group")
     groups = shown(design, "row.groups")
-    lines = [f"{series} LED" if series else "LED", "+ R", f"× {groups}" if groups else ""]
+    beside = "+ IC" if design.facts.get("constant_current") else "+ R"
+    lines = [f"{series} LED" if series else "LED", beside, f"× {groups}" if groups else ""]
     for number, line in enumerate(line for line in lines if line):
         canvas.text((x + 22, plus + 22 + 16 * number), line, size=SMALL)
     pads = [terminal for terminal in design.model.terminals if terminal.part == row.ref]

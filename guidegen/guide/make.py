@@ -245,6 +245,7 @@ class _Desk:
             "workings": workings.workings(design, self.words, self.search),
             "solved": workings.solved(design, self.words, self.search),
             "network_of": workings.network_of(design, self.words),
+            "network_tried": ", ".join(design.result("solved panel").tried),
             "givens": workings.givens(design, self.words),
             "choices": workings.choices(design, self.words),
             "widest": [views.Ready(one, (), name=workings.called(one.part, self.words))

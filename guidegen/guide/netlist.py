@@ -11,7 +11,7 @@ from itertools import pairwise
 from math import inf
 
 from guidegen.calc import paths
-from guidegen.calc.circuits import Circuit, CutOff, Group, Regulator, Resistor, Source
+from guidegen.calc.circuits import Circuit, CutOff, Group, Regulator, Resistor, Source, Straight
 from guidegen.design.solved_panel import INSIDE
 from guidegen.guide.net import CONNECTOR, FUSE, SWITCH
 from guidegen.guide.state import Power, State
@@ -146,11 +146,21 @@ class Netlist:
             places.sort(key=lambda place: place[0])
             for (one, a), (other, b) in pairwise(places):
                 self.resistor(a, b, per_metre * (other - one))
+        if middles:
+            law = self._group()
         for _, name in middles:
-            self.circuit.groups.append(
-                Group(f"{name}+", f"{name}-", self.number("tape.threshold"),
-                      self.number("group.resistance"), groups / lumps)
-            )  # fmt: skip
+            self.circuit.groups.append(Group(f"{name}+", f"{name}-", law, groups / lumps))
+
+    def _group(self) -> Straight:
+        """The law of the design's own sums: what a step prints must hold by the same one."""
+        threshold = self.number("tape.threshold")
+        if not self.state.facts.get("constant_current"):
+            return Straight(threshold, self.number("group.resistance"))
+        ohms, beyond = (self.number(f"group.{n}_resistance") for n in ("chip", "slope"))
+        # Where the line through the rated point meets that below the dropout.
+        over = threshold - self.number("tape.voltage")
+        held = (self.number("group.rated_current") + over / beyond) / (1 - ohms / beyond)
+        return Straight(threshold, ohms, held, beyond)
 
     def _along(self, key: str, length: float) -> float:
         side = key.split(":")[1][0]

@@ -34,6 +34,8 @@ class Solved:
     reading: Reading
     values: tuple[float, ...]
     """What the meter shows at each pair of points, in SI; infinite: open."""
+    tried: tuple[str, ...] = ()
+    """What was needed beside whole steps from nothing, and modes that were changed."""
 
     @property
     def low(self) -> float:
@@ -73,10 +75,13 @@ class Solver:
             return None
         solution = self._live(state, power)
         if reading.instrument == "amps":
-            return Solved(reading, (solution.currents["supply"],))
+            return Solved(reading, (solution.currents["supply"],), solution.tried)
         if reading.instrument == "short":
-            return Solved(reading, tuple(_shorted(solution, *pair) for pair in reading.probes))
-        return Solved(reading, tuple(solution.between(*pair) for pair in reading.probes))
+            shorts = [_shorted(solution, *pair) for pair in reading.probes]
+            tried = dict.fromkeys(text for _, texts in shorts for text in texts)
+            return Solved(reading, tuple(amps for amps, _ in shorts), tuple(tried))
+        volts = tuple(solution.between(*pair) for pair in reading.probes)
+        return Solved(reading, volts, solution.tried)
 
     def _dead(self, state: State) -> Circuit:
         key = ("dead", *_stands(state))
@@ -109,10 +114,10 @@ def _own(reading: Reading, state: State) -> Power | None:
     return Power("supply", (f"{ref}:+", f"{ref}:-"), inf, float(volts))
 
 
-def _shorted(solution: Solution, red: str, black: str) -> float:
-    """The current through a meter on amperes. [A]."""
+def _shorted(solution: Solution, red: str, black: str) -> tuple[float, tuple[str, ...]]:
+    """The current through a meter on amperes [A], and what was tried to find it."""
     short = solve(solution.circuit.beside(Resistor(red, black, SHUNT)), solution.ground)
-    return (short.volts[red] - short.volts[black]) / SHUNT
+    return (short.volts[red] - short.volts[black]) / SHUNT, short.tried
 
 
 def judged(solved: Solved) -> Found:

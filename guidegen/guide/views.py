@@ -259,6 +259,7 @@ def solved(rows: Sequence[SolvedRow], words: Words) -> list[dict[str, str]]:
             "where": row.solved.reading.where,
             "says": row.solved.reading.says,
             "solved": _solved(row.solved, words),
+            "tried": "; ".join(row.solved.tried),
         }
         for row in rows
         if row.solved.reading.expected is not None

@@ -13,6 +13,7 @@ from guidegen.design.model import Model
 from guidegen.design.result import Design
 from guidegen.design.solved_checks import BY_HAND
 from guidegen.design.solved_panel import OF, SOURCE
+from guidegen.design.tape_law import CHIP
 from guidegen.kinds import FineMetre, Hour, Minute, kind_of
 from guidegen.values import (
     Given,
@@ -121,7 +122,9 @@ def is_solved(value: Value) -> TypeGuard[Given]:
 
 def network_of(design: Design, words: Words) -> tuple[tuple[str, str, str], ...]:
     """(anchor, name, value) of all that the network is made of."""
-    named = [design.values[name] for name in (*OF, "network.ideality", "network.temperature")]
+    names = (*OF, *(name for name in CHIP if name in design.values), "network.ideality",
+             "network.temperature")  # fmt: skip
+    named = [design.values[name] for name in names]
     return tuple((one.anchor, called(one, words), str(one)) for one in named)
 
 

@@ -81,6 +81,14 @@ def _tape() -> PartKind:
             "leds_per_group": _figure(kinds.Count, ("1", "24", "3"), "LEDs in one group"),
             "forward_voltage": _figure(
                 kinds.Volt, ("1.5 V", "4 V", "2.85 V ± 4 %"), "Forward voltage of one LED"),
+            "chip_dropout": _figure(
+                kinds.Volt, ("0.1 V", "5 V", "1.5 V ± 20 %"),
+                "Of a constant-current tape: voltage that the chip of a group needs to hold the"
+                " current; a tape with resistors has none", needed=False),
+            "line_regulation": _figure(
+                kinds.PerVolt, ("0.05 %/V", "2 %/V", "0.5 %/V"),
+                "Of a constant-current tape: by how much the current grows with the voltage",
+                needed=False),
             "flux": _figure(
                 kinds.LumenPerMetre, ("10 lm/m", "6000 lm/m", "850 lm/m ± 15 %"),
                 "Luminous flux per metre at the label's voltage"),

@@ -116,6 +116,32 @@ def test_an_open_wiper_leaves_the_whole_track():
     assert found["control short"] == pytest.approx(choice.low)
 
 
+@pytest.mark.parametrize("arrangement", ["in series with trimmer", "in place of fixed resistor"])
+def test_faults_at_both_ends_of_the_control(arrangement):
+    """By the divider: an open bridge shows where the track is in circuit, an open wiper elsewhere.
+
+    At one end the track is shorted by the wiper, so what lies across it does nothing there.
+    """
+    track, across, end, trimmer = 10e3, 7.5e3, 820.0, 3e3
+    parts = {"arrangement": arrangement, "reference": 1.23, "fixed": 1200.0, "trimmer": trimmer,
+             "track": track, "across": across, "end": end}  # fmt: skip
+    both = track * across / (track + across)
+
+    def output(leg):
+        if arrangement == "in series with trimmer":
+            return 1.23 * (1 + (trimmer + end + leg) / 1200)
+        return 1.23 * (1 + trimmer / (end + leg))
+
+    at = {side: control.fault_outputs(**parts, low=side == "low") for side in ("low", "high")}
+    upper = arrangement == "in series with trimmer"
+    whole, shorted = ("high", "low") if upper else ("low", "high")
+    assert at[whole]["across open"] == pytest.approx(output(track))
+    assert at[shorted]["across open"] == pytest.approx(output(0))
+    for found in at.values():
+        assert found["wiper open"] == pytest.approx(output(both))
+        assert found["control short"] == pytest.approx(output(0))
+
+
 def test_legs_solve_the_divider():
     upper = control.upper_needed(output=12, reference=1.23, lower=1200)
     lower = control.lower_needed(output=12, reference=1.23, upper=upper)

@@ -7,9 +7,13 @@ import random
 import numpy as np
 import pytest
 
-from guidegen.calc import tape
-from guidegen.calc.circuits import Circuit, CutOff, Group, Regulator, Resistor, Source
+from guidegen.calc import held, tape
+from guidegen.calc.circuits import Circuit, CutOff, Group, Regulator, Resistor, Source, Straight
+from guidegen.calc.held_group import HeldGroup
+from guidegen.calc.led_group import GroupLaw
 from guidegen.calc.nodal import METER, NoSolutionError, resistances, solve
+
+STRAIGHT = Straight(9.0, 150.0)
 
 
 def test_a_divider():
@@ -48,28 +52,57 @@ def test_a_cube_of_equal_resistances(far, ohms):
 
 
 def test_what_nothing_joins_is_open():
-    circuit = Circuit([Resistor("a", "b", 1)], [Group("b", "0", 9, 150)])
+    circuit = Circuit([Resistor("a", "b", 1)], [Group("b", "0", STRAIGHT)])
     assert resistances(circuit, [("a", "0"), ("a", "a"), ("x", "y")]) == (math.inf, 0, math.inf)
 
 
-@pytest.mark.parametrize("volts", [0.0, 5.0, 8.999, 9.001, 10.0, 12.0, 14.5])
-def test_a_group_follows_the_law_of_the_tape(volts):
-    circuit = Circuit(groups=[Group("a", "0", 9, 150, 7)], sources=[Source("S", "a", "0", volts)])
-    law = tape.group_current(voltage=volts, leds_per_group=3, forward_voltage=3,
-                             group_resistance=150)  # fmt: skip
-    # Below its threshold a group leaks a nanoampere a volt.
-    assert solve(circuit, "0").currents["S"] == pytest.approx(7 * law, abs=1e-7)
+@pytest.mark.parametrize("volts", [0.0, 5.0, 8.0, 9.0, 10.0, 12.0, 14.5])
+@pytest.mark.parametrize("law", [GroupLaw(0.154, 150.0, 1e-27), HeldGroup.held(
+    12.0, 0.02, 3, 3.0, dropout=1.5, regulation=0.005)], ids=["resistor", "chip"])  # fmt: skip
+def test_a_group_follows_shockleys_law(law, volts):
+    """The equation itself: all that the LEDs and what is in series with them need."""
+    circuit = Circuit([Resistor("a", "b", 2.0)], [Group("b", "0", law, 7)],
+                      [Source("S", "a", "0", volts)])  # fmt: skip
+    found = solve(circuit, "0")
+    whole, across = found.currents["S"] / 7, found.between("b", "0")
+    assert found.between("a", "b") == pytest.approx(14 * whole, rel=1e-9, abs=1e-12)
+    # A nanoampere a volt leaks beside a group.
+    current = whole - 1e-9 * across
+    left = across - law.scale * math.log1p(max(current, 0) / law.saturation)
+    if volts < 8:
+        assert abs(current) < 1e-8
+    elif isinstance(law, HeldGroup):
+        share = min(left / law.dropout, 1.0)
+        flat = law.dropout / (2 * law.ohms) * share * (2 - share)
+        assert current == pytest.approx(flat * (1 + law.growth * left), rel=1e-5)
+    else:
+        assert left == pytest.approx(150 * current, rel=1e-5)
 
 
 def test_a_group_behind_a_resistance():
     """(12 − 9)/(150/12 + 2.5) = 0.2 A."""
-    circuit = Circuit([Resistor("a", "b", 2.5)], [Group("b", "0", 9, 150, 12)],
+    circuit = Circuit([Resistor("a", "b", 2.5)], [Group("b", "0", STRAIGHT, 12)],
                       [Source("S", "a", "0", 12)])  # fmt: skip
     assert solve(circuit, "0").currents["S"] == pytest.approx(0.2, abs=2e-7)
 
 
+@pytest.mark.parametrize("volts", [0.0, 5.0, 8.9, 9.5, 10.4, 10.7, 12.0, 14.0])
+def test_straight_groups_follow_the_laws_of_the_tape(volts):
+    """20 mA at 12 V: 150 Ω, or 75 Ω below a chip's dropout and 0.5 % a volt above it."""
+    leds = {"leds_per_group": 3, "forward_voltage": 3}
+    plain = tape.group_current(voltage=volts, group_resistance=150, **leds)
+    assert float(STRAIGHT.at(volts)[0]) == pytest.approx(plain, abs=1e-15)
+    beyond = held.slope_resistance(0.02, 0.005)
+    # Both lines meet where (u − 9)/75 = 0.02 (1 + 0.005 (u − 12)).
+    knee = (0.02 * (1 - 0.06) + 9 / 75) / (1 / 75 - 1 / beyond)
+    chip = Straight(9, 75, (knee - 9) / 75, beyond)
+    law = held.held_current(voltage=volts, group_resistance=75, rated_current=0.02,
+                            rated_voltage=12, regulation=0.005, **leds)  # fmt: skip
+    assert float(chip.at(volts)[0]) == pytest.approx(law, abs=1e-12)
+
+
 def test_a_supply_at_its_limit_holds_the_current():
-    circuit = Circuit(groups=[Group("a", "0", 9, 150, 12)],
+    circuit = Circuit(groups=[Group("a", "0", STRAIGHT, 12)],
                       sources=[Source("S", "a", "0", 12, 0.1)])  # fmt: skip
     found = solve(circuit, "0")
     assert found.modes == {"S": "current"}
@@ -80,7 +113,7 @@ def regulated(volts=19.0, upper=10e3, limit=math.inf, supply=5.0, **more):
     resistors = [Resistor("out", "tap", upper), Resistor("tap", "m", 1200)]
     resistors += [Resistor("m", "0", 1e-3), Resistor("v", "in", 0.1), Resistor("out", "r", 0.05)]
     stage = Regulator("T", "in", "0", "out", "m", "tap", 1.23, 1.5, 0.92, limit, **more)
-    return Circuit(resistors, [Group("r", "m", 9, 150, 120)],
+    return Circuit(resistors, [Group("r", "m", STRAIGHT, 120)],
                    [Source("S", "v", "0", volts, supply)], [stage])  # fmt: skip
 
 
@@ -138,7 +171,7 @@ def test_a_cut_off_opens_below_its_voltage(volts, reads):
 
 def test_the_meter_is_a_part_of_the_circuit_where_it_touches_an_open_end():
     """Across an open joint of a row: the meter's 10 MΩ and the groups in series."""
-    circuit = Circuit([Resistor("pad", "row", 0.01)], [Group("row", "0", 9, 150, 10)],
+    circuit = Circuit([Resistor("pad", "row", 0.01)], [Group("row", "0", STRAIGHT, 10)],
                       [Source("S", "rail", "0", 12)])  # fmt: skip
     found = solve(circuit, "0")
     # Threshold first, then nearly all of the rest over the meter.

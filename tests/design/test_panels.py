@@ -12,6 +12,7 @@ from guidegen.content.words import load_words
 from guidegen.design import Design
 from guidegen.design.model import Part
 from guidegen.design.solid import Solid
+from guidegen.design.solved_faults import fault_table
 from guidegen.guide.steps import load_steps
 
 Settled = Callable[[str], Design]
@@ -171,3 +172,12 @@ def test_what_a_panel_takes_is_counted_for_each(two: Design, settled: Settled) -
     (alone,) = [step.minutes.si for step in one if step.id == "rows-stuck"]
     # Nine rows on each of two boards, against twelve on one.
     assert rows > 1.4 * alone
+
+
+def test_a_fault_of_one_panel_is_solved_with_the_other_beside_it(two: Design) -> None:
+    """A row that is dark takes its own share of the current of all rows, and no more."""
+    table = fault_table(two)
+    values, kinds = two.values, [one.kind for one in table.suspects]
+    assert table.amps[0] == pytest.approx(values["panel.loaded_current"].si, rel=0.01)
+    dark = table.amps[kinds.index("jumper-open")] / table.amps[0]
+    assert 1 - dark == pytest.approx(1 / values["rows.all"].si, rel=0.05)

@@ -8,10 +8,14 @@ import math
 import re
 import shutil
 import subprocess
+from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
+from guidegen.calc import ladder_band, ladder_steps
+from guidegen.calc.ladder import total_current
 from guidegen.calc.ladder_solve import solve
 from guidegen.design import settle
 from guidegen.design.result import Desk
@@ -21,6 +25,7 @@ from guidegen.spec.changes import changed
 
 NGSPICE = shutil.which("ngspice")
 SPECS = Path(__file__).parents[2] / "specs"
+DATA = Path(__file__).parents[1] / "data"
 # 1.5 mm² and 0.5 mm² class 1, 0.75 mm² class 5: greatest resistance at 20 °C. [ohm/m].
 RAIL, JUMPER, FEED = 12.1e-3, 36.0e-3, 26.0e-3
 JOINT, INSIDE = 5e-3, 1e-3  # project defaults, which the guide prints
@@ -142,3 +147,48 @@ def test_the_warm_panel_by_a_design_of_more_resistance(demo):
     uneven = 1 - design.values["network.warm_evenness"].si
     assert uneven == pytest.approx(1 - other.values["network.opposite_ends"].si, rel=0.08)
     assert uneven > 1.1 * (1 - design.values["network.opposite_ends"].si)
+
+
+def test_a_panel_that_is_not_solved_is_never_a_result(monkeypatch):
+    """With no step allowed: the design says what was tried, and has no solved number."""
+    for form in (ladder_steps, ladder_band):
+        monkeypatch.setattr(form, "MOST_STEPS", 0)
+    design = settle(load(SPECS / "herbarium-copy-light.yaml"), mends=False)
+    (found,) = [one for one in design.findings if one.id == "not-computable"]
+    assert found.level == "stop"
+    assert "source stepping" in str(found.names["why"])
+    assert not design.complete
+    assert not [name for name in design.values if name.startswith("network.one_end")]
+
+
+def test_what_was_needed_beside_whole_steps_is_kept(monkeypatch):
+    monkeypatch.setattr(ladder_steps, "MOST_STEPS", 0)
+    design = settle(load(SPECS / "herbarium-copy-light.yaml"), mends=False)
+    assert design.result("solved panel").tried == ("two-pole form",)
+    assert design.complete
+
+
+def test_two_panels_on_one_source_are_one_behind_twice_its_resistance():
+    """Both written out as one network, their rails joined by nothing to speak of."""
+    design = settle(load(DATA / "sixty-rows.yaml"), mends=False)
+    assert design.fixture.panel_count == 2
+    alone = design.result("solved panel")
+    net = alone.net
+
+    def twice(values):
+        wide = np.asarray(values, dtype=float)
+        return np.concatenate([wide, wide])
+
+    both = replace(
+        net, rows=2 * net.rows, taps=2 * net.taps,
+        tap_of_row=np.concatenate([net.tap_of_row, net.tap_of_row + net.taps]),
+        links=tuple(replace(link, conductance=twice(link.conductance)) for link in net.links),
+        rails=tuple(replace(rail, segments=np.concatenate([rail.segments, [1e-12], rail.segments]),
+                            feeds=tuple(replace(feed, tap=feed.tap + shift) for feed in rail.feeds
+                                        for shift in (0, net.taps))) for rail in net.rails),
+        source=tuple(2 * np.asarray(one) for one in net.source),
+    )  # fmt: skip
+    found = solve(both)
+    for panel in (slice(None, net.rows), slice(net.rows, None)):
+        assert np.abs(found.rows[:, panel] - alone.state.rows).max() < 1e-10
+    assert total_current(both, found)[0] == pytest.approx(2 * total_current(net, alone.state)[0])

@@ -18,7 +18,10 @@ NGSPICE = shutil.which("ngspice")
 SPECS = sorted((Path(__file__).parents[2] / "specs").glob("*.yaml"))
 CASES = [(spec, {}) for spec in SPECS] + [
     (SPECS[1], {"rows.1.fed_from": "middle"}), (SPECS[1], {"rows.1.count": "1"}),
-    (SPECS[1], {"wiring.rails.fed_at": "below row 3"})]  # fmt: skip
+    (SPECS[1], {"wiring.rails.fed_at": "below row 3"}),
+    (SPECS[1], {"rows.1.tape": "{like: tape-12v-10w-cri95, chip_dropout: 1.2 V}",
+                "chain.regulator.control": "none",
+                "chain.regulator.output": "11.8 V"})]  # fmt: skip
 
 
 @pytest.mark.skipif(NGSPICE is None, reason="ngspice is not installed")

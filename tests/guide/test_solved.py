@@ -14,6 +14,7 @@ from guidegen.content.words import load_words
 from guidegen.design import settle
 from guidegen.design.model import Model
 from guidegen.design.result import Design
+from guidegen.guide import netlist
 from guidegen.guide.bench import all_facts
 from guidegen.guide.solved import SOLVED, Solver
 from guidegen.guide.step import Act, Step
@@ -120,6 +121,29 @@ def test_law_and_solver_agree(name: str) -> None:
 @pytest.mark.parametrize("spec", ["boatshed-work-bar", "puppet-wash-light"])
 def test_law_and_solver_agree_for_the_other_demonstrations(spec: str) -> None:
     assert far_off(light_of(HOME / "specs" / f"{spec}.yaml")) == []
+
+
+HELD = {"rows.1.tape": "{like: tape-12v-10w-cri95, chip_dropout: 1.2 V}",
+        "chain.regulator.control": "none", "chain.regulator.output": "11.8 V"}  # fmt: skip
+
+
+@pytest.mark.parametrize("changes", [{}, HELD], ids=["resistors", "chips"])
+def test_groups_of_the_panels_law_agree_near_the_rated_voltage(
+    changes: dict[str, str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The same walk with the law of the panel's network in the place of the straight one."""
+    case = light_of(DEMO, changes)
+    net = case.design.result("solved panel").net
+    monkeypatch.setattr(netlist.Netlist, "_group", lambda _: net.law)
+    assert case.walk().findings == ()
+    assert far_off(case) == []
+
+
+def test_what_a_reading_took_to_be_solved_is_told(light: Light) -> None:
+    """A meter as a short leaves the module no state in which it regulates."""
+    told = [row.solved for row in light.walk().solved if row.solved.tried]
+    assert [one.reading.instrument for one in told] == ["short"]
+    assert any("holds its limit" in text for text in told[0].tried)
 
 
 def test_a_drop_of_the_whole_panel_at_each_of_two_feeds_is_far_off(light: Light) -> None:

@@ -178,6 +178,23 @@ def test_sound_readings_are_those_of_the_design():
     assert sound["pads:E6:L+:E6:R-"] == pytest.approx(pads, abs=0.02)
 
 
+def test_an_open_bridge_of_the_control_shows_at_one_end_alone():
+    """It lies across the track, which the wiper shorts at the low end (in the upper leg)."""
+    values, table = (
+        design_of("herbarium-copy-light").values,
+        tracer_of("herbarium-copy-light").table,
+    )
+    kinds = [one.kind for one in table.suspects]
+    place = next(n for n, probe in enumerate(table.probes) if probe.group == "output-low-end")
+    high = next(n for n, probe in enumerate(table.probes) if probe.group == "output")
+    readings = table.signatures.expected[kinds.index("control-across-open")]
+    assert readings[place] == pytest.approx(values["control.low_output"].si, abs=0.01)
+    # The whole track of 10 kΩ in the place of what both make of it; the current limit holds it.
+    more = 1.23 * (10e3 - values["control.span"].si) / 1200
+    assert values["fault.across_open"].si == pytest.approx(values["setting.full"].si + more)
+    assert values["setting.full"].si + 0.2 < readings[high] < values["fault.across_open"].si
+
+
 def test_a_word_that_names_too_much_is_an_error():
     wrong = WORDS.suspects["jumper-open"].model_copy(update={"cause": "{rwo}"})
     words = WORDS.model_copy(update={"suspects": {**WORDS.suspects, "jumper-open": wrong}})

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from guidegen.calc.ladder import MINUS, PLUS, Link, total_current
-from guidegen.calc.ladder_faults import Edit, copies, limited
+from guidegen.calc.ladder_faults import Edit, beside, copies, first, limited
 from guidegen.calc.ladder_readings import Node, voltage
 from guidegen.calc.ladder_solve import solve
 from tests.reference.ladder_decks import NGSPICE, Numbers, spice
@@ -94,6 +94,47 @@ def test_a_fault_against_ngspice(tmp_path, case):
     assert np.array([voltage(net, state, p)[0] for p in points.values()]) == pytest.approx(
         sound, abs=1e-8
     )
+
+
+def with_a_sound_panel(lines):
+    """The deck with the same panel once more on the same source: its own nodes end in `b`."""
+    shared = ("V1", "RSP", "RSN", ".model")
+    more = []
+    for line in PANEL.deck():
+        if not line.startswith(shared):
+            name, *nodes, value = line.split()
+            nodes = [node if node in ("ep", "em") else f"{node}b" for node in nodes]
+            more.append(" ".join([f"{name}b", *nodes, value]))
+    return [*lines, *more]
+
+
+@pytest.mark.skipif(NGSPICE is None, reason="ngspice is not installed")
+@pytest.mark.parametrize("case", CASES)
+def test_a_fault_of_one_of_two_panels_against_ngspice(tmp_path, case):
+    edits, change = CASES[case]
+    # One panel's network: the source resists as both panels' current makes it.
+    sound = PANEL.net()
+    sound = replace(sound, source=tuple(np.asarray(one) / 2 for one in sound.source))
+    edits = tuple(replace(edit, value=edit.value / 2) if edit.what == "source" else edit
+                  for edit in edits)  # fmt: skip
+    alone = copies(sound, [(), edits])
+    both = beside(alone, sound, 1)
+    state = solve(both)
+    points = nodes_of(case)
+    loose = any(edit.value == 0 for edit in edits)
+    deck = with_a_sound_panel(change(PANEL.deck()))
+    others = {f"{way}{row}_{k}b": Node("row", (PANEL.rows + row, k, pole))
+              for way, pole in (("p", PLUS), ("n", MINUS)) for row in (0, 4)
+              for k in (0, 5)}  # fmt: skip
+    found = spice(tmp_path, leaks(deck) if loose else deck, [*points, *others])
+    assert found is not None
+    mine = [voltage(alone, first(alone, state), point)[1] for point in points.values()]
+    theirs = [voltage(both, state, point)[1] for point in others.values()]
+    # The second panel has no leaks in the deck: a nanoampere a volt of its groups' milliamperes.
+    assert np.array(mine) == pytest.approx(found[: len(mine)], abs=1e-7)
+    assert np.array(theirs) == pytest.approx(found[len(mine) :], abs=1e-7)
+    # Where nothing is wrong both are one panel behind twice the source's resistance.
+    assert np.abs(state.rows[0, : PANEL.rows] - solve(sound).rows[0]).max() < 1e-7
 
 
 @pytest.mark.skipif(NGSPICE is None, reason="ngspice is not installed")
