@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from guidegen.calc import control, loaded, tape, trimming
-from guidegen.calc.led_group import IDEALITY, dimmed_current
-from guidegen.design import efficiency
+from guidegen.calc.led_group import dimmed_current
+from guidegen.design import efficiency, tape_law
 from guidegen.design.beside import beside
 from guidegen.design.result import Desk, Section
-from guidegen.kinds import Ampere, Count, Ohm, Ratio
+from guidegen.kinds import Ampere, Ohm, Ratio
 from guidegen.spec.model import Fixture
 from guidegen.values import Value
 
@@ -21,7 +21,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     """Settle the readings between the ends of a regulator's control."""
     desk = Desk("dimming", fixture, before)
     # The network reads it too.
-    desk.given("network.ideality", Count, IDEALITY, "from memory: 1.5 to 3.5 are measured")
+    tape_law.ideality(desk)
     if desk.fact("control"):
         for name, share in STOPS:
             output = _output(desk, name, desk.given(f"dimmed.{name}_travel", Ratio, share, SOURCE,

@@ -7,10 +7,10 @@ from typing import Any
 
 from guidegen.calc import held, loaded, tape, trimming
 from guidegen.calc.held_group import HeldGroup
-from guidegen.calc.led_group import GroupLaw
+from guidegen.calc.led_group import IDEALITY, GroupLaw
 from guidegen.design.result import Desk
 from guidegen.errors import RangeError
-from guidegen.kinds import PerVolt
+from guidegen.kinds import Count, PerVolt
 from guidegen.spec.model import Fixture
 from guidegen.values import Value
 
@@ -130,3 +130,10 @@ def network_law(of: Callable[[str], float], held: bool, **other: float) -> Group
         return HeldGroup.held(**rated, dropout=of("tape.chip_dropout"),
                               regulation=of("tape.line_regulation"))  # fmt: skip
     return GroupLaw.rated(**rated)
+
+
+def ideality(desk: Desk) -> Value:
+    """Of the LEDs, wherever it is first asked for. [-]."""
+    if "network.ideality" in desk:
+        return desk["network.ideality"]
+    return desk.given("network.ideality", Count, IDEALITY, "from memory: 1.5 to 3.5 are measured")
