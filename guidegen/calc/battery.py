@@ -72,7 +72,13 @@ def lead_acid_time(
     .. [1] Peukert's law of 1897 in Bode's form; below the rated current it would give more than
        the capacity, which no builder should count on.
     """
-    return min(peukert(rated_time, capacity, current, exponent), capacity / current)
+    if current <= 0:
+        raise RangeError("current", current, "above 0 A")
+    if exponent < 1:
+        raise RangeError("exponent", exponent, "1 and more")
+    return min(  # type: ignore[no-any-return]  # float ** float
+        rated_time * (capacity / (current * rated_time)) ** exponent, capacity / current
+    )
 
 
 def usable_time(time: Hour, usable: Percent) -> Hour:
