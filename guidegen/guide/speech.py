@@ -184,7 +184,8 @@ class Speech:
         for found in self._readings(which):
             self.read.add(found.number)
             if found.far and not first:
-                first = [Markup(self.words.phrases["far"]).format(tool=self.tool(EXTENSION))]
+                words = Markup(self.words.phrases["far"]).format(tool=self.tool(EXTENSION))
+                first = [FIRST.format(words)]
             where = found.where or self.words.phrases["axis"]
             alike.setdefault((found.by, found.says), []).append(where)
         texts = [
@@ -231,6 +232,8 @@ class Speech:
 
 
 _HERE = Place("template")
+#: Round what must be done before the line that asks for a reading; the page moves it there.
+FIRST = Markup("<!--first-->{}<!--then-->")
 
 
 def _capital(text: str) -> Markup:

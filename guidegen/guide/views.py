@@ -64,6 +64,8 @@ CAUTION = ("title", "hazard", "consequence", "avoid", "defers_to", "body", "brie
 MOST_IN_A_BOX = 5
 #: Claims whose one limit is the least reading, and those whose it is the greatest.
 FROM_BELOW, FROM_ABOVE = ("open", "not-short"), ("joined",)
+#: What a reading asks for before its line.
+_FIRST = re.compile(r"^(\s*\d+\. )(.*?)<!--first-->(.*?)<!--then--> ?", re.MULTILINE)
 #: A line of a step that ends with what must be read; what is to be done comes first.
 _TO_READ = re.compile(
     r'^(\s*\d+\. )(\S.*?) ?((?:<span class="gg-reading">.*?</span> ?)+)$', re.MULTILINE
@@ -102,9 +104,10 @@ def step(item: Any, model: Model, steps: Sequence[Step]) -> Ready:
     whole = [caution(placed.caution) for placed in item.cautions if placed.full]
     brief = [Ready(placed.caution, CAUTION, line=_line(placed), at=there[placed.first])
              for placed in item.cautions if not placed.full]  # fmt: skip
-    body = _TO_READ.sub(r'\1<span class="gg-do">\2</span>\3', str(item.body))
+    ordered = _FIRST.sub(r"\1\3 \2", str(item.body))
+    body = _TO_READ.sub(r'\1<span class="gg-do">\2</span>\3', ordered)
     return Ready(item, ("goal", "no_check"), full=whole, short=brief, body=Markup(body),
-                 bench=body != item.body, ticks=ticks(item, model))  # fmt: skip
+                 bench=body != ordered, ticks=ticks(item, model))  # fmt: skip
 
 
 def _line(placed: Placed) -> Markup:
