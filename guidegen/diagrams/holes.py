@@ -119,6 +119,7 @@ def _hole(canvas: Canvas, view: View, hole: Hole, solid: Solid, at: Point) -> fl
         first = {"x": "y", "y": "x", "z": "x"}[hole.axis]
         wide, high = (long, half) if hole.along == first else (half, long)
         canvas.path(style, rectangle(x - wide, y - high, 2 * wide, 2 * high))
+        half = max(half, long)
     if hole.countersink is not None:
         canvas.path(style, circle(x, y, hole.countersink.si / 2 * view.scale))
     reach = max(8.0, half + 3)

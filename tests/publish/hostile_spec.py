@@ -76,6 +76,7 @@ def spec_text(said: Callable[[int], str]) -> tuple[str, dict[int, str]]:
         put(tree, path, key)
     tree["parts"]["screw"] = {"like": "wood-screw-3x16", "rating": word(120)}
     tree["parts"]["glue"] = {"like": "wood-glue", "rating": word(120), "unit": word(120)}
+    tree["parts"]["charger"] = {"like": "adapter-negotiated-30w", "trigger": word(120)}
     put(tree, "making.stock.0.tape", put(tree, "rows.0.tape"))
     tree["parts"][put(tree, "supplies.0.adapter")]["plug"] = put(tree, "chain.0.connector")
     # Each text on a line of its own, so that every place is the same in every guide.

@@ -198,7 +198,9 @@ def harmless(number: int) -> str:
 def unbroken() -> Iterator[None]:
     """No step is broken on paper: where that is depends on how long a text is."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(sheets, "tall", lambda steps, figures, paper: {})
+        whole = sheets.Parts(False, False, False)
+        patch.setattr(sheets, "tall",
+                      lambda steps, figures, paper: {step.id: whole for step in steps})  # fmt: skip
         yield
 
 
