@@ -61,10 +61,11 @@ def window(
     return Box(left, low, right - left, high - low)
 
 
-def stops(model: Model, there: Sequence[Part]) -> list[float]:
-    """Board x of all that no break of the picture may take away. [m]."""
+def stops(model: Model, there: Sequence[Part], new: Collection[str]) -> list[float]:
+    """Board x of all that no break may take away; of holes those that new parts take. [m]."""
     refs = {part.ref for part in there}
     found = [x for part in there if part.box for x in (part.box.x, part.box.x + part.box.width)]
     found += [one.at[0] for one in model.terminals if one.at and one.part in refs]
-    found += [hole.at[0] for part in there if part.solid for hole in part.solid.holes]
+    found += [hole.at[0] for part in there if part.solid for hole in part.solid.holes
+              if hole.holds in new]  # fmt: skip
     return found + [x for part in there for x, _ in part.line or ()]

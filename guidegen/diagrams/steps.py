@@ -125,7 +125,9 @@ class _Scene:
                 for at in self._ends(wire)]  # fmt: skip
         window = step_window.window(self.model, (self.new, self.shown), seen, ends, self.back)
         there = [p for p in seen if p.ref in self.new | self.shown]
-        scale, left_out = broken(window, step_window.stops(self.model, there), PHONE - 90, high)
+        scale, left_out = broken(
+            window, step_window.stops(self.model, there, self.new), PHONE - 90, high
+        )
         view = View(0.0, self.top + 52, scale, window, self.back, left_out)
         self.view = replace(view, left=(PHONE - view.wide) / 2)
         self.low = self.top + 52 + window.height * scale

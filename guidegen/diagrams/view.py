@@ -15,6 +15,8 @@ from guidegen.diagrams.svg import Point
 GAP, STUB = 10.0, 30.0
 #: A view lower than this is drawn larger and broken, as far as what it shows lets.
 LEAST = 80.0
+#: A view that is broken more often is hard to read.
+BREAKS = 2
 
 
 @dataclass(frozen=True)
@@ -88,7 +90,7 @@ def broken(
     while scale > 1.2 * whole:
         found = breaks(inside, scale, board.width * scale - wide)
         sizes = {(a + b) / 2: (b - a) * scale for a, b in pairwise(sorted(set(inside)))}
-        if all(sizes[at] - jump >= STUB for at, jump in found):
+        if len(found) <= BREAKS and all(sizes[at] - jump >= STUB for at, jump in found):
             return scale, found
         scale *= 0.9
     return whole, ()
