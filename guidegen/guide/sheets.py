@@ -63,13 +63,13 @@ def tall(steps: Iterable[Any], figures: Mapping[str, Any], paper: str) -> dict[s
         stage = step.stage
         drawn, words = _drawn(figures.get(f"step-{step.id}")), _words(step)
         rows = ROW * (len(step.ticks.lines) + 1) if step.ticks else 0.0
-        whole = top + drawn + words + rows <= room
-        together = drawn + words <= room
-        found[step.id] = Parts(
-            not whole,
-            not whole and drawn > 0 and (together or top + drawn > room),
-            not whole and not (drawn and together),
-        )
+        first = top + drawn + words <= room  # only its list of rows is too long, if anything
+        kept = drawn > 0 and drawn + words <= room
+        # A heading alone is no part: without messages its drawing stays with it.
+        apart = drawn > 0 and bool(step.full or step.short)
+        figure = not first and apart and (kept or top + drawn > room)
+        found[step.id] = Parts(not first or top + drawn + words + rows > room, figure,
+                               not first and not (figure and kept))  # fmt: skip
     return found
 
 

@@ -68,6 +68,8 @@ def broken(page: Any, path: Path, rules: str, without: str = "") -> list[str]:
 def test_pages(demo: Path, browser: Any, rules: str, look: str) -> None:
     paths = [path for path in sorted(demo.glob("*.html")) if path.name not in LONG]
     assert len(paths) > 8
+    if look == "dark" and "herbarium" not in str(demo):
+        pytest.skip("the dark skin is the same in every guide")
     # Between them these have every sort of box, table and drawing; the first guide is read whole.
     if look == "dark" or "herbarium" not in str(demo):
         paths = [path for path in paths if path.stem in ("index", "safety", "parts", "record")]

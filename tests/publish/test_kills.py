@@ -30,7 +30,7 @@ TOP = Path(__file__).parents[2]
 DEMO = TOP / "specs" / "herbarium-copy-light.yaml"
 THOROUGH = bool(os.environ.get("GUIDEGEN_THOROUGH"))
 #: With the forty of `test_swap.py`; all two hundred on request.
-KILLS = 160 if THOROUGH else 3
+KILLS = 160 if THOROUGH else 2
 FULL = 40 if THOROUGH else 10
 
 
