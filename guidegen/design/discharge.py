@@ -92,6 +92,31 @@ def _light(desk: Desk, name: str, charge: Value, dropout: Value) -> None:
               threshold=desk["tape.threshold"], full=desk["setting.full"])  # fmt: skip
 
 
+def light_at(desk: Desk, name: str, source: Value) -> tuple[Value, bool]:
+    """The light while the supply stands this low, and whether the light works there at all.
+
+    Parameters
+    ----------
+    desk : Desk
+        Behind the wiring.
+    name : str
+        Of the state: its values begin with it.
+    source : Value
+        Voltage of the supply.
+    """
+    stage, full = regulator_of(desk.fixture), desk["setting.full"]
+    output, starts = source, True
+    if stage is not None:
+        starts = part_of(stage)["input_low"].si <= source.si
+        room = desk.work(f"{name}.room", budget.room_above, voltage=source, lead=desk["leads.drop"],
+                         dropout=desk["regulator.dropout"])  # fmt: skip
+        output = full if steps_up(stage) else desk.work(
+            f"{name}.output", window.held_output, setting=full, room=room)  # fmt: skip
+    light = desk.work(f"{name}.light", discharge.fallen_light, output=output,
+                      threshold=desk["tape.threshold"], full=full)  # fmt: skip
+    return light, starts
+
+
 def _ceiling(desk: Desk) -> Value:
     return desk["setting.full" if desk.fact("regulator") else "supply.highest"]
 

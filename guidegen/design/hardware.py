@@ -86,27 +86,26 @@ def _feeds(wiring: Wiring, openings: Openings) -> None:
 
 def _tied(wiring: Wiring, openings: Openings) -> None:
     """Bases that hold the feed wires along the back of the board, by the length that lies bare."""
-    apart = separate(wiring.desk.fixture)
     faces = [x for _, wall in side_walls(wiring.body) for x in (wall.low[0], wall.high[0])]
     for board in (part for part in wiring.body if part.role == "board"):
-        if apart:
+        holes = [hole.at[0] for hole in openings.found[board.ref] if hole.role == "feed"]
+        if separate(wiring.desk.fixture):
             # One where the wires leave the board, one beside each hole, the rest between those.
-            places = sorted({hole.at[0] for hole in openings.found[board.ref]
-                             if hole.role == "feed"})  # fmt: skip
-            gaps = [b - a for a, b in pairwise(places)]
-            count = 2 + sum(gap > CORES_APART for gap in gaps)
-            count += sum(int(gap / TIES_APART) for gap in gaps)
-            wiring.part("H", "tie_base", None, board.ref, key="tie-base-adhesive", count=count,
-                        side="back", panel=board.panel)  # fmt: skip
-            continue
-        count = 0
-        for hole in openings.found[board.ref]:
+            gaps = [b - a for a, b in pairwise(sorted(set(holes)))]
+            _bases(wiring, board, 2 + sum((gap > CORES_APART) + int(gap / TIES_APART)
+                                          for gap in gaps))  # fmt: skip
+        elif faces:
             # What comes through the board within the box lies bare nowhere.
-            if hole.role == "feed" and faces and not min(faces) <= hole.at[0] <= max(faces):
-                count += 1 + int(min(abs(hole.at[0] - x) for x in faces) / TIES_APART)
-        if count:
-            wiring.part("H", "tie_base", None, board.ref, key="tie-base-adhesive", count=count,
-                        side="back", panel=board.panel)  # fmt: skip
+            bare = [x for x in holes if not min(faces) <= x <= max(faces)]
+            _bases(wiring, board, sum(1 + int(min(abs(x - face) for face in faces) / TIES_APART)
+                                      for x in bare))  # fmt: skip
+
+
+def _bases(wiring: Wiring, board: Part, count: int) -> None:
+    """So many bases for ties on the back of a board."""
+    if count:
+        wiring.part("H", "tie_base", None, board.ref, key="tie-base-adhesive", count=count,
+                    side="back", panel=board.panel)  # fmt: skip
 
 
 def _through_board(wiring: Wiring, openings: Openings, rails: list[Part]) -> None:
@@ -239,5 +238,4 @@ def _way_out(wiring: Wiring, openings: Openings) -> None:
         home = _grommet(wiring, openings, place, WIDE_GROMMET)
         wiring.part("H", "feed_tie", None, home, key="cable-tie", count=2, side="back")
         if desk.fact("fed_middle"):
-            wiring.part("H", "tie_base", None, board.ref, key="tie-base-adhesive", count=2,
-                        side="back", panel=board.panel)  # fmt: skip
+            _bases(wiring, board, 2)

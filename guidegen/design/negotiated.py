@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from guidegen.calc import budget, discharge, supply, window
+from guidegen.calc import budget, supply
+from guidegen.design.discharge import light_at
 from guidegen.design.parts import part_of, regulator_of, steps_up, supply_part
 from guidegen.design.pulse import load_power
 from guidegen.design.result import Desk, Finding, Mend
 from guidegen.kinds import Ampere, SupplyVolt
 from guidegen.spec.part import Part
 from guidegen.spec.profiles import SOURCE, TOLERANCE, at_profile, offers
-from guidegen.values import Value
 
 #: What an adapter gives until a profile is agreed, and whenever none is. [V].
 FALLBACK = 5.0
@@ -53,22 +53,13 @@ def _offered(desk: Desk, part: Part) -> None:
 
 def _fallback(desk: Desk, part: Part) -> None:
     """At 5 V the light is dark, weak, or, of a step-up, takes more than the adapter gives."""
-    stage, full = regulator_of(desk.fixture), desk["setting.full"]
+    stage = regulator_of(desk.fixture)
     source = desk.given("fallback.voltage", SupplyVolt, FALLBACK,
                         f"until a profile is agreed: {SOURCE}")  # fmt: skip
     gives = desk.given("fallback.most", Ampere, at_profile(part, "5 V")["current"].si,
                        "the adapter's label")  # fmt: skip
-    starts = stage is None or part_of(stage)["input_low"].si <= source.si
-    output: Value = source
-    efficiency = desk.values.get("tape.share_of_input")
-    if stage is not None:
-        efficiency = desk["regulator.efficiency"]
-        room = desk.work("fallback.room", budget.room_above, voltage=source,
-                         lead=desk["leads.drop"], dropout=desk["regulator.dropout"])  # fmt: skip
-        output = full if steps_up(stage) else desk.work(
-            "fallback.output", window.held_output, setting=full, room=room)  # fmt: skip
-    light = desk.work("fallback.light", discharge.fallen_light, output=output,
-                      threshold=desk["tape.threshold"], full=full)  # fmt: skip
+    light, starts = light_at(desk, "fallback", source)
+    efficiency = desk["tape.share_of_input" if stage is None else "regulator.efficiency"]
     whole = desk.work("fallback.power", supply.input_power, output_power=load_power(desk),
                       efficiency=efficiency)  # fmt: skip
     taken = desk.work("fallback.current", budget.current_of, power=whole, voltage=source)

@@ -71,8 +71,8 @@ def current(desk: Desk, name: str, voltage: Value) -> Value:
 
 def slope_resistance(desk: Desk) -> Value:
     """Volts for an ampere more through a group at its rated voltage, its LEDs left out."""
-    held = constant_current(desk.fixture)
-    return desk["group.slope_resistance" if held else "group.resistance"]
+    chips = constant_current(desk.fixture)
+    return desk["group.slope_resistance" if chips else "group.resistance"]
 
 
 def holds(desk: Desk, voltage: Value) -> bool:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from guidegen.calc import battery, budget, discharge, window
+from guidegen.calc import battery, budget
+from guidegen.design.discharge import light_at
 from guidegen.design.outputs import lower_output
 from guidegen.design.parts import part_of, pulse_of, regulator_of, steps_up
 from guidegen.design.result import PRACTICE, Desk, Finding, Mend
 from guidegen.design.sizes import carrier
 from guidegen.kinds import Hour, Percent, Ratio, Volt
 from guidegen.spec.stages import FuseStage, LeadStage
-from guidegen.values import Value
 
 #: Part of a starter battery's charge after which an engine may not start.
 SPARED = 0.3
@@ -81,16 +81,8 @@ def _passed_on(desk: Desk) -> None:
 
 def _cranking(desk: Desk) -> None:
     """What the light does while the engine starts."""
-    stage, full, low = regulator_of(desk.fixture), desk["setting.full"], desk["socket.cranking"]
-    output: Value = low
-    if stage is not None:
-        room = desk.work("cranking.room", budget.room_above, voltage=low, lead=desk["leads.drop"],
-                         dropout=desk["regulator.dropout"])  # fmt: skip
-        output = full if steps_up(stage) else desk.work(
-            "cranking.output", window.held_output, setting=full, room=room)  # fmt: skip
-    light = desk.work("cranking.light", discharge.fallen_light, output=output,
-                      threshold=desk["tape.threshold"], full=full)  # fmt: skip
-    starts = stage is None or part_of(stage)["input_low"].si <= low.si
+    low = desk["socket.cranking"]
+    light, starts = light_at(desk, "cranking", low)
     dark = not starts or light.si <= 0
     if dark or light.si < 1:
         names = {"kept": True, "from_memory": True, "dark": dark, "light": light}

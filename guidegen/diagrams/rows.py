@@ -27,11 +27,11 @@ from guidegen.diagrams.svg import (
     Figure,
     Point,
     circle,
+    left_out,
     polyline,
     rectangle,
     sign,
     text_area,
-    wave,
 )
 from guidegen.diagrams.symbols import through
 
@@ -349,20 +349,11 @@ class Panel:
             yield from (x for x in at if low < x < high)
 
     def _break(self) -> None:
-        """Leave stretches out: two wavy lines with paper between, as for any broken view."""
-        canvas = self.canvas
-        top, low = self.y(self.high) - 8, self.y(self.low) + 8
+        """Leave stretches out, along both axes."""
+        upright = (self.y(self.high) - 8, self.y(self.low) + 8)
         for at, jump in self.x.breaks:
-            middle = self.x(at) - jump / 2
-            edges = (middle - _BREAK / 2, middle + _BREAK / 2)
-            canvas.box("paper", Area(edges[0], top, edges[1], low), keep_off=False)
-            canvas.path("narrow", *(polyline(wave(top, low, x)) for x in edges))
-        ends = (self.x(self.model.board.x) - 8,
-                self.x(self.model.board.x + self.model.board.width) + 8)  # fmt: skip
+            left_out(self.canvas, self.x(at) - jump / 2, _BREAK, upright)
+        level = (self.x(self.model.board.x) - 8,
+                 self.x(self.model.board.x + self.model.board.width) + 8)  # fmt: skip
         for at, jump in self.down.breaks:
-            middle = self.down(at) - jump / 2
-            for y, way in ((middle - _BREAK / 2, 1), (middle + _BREAK / 2, -1)):
-                if way > 0:
-                    area = Area(ends[0], y, ends[1], y + _BREAK)
-                    canvas.box("paper", area, keep_off=False)
-                canvas.path("narrow", polyline((b, a) for a, b in wave(*ends, y)))
+            left_out(self.canvas, self.down(at) - jump / 2, _BREAK, level, down=True)

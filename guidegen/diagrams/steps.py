@@ -16,7 +16,7 @@ from guidegen.diagrams.solids import side_of
 from guidegen.diagrams.source import DesignLike, minus, pole, ranges
 from guidegen.diagrams.step_words import EACH, Probed, marks, part_lines, wire_lines
 from guidegen.diagrams.style import PHONE, TEXT, stepped
-from guidegen.diagrams.svg import Canvas, Figure, Point, circle, polyline, rectangle, wave
+from guidegen.diagrams.svg import Canvas, Figure, Point, circle, left_out, polyline, rectangle
 from guidegen.diagrams.view import GAP, View, broken
 
 _HIGH, _HALF = 260.0, 150.0
@@ -153,7 +153,9 @@ class _Scene:
                 if (wire.ref in self.new) is fresh:
                     self._wire(wire)
             self._legs(fresh)
-        self._break()
+        whole = self.view.area(self.view.board)
+        for middle in self.view.gaps():
+            left_out(self.canvas, middle, GAP, (whole.y0 - 3, whole.y1 + 3))
         self._labels(parts, wires)
         return self._probes(probes)
 
@@ -184,15 +186,6 @@ class _Scene:
     def _seen(self, part: Part) -> bool:
         both = part.role in ("board", "border")
         return part.box is not None and (both or (part.side == "back") == self.back)
-
-    def _break(self) -> None:
-        """Leave stretches out: two wavy lines with paper between, as for any broken view."""
-        whole = self.view.area(self.view.board)
-        for middle in self.view.gaps():
-            edges = (middle - GAP / 2, middle + GAP / 2)
-            strip = Area(edges[0], whole.y0 - 3, edges[1], whole.y1 + 3)
-            self.canvas.box("paper", strip, keep_off=False)
-            self.canvas.path("narrow", *(polyline(wave(strip.y0, strip.y1, x)) for x in edges))
 
     def _beside_gaps(self, at: Point) -> Point:
         """The point, or one beside it where that lies in a break."""

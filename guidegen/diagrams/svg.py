@@ -183,8 +183,30 @@ class Canvas:
         return Figure(self.name, f"{head}{back}{shapes}{texts}</svg>\n", alt, plain(caption))
 
 
-def wave(first: float, last: float, across: float) -> list[Point]:
-    """A wavy line down the sheet: where a view is broken."""
+def left_out(canvas: Canvas, middle: float, gap: float, ends: Point, down: bool = False) -> None:
+    """A stretch that a view leaves out: two wavy lines with paper between, as for any broken view.
+
+    Parameters
+    ----------
+    canvas : Canvas
+        Takes it.
+    middle, gap : float
+        Of the paper between both lines, across them.
+    ends : Point
+        Where the lines begin and end, along them.
+    down : bool
+        Whether the lines run across the sheet, and the gap lies between what is above and below.
+    """
+    edges = (middle - gap / 2, middle + gap / 2)
+    box = (ends[0], edges[0], ends[1], edges[1]) if down else (edges[0], ends[0], edges[1], ends[1])
+    canvas.box("paper", Area(*box), keep_off=False)
+    waves = [_wave(*ends, edge) for edge in edges]
+    canvas.path("narrow", *(polyline((b, a) for a, b in wave) if down else polyline(wave)
+                            for wave in waves))  # fmt: skip
+
+
+def _wave(first: float, last: float, across: float) -> list[Point]:
+    """A wavy line down the sheet."""
     points, y, way = [(across, first)], first, 1
     while y < last:
         y += 18

@@ -13,6 +13,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from guidegen.guide.speech import READING
+
 #: In mm, of the print style: one line of text, its characters, one row to write in.
 LINE, CHARACTERS, ROW = 4.8, 88, 10.0
 #: Characters in the two columns of a bench sheet.
@@ -28,7 +30,6 @@ ROWS_TOGETHER = 16
 #: CSS's inch is 96 px.
 PIXEL = 25.4 / 96
 
-_READING = re.compile(r'<span class="gg-reading">(.*?)</span>')
 _TAG = re.compile(r"<[^>]*>|\]\([^)]*\)|[*`]")
 _SIZE = re.compile(r'<svg[^>]*?\swidth="([\d.]+)"[^>]*?\sheight="([\d.]+)"')
 
@@ -63,13 +64,14 @@ def tall(steps: Iterable[Any], figures: Mapping[str, Any], paper: str) -> dict[s
         stage = step.stage
         drawn, words = _drawn(figures.get(f"step-{step.id}")), _words(step)
         rows = ROW * (len(step.ticks.lines) + 1) if step.ticks else 0.0
-        first = top + drawn + words <= room  # only its list of rows is too long, if anything
-        kept = drawn > 0 and drawn + words <= room
+        # Its list of rows has parts of its own.
+        cut = top + drawn + words > room
+        kept = drawn + words <= room
         # A heading alone is no part: without messages its drawing stays with it.
         apart = drawn > 0 and bool(step.full or step.short)
-        figure = not first and apart and (kept or top + drawn > room)
-        found[step.id] = Parts(not first or top + drawn + words + rows > room, figure,
-                               not first and not (figure and kept))  # fmt: skip
+        figure = cut and apart and (kept or top + drawn > room)
+        found[step.id] = Parts(top + drawn + words + rows > room, figure,
+                               cut and not (figure and kept))  # fmt: skip
     return found
 
 
@@ -93,10 +95,10 @@ def _words(step: Any) -> float:
 
 def _line(line: str) -> float:
     """Of a line with a reading the taller of its two columns: what to do, and what must be read."""
-    read = " ".join(_READING.findall(line))
+    read = " ".join(READING.findall(line))
     if not read:
         return _text(line)
-    return max(_text(_READING.sub("", line), TO_DO), _text(read, TO_READ)) + LINE / 3
+    return max(_text(READING.sub("", line), TO_DO), _text(read, TO_READ)) + LINE / 3
 
 
 def _text(text: str, width: float = CHARACTERS) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from functools import lru_cache
 from typing import Any
@@ -185,7 +186,7 @@ class Speech:
             self.read.add(found.number)
             if found.far and not first:
                 words = Markup(self.words.phrases["far"]).format(tool=self.tool(EXTENSION))
-                first = [FIRST.format(words)]
+                first = [_FIRST.format(words)]
             where = found.where or self.words.phrases["axis"]
             alike.setdefault((found.by, found.says), []).append(where)
         texts = [
@@ -195,7 +196,7 @@ class Speech:
             )
             for (by, says), points in alike.items()
         ]
-        return Markup('<span class="gg-reading">{}</span>').format(Markup(" ").join(first + texts))
+        return _READ.format(Markup(" ").join(first + texts))
 
     def _readings(self, which: int | str) -> list[Reading]:
         mine = [r for r in self.readings.values() if which in (r.number, r.holds)]
@@ -232,8 +233,13 @@ class Speech:
 
 
 _HERE = Place("template")
-#: Round what must be done before the line that asks for a reading; the page moves it there.
-FIRST = Markup("<!--first-->{}<!--then-->")
+#: Round a reading, and round what it asks for before the line that it stands in.
+_READ = Markup('<span class="gg-reading">{}</span>')
+_FIRST = Markup("<!--first-->{}<!--then-->")
+#: A reading in a text; a line that asks for something first; a line that ends with readings.
+READING = re.compile(str(_READ).format("(.*?)"))
+ASKS_FIRST = re.compile(rf"^(\s*\d+\. )(.*?){str(_FIRST).format('(.*?)')} ?", re.MULTILINE)
+ENDS_READ = re.compile(rf"^(\s*\d+\. )(\S.*?) ?((?:{str(_READ).format('.*?')} ?)+)$", re.MULTILINE)
 
 
 def _capital(text: str) -> Markup:

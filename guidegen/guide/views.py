@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
@@ -22,6 +21,7 @@ from guidegen.design.solved_curve import CurvePoint
 from guidegen.guide.cautions import Placed
 from guidegen.guide.plan import Work
 from guidegen.guide.solved import Solved, shown
+from guidegen.guide.speech import ASKS_FIRST, ENDS_READ
 from guidegen.guide.step import Step
 from guidegen.guide.ticks import ticks
 from guidegen.guide.walk import SolvedRow, WalkRow
@@ -64,12 +64,6 @@ CAUTION = ("title", "hazard", "consequence", "avoid", "defers_to", "body", "brie
 MOST_IN_A_BOX = 5
 #: Claims whose one limit is the least reading, and those whose it is the greatest.
 FROM_BELOW, FROM_ABOVE = ("open", "not-short"), ("joined",)
-#: What a reading asks for before its line.
-_FIRST = re.compile(r"^(\s*\d+\. )(.*?)<!--first-->(.*?)<!--then--> ?", re.MULTILINE)
-#: A line of a step that ends with what must be read; what is to be done comes first.
-_TO_READ = re.compile(
-    r'^(\s*\d+\. )(\S.*?) ?((?:<span class="gg-reading">.*?</span> ?)+)$', re.MULTILINE
-)
 CAUSE = ("cause", "test", "expect", "action", "retest")
 
 
@@ -104,8 +98,8 @@ def step(item: Any, model: Model, steps: Sequence[Step]) -> Ready:
     whole = [caution(placed.caution) for placed in item.cautions if placed.full]
     brief = [Ready(placed.caution, CAUTION, line=_line(placed), at=there[placed.first])
              for placed in item.cautions if not placed.full]  # fmt: skip
-    ordered = _FIRST.sub(r"\1\3 \2", str(item.body))
-    body = _TO_READ.sub(r'\1<span class="gg-do">\2</span>\3', ordered)
+    ordered = ASKS_FIRST.sub(r"\1\3 \2", str(item.body))
+    body = ENDS_READ.sub(r'\1<span class="gg-do">\2</span>\3', ordered)
     return Ready(item, ("goal", "no_check"), full=whole, short=brief, body=Markup(body),
                  bench=body != ordered, ticks=ticks(item, model))  # fmt: skip
 
