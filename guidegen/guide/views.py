@@ -99,7 +99,7 @@ def step(item: Any, model: Model, steps: Sequence[Step]) -> Ready:
     brief = [Ready(placed.caution, CAUTION, line=_line(placed), at=there[placed.first])
              for placed in item.cautions if not placed.full]  # fmt: skip
     ordered = ASKS_FIRST.sub(r"\1\3 \2", str(item.body))
-    body = ENDS_READ.sub(r'\1<span class="gg-do">\2</span>\3', ordered)
+    body = ENDS_READ.sub(r'\1<span class="gg-do">\2</span> \3', ordered)
     return Ready(item, ("goal", "no_check"), full=whole, short=brief, body=Markup(body),
                  bench=body != ordered, ticks=ticks(item, model))  # fmt: skip
 
