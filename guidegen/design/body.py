@@ -45,6 +45,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         mount_layers=False,
         mount_back=False,
         seat_square=False,
+        seat_outline=False,
         seat_through=False,
         nut_pronged=False,
         conductive_board=body.board.sheet.words.get("conducting") == "yes",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from guidegen.design import outlines
+from guidegen.design.outlines import Cut
 from guidegen.design.pieces import COUNTERSUNK, Pieces, screw_for
 from guidegen.design.result import Desk
 from guidegen.design.rim import pilot, shank
@@ -16,11 +18,14 @@ def own_holes(desk: Desk, pieces: Pieces, ref: str, holes: tuple[OwnHole, ...]) 
     solid = part.solid
     assert solid is not None
     for asked in holes:
-        width = desk.put(asked.size)
-        long = desk.put(asked.length).si if asked.length else 0.0
         depth = desk.put(asked.depth) if asked.depth else None
         at = (solid.low[0] + asked.across.on(solid.size[0]),
               solid.low[1] + asked.up.on(solid.size[1]), solid.high[2])  # fmt: skip
+        if asked.corners:
+            outlines.bore(desk, pieces, ref, Cut("own", at, "z", asked.corners, depth))
+            continue
+        width = desk.put(asked.size)
+        long = desk.put(asked.length).si if asked.length else 0.0
         shape, along = asked.shape, "x" if long else ""
         pieces.bore(ref, Hole("own", at, "z", shape, width, long, along, depth))
 

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from guidegen.calc import outlines as laid
 from guidegen.calc import screws
+from guidegen.design import outlines
 from guidegen.design.mount_plan import HEIGHT, thickness
+from guidegen.design.outlines import CORNERS, Cut
 from guidegen.design.pieces import Pieces, Screw
 from guidegen.design.result import PRACTICE, Desk, Mend
 from guidegen.design.rim import pilot
@@ -114,19 +117,48 @@ class Laminate:
         for number, layer in enumerate(self.mount.layers):
             depth: Value | None = None
             role, shape, width = "insert_way", layer.shape, way
+            if layer.cut == "none":
+                continue
             if layer.cut == "pocket":
                 role = "insert_seat"
                 shape, width, depth = self._pocket(layer)
-                self._wood(width)
-            elif layer.cut == "none":
+                self._wood(self._extent(layer, width))
+            else:
+                width = self._passes(layer, number, way)
+            if layer.corners:
+                outlines.bore(self.desk, self.pieces, self.refs[number],
+                              Cut(role, self.mouths[number], "z" if self.back else "y",
+                                  layer.corners, depth, nut))  # fmt: skip
                 continue
-            elif isinstance(layer.width, Given):
-                width = self.desk.put(renamed(layer.width, f"layer_{NUMBERS[number + 1]}.width"))
             length, along = (width.si, "x") if shape == "square" else (0.0, "")
             hole = Hole(role, self.mouths[number], "z" if self.back else "y",
                         "square" if shape == "square" else "round", width, length, along, depth,
                         holds=nut)  # fmt: skip
             self.pieces.bore(self.refs[number], hole)
+
+    def _passes(self, layer: Layer, number: int, way: Value) -> Value:
+        """Width of the way through a layer, which the screw of the stand must pass."""
+        desk, name = self.desk, f"layer_{NUMBERS[number + 1]}.width"
+        if layer.corners:
+            found: Value = desk.given(name, FineMetre, laid.widest_disc(layer.corners), CORNERS)
+        elif isinstance(layer.width, Given):
+            found = desk.put(renamed(layer.width, name))
+        else:
+            return way
+        # What lies inside of the pocket, the screw reaches or not: only outside it must pass.
+        if number < self.seat:
+            path = f"body.mount.layers.{number + 1}"
+            mend = {f"{path}.{key}": "(left out)" for key in ("width", "shape", "corners")}
+            desk.limit("way-narrow", way, found, at_most=False, place=desk.fixture.place(path),
+                       mends=(Mend(mend),))  # fmt: skip
+        return found
+
+    def _extent(self, layer: Layer, width: Value) -> Value:
+        """How wide the pocket is where it is widest."""
+        if not layer.corners:
+            return width
+        _, size = laid.centred(layer.corners)
+        return self.desk.given("insert.seat_extent", FineMetre, max(size), CORNERS)
 
     def _pocket(self, layer: Layer) -> tuple[str, Value, Value | None]:
         """Shape, width and depth of the pocket, and whether the nut fits in it and stays."""
@@ -142,24 +174,34 @@ class Laminate:
             needed = desk.work("insert.corners", screws.across_corners, side=plate)
         play = desk.given("insert.play", FineMetre, PLAY, PRACTICE)
         least = desk.work("insert.seat_least", screws.pocket_width, body=needed, air=play)
-        width = _settled(desk, layer.width, "insert.seat", _upward(least.si, 0.001))
+        round_room = laid.widest_disc(layer.corners) if layer.corners else 0.0
+        if layer.corners:
+            room = laid.widest_square(layer.corners) if square else round_room
+            width: Value = desk.given("insert.seat", FineMetre, room, CORNERS)
+        else:
+            width = _settled(desk, layer.width, "insert.seat", _upward(least.si, 0.001))
         over = desk.given("insert.over", FineMetre, OVER, PRACTICE)
         deep = desk.work("insert.seat_deep", screws.stacked, first=flat, second=over)
         depth = _settled(desk, layer.depth, "insert.seat_depth", _upward(deep.si, 0.0005))
         thick, place = self.thick[self.seat], desk.fixture.place(path)
-        auto = {name: Mend({f"{path}.{name}": "auto"}) for name in ("width", "depth", "shape")}
-        both = Mend({f"{path}.width": "auto", f"{path}.shape": "auto"})
+        plain = {f"{path}.corners": "(left out)"} if layer.corners else {}
+        auto = {name: Mend({f"{path}.{name}": "auto", **(plain if name == "shape" else {})})
+                for name in ("width", "depth", "shape")}  # fmt: skip
+        both = Mend({f"{path}.shape": "auto", **(plain or {f"{path}.width": "auto"})})
+        wider = (both,) if layer.corners else (auto["width"], both)
         desk.limit("seat-small", width, needed, worst=True, place=place,
                    level="stop" if needed.si > width.si else "advice",
-                   corners=needed is not plate, mends=(auto["width"], both))  # fmt: skip
+                   corners=needed is not plate, mends=wider)  # fmt: skip
         desk.limit("seat-shallow", depth, flat, worst=True, place=place, mends=(auto["depth"],),
                    level="stop" if flat.si > depth.si else "advice")  # fmt: skip
         desk.limit("seat-deep", thick, depth, place=place, mends=(auto["depth"],))
-        held = insert.words.get("prongs") == "yes" or (square and shape == "square")
+        tight = shape == "outline" and round_room < screws.across_corners(plate.si)
+        held = insert.words.get("prongs") == "yes" or (square and (shape == "square" or tight))
         pronged = Mend({"body.mount.insert": "t-nut-quarter-20"})
         desk.find_if(not held, "nut-turns", "stop", place=place, names={"square": square},
                      mends=(auto["shape"], pronged))  # fmt: skip
-        desk.set(seat_square=shape == "square", seat_through=depth.si >= thick.si - 1e-9)
+        desk.set(seat_square=shape == "square", seat_outline=shape == "outline",
+                 seat_through=depth.si >= thick.si - 1e-9)  # fmt: skip
         return shape, width, None if desk.fact("seat_through") else depth
 
     def _wood(self, seat: Value) -> None:

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-import numpy as np
-
-from guidegen.calc import segments
+from guidegen.calc.outlines import gap
+from guidegen.design import outlines
 from guidegen.design.model import Model
 from guidegen.design.result import Desk, Mend
 from guidegen.kinds import FineMetre
@@ -36,17 +35,17 @@ def nearest_hole(model: Model) -> tuple[str, str, float] | None:
         if not rail.bare or rail.solid is None:
             continue
         half = min(min(piece.size[:2]) for piece in rail.solid.filled) / 2
-        lines = np.array([(*a, *b) for a, b in pairwise(rail.line)])
         for board in model.by_role("board"):
             for one in board.openings if board.panel == rail.panel else ():
                 if one.hole.axis != "z":
                     continue
-                x, y, z = one.hole.at
-                middle = segments.distances(np.array([(x, y, x, y)]), lines).min()
+                corners, wide = outlines.plan(one.hole)
                 # A countersink is cut into the face that its screw enters.
-                sunk = one.hole.countersink if (abs(z) < SLIP) == (rail.side == "front") else None
-                wide = (sunk or one.hole.width).si / 2
-                found.append((one.name, rail.ref, float(middle) - wide - half))
+                front = abs(one.hole.at[2]) < SLIP
+                if one.hole.countersink and front == (rail.side == "front"):
+                    wide = one.hole.countersink.si / 2
+                near = min(gap(corners, wide, line, half) for line in pairwise(rail.line))
+                found.append((one.name, rail.ref, near))
     return min(found, key=lambda one: one[2], default=None)
 
 

@@ -41,19 +41,40 @@ class Hole:
     axis: str
     """`x`, `y` or `z`: the way of the tool."""
     shape: str
-    """`round`, `square` or `slot` (a slot has round ends)."""
+    """`round`, `square`, `slot` (which has round ends) or `outline`."""
     width: Value
-    """Diameter; of a square hole or slot its width."""
+    """Diameter; of another hole its extent across `along`."""
     length: float = 0.0
-    """Of a square hole or slot: along `along`. [m]."""
+    """Of a hole that is not round: along `along`. [m]."""
     along: str = ""
-    """`x`, `y` or `z`: the long way of a square hole or slot."""
+    """`x`, `y` or `z`: the long way of a square hole or slot; of an outline the first of its
+    face's two."""
     depth: Value | None = None
     """Of a blind hole or pocket, measured from `at` into the solid; None: through."""
     countersink: Value | None = None
     """Diameter of its cone at the face."""
     holds: str = ""
     """Reference of the part that sits in it or passes through it."""
+    corners: tuple[tuple[float, float], ...] = ()
+    """Of an outline, from `at`, along the two axes of its face in their order. [m]."""
+
+    @property
+    def face(self) -> tuple[int, int]:
+        """Numbers of the two axes of the face that it is made from."""
+        first, second = (n for n, axis in enumerate(AXES) if axis != self.axis)
+        return first, second
+
+    @property
+    def spots(self) -> list[tuple[float, float, float]]:
+        """Where the corners of an outline lie. [m]."""
+        first, second = self.face
+        found = []
+        for one in self.corners:
+            spot = list(self.at)
+            spot[first] += one[0]
+            spot[second] += one[1]
+            found.append((spot[0], spot[1], spot[2]))
+        return found
 
     def moved(self, by: tuple[float, float], names: Mapping[str, str]) -> Hole:
         """The same hole elsewhere, of a part whose fixings have other references."""
@@ -118,7 +139,11 @@ class Solid:
         return replace(self, low=low, high=high, holes=holes, pieces=pieces)
 
     def marked(self, hole: Hole) -> tuple[float, float]:
-        """Where the centre of a hole is marked on the face that it is made from. [m].
+        """Where the centre of a hole is marked on the face that it is made from. [m]."""
+        return self.on_face(hole.at, hole.axis)
+
+    def on_face(self, at: tuple[float, float, float], axis: str) -> tuple[float, float]:
+        """Where a place is marked on a face across an axis. [m].
 
         Returns
         -------
@@ -127,10 +152,10 @@ class Solid:
             On a face across x or y: along the piece from its lower or left end, and from the edge
             that looks to the light side.
         """
-        x, y, z = hole.at
-        if hole.axis == "z":
+        x, y, z = at
+        if axis == "z":
             return x - self.low[0], y - self.low[1]
-        along = y - self.low[1] if hole.axis == "x" else x - self.low[0]
+        along = y - self.low[1] if axis == "x" else x - self.low[0]
         return along, self.high[2] - z
 
 

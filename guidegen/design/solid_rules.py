@@ -9,11 +9,11 @@ import numpy as np
 
 from guidegen.calc import boxes
 from guidegen.calc.boxes import Floats
-from guidegen.design import cooling, rail_rules
+from guidegen.design import cooling, metal_rules, outlines, placed, rail_rules
+from guidegen.design.metal_rules import AUTO_BOARD, NO_HANDLES, NO_MOUNT, NO_PIECES
 from guidegen.design.model import Model, Opening, Part
 from guidegen.design.result import Desk, Finding, Mend, Section
 from guidegen.design.solid import AXES, Hole, Solid
-from guidegen.kinds import FineMetre
 from guidegen.spec.model import Fixture
 
 #: Less than this is a slip of rounding, not of the body. [m].
@@ -26,9 +26,7 @@ EDGE_DIAMETERS, REACH_DIAMETERS = 1.5, 2.5
 SEPARATE = Mend({"body.enclosure.side": "separate"})
 AUTO_BOX = Mend({"body.enclosure.width": "auto", "body.enclosure.height": "auto",
                  "body.enclosure.depth": "auto"})  # fmt: skip
-AUTO_BOARD = Mend({"body.board.width": "auto", "body.board.height": "auto"})
-NO_HANDLES, NO_PIECES = Mend({"body.handles": "[]"}), Mend({"body.pieces": "[]"})
-NO_HOLES, NO_MOUNT = Mend({"body.board.holes": "[]"}), Mend({"body.mount": "none"})
+NO_HOLES = Mend({"body.board.holes": "[]"})
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
@@ -41,7 +39,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
                           names={"faults": tuple(dict.fromkeys(one.faults))[:MOST_TOLD],
                                  "kept": not one.faults},
                           mends=one.mends if one.faults else ()))  # fmt: skip
-    _metal(desk, model)
+    metal_rules.judge(desk, model)
     rail_rules.judge_holes(desk, model)
     cooling.judge(desk, model)
     return desk.section()
@@ -80,21 +78,10 @@ def _judged(model: Model) -> tuple[Judged, ...]:
         Judged("screw-under-rim", "stop", under_rim(model), (NO_MOUNT, NO_HANDLES)),
         Judged("screw-under-row", "advice", under_rows(model),
                (Mend({"body.mount.edge": "top"}), NO_MOUNT)),
+        Judged("hole-under-row", "advice", holes_under_rows(model), (NO_HOLES,)),
         Judged("on-the-board", "advice", overhanging(model),
                (AUTO_BOARD, NO_PIECES, NO_HANDLES)),
     )  # fmt: skip
-
-
-def _placed(model: Model) -> list[tuple[Part, Solid]]:
-    """Parts with a place in the light, piece by piece; what lies beside the supply has none."""
-    return [(part, piece) for part in model.parts if part.solid and (part.on or part.made)
-            for piece in part.solid.filled]  # fmt: skip
-
-
-def _corners(solids: Sequence[Solid]) -> tuple[Floats, Floats]:
-    low = np.array([solid.low for solid in solids], dtype=np.float64).reshape(-1, 3)
-    high = np.array([solid.high for solid in solids], dtype=np.float64).reshape(-1, 3)
-    return low, high
 
 
 def _pairs(deep: Floats, least: float) -> Iterator[tuple[int, int]]:
@@ -105,14 +92,14 @@ def _pairs(deep: Floats, least: float) -> Iterator[tuple[int, int]]:
 
 def collisions(model: Model) -> list[str]:
     """Pairs of parts in one another's place, `U1 and U2`, but for what sits in a hole."""
-    placed = _placed(model)
-    if not placed:
+    found = placed.placed(model)
+    if not found:
         return []
-    low, high = _corners([solid for _, solid in placed])
+    low, high = placed.corners([solid for _, solid in found])
     return [
-        f"{placed[a][0].ref} and {placed[b][0].ref}"
+        f"{found[a][0].ref} and {found[b][0].ref}"
         for a, b in _pairs(boxes.overlaps(low, high, low, high), SLIP)
-        if placed[a][0].ref != placed[b][0].ref and not _in_hole(placed[a], placed[b])
+        if found[a][0].ref != found[b][0].ref and not _in_hole(found[a], found[b])
     ]
 
 
@@ -124,21 +111,15 @@ def _in_hole(first: tuple[Part, Solid], second: tuple[Part, Solid]) -> bool:
         for one in part.openings:
             free = all(one.low[a] - 2 * SLIP <= low[a] and high[a] <= one.high[a] + 2 * SLIP
                        for a in range(3))  # fmt: skip
-            if one.hole.holds == other.ref or free:
+            if one.hole.holds == other.ref or (free and outlines.frees(one.hole, low, high)):
                 return True
     return False
-
-
-def openings(model: Model) -> list[Opening]:
-    """Every hole of the model."""
-    return [one for part in model.parts if part.solid and (part.on or part.made)
-            for one in part.openings]  # fmt: skip
 
 
 def misses(model: Model) -> list[str]:
     """Holes that are not wholly in their part, or do not begin on one of its faces."""
     found = []
-    for one in openings(model):
+    for one in placed.openings(model):
         solid, axis = one.part.solid, AXES.index(one.hole.axis)
         assert solid is not None
         faces = (solid.low[axis], solid.high[axis])
@@ -152,7 +133,9 @@ def misses(model: Model) -> list[str]:
 
 def thin_walls(model: Model) -> list[str]:
     """Holes with too little wood beside them."""
-    found = [(one, one.margins[0]) for one in openings(model) if one.hole.role != "rail_notch"]
+    found = [
+        (one, one.margins[0]) for one in placed.openings(model) if one.hole.role != "rail_notch"
+    ]
     return [one.name for one, left in found if -SLIP <= left < LEAST_WALL - SLIP]
 
 
@@ -160,14 +143,14 @@ def meetings(model: Model) -> list[str]:
     """Pairs of holes of one part that run into one another, but for a pocket round its hole."""
     found = []
     by_part: dict[str, list[Opening]] = {}
-    for one in openings(model):
+    for one in placed.openings(model):
         by_part.setdefault(one.part.ref, []).append(one)
     for ref, mine in by_part.items():
         low, high = (np.array([getattr(one, end) for one in mine]) for end in ("low", "high"))
         for a, b in _pairs(boxes.overlaps(low, high, low, high), SLIP):
             first, second = mine[a].hole, mine[b].hole
             pocket = "_pocket" in first.role + second.role and first.holds == second.holds
-            if not pocket and not _round_apart(first, second):
+            if not pocket and not outlines.apart(first, second):
                 found.append(f"{ref}: {_called(first)} and {_called(second)}")
     return found
 
@@ -176,19 +159,9 @@ def _called(hole: Hole) -> str:
     return hole.role.replace("_", " ")
 
 
-def _round_apart(first: Hole, second: Hole) -> bool:
-    """Whether two round holes of one way pass one another though their boxes meet."""
-    if first.axis != second.axis or first.length or second.length:
-        return False
-    across = [axis for axis in range(3) if AXES[axis] != first.axis]
-    apart = sum((first.at[axis] - second.at[axis]) ** 2 for axis in across) ** 0.5
-    return bool(apart >= (first.width.si + second.width.si) / 2)
-
-
 def blocked(model: Model) -> list[str]:
     """Holes for wires whose mouth another part covers."""
-    placed = _placed(model)
-    wires = [one for one in openings(model) if one.hole.role in ("feed", "jumper")
+    wires = [one for one in placed.openings(model) if one.hole.role in ("feed", "jumper")
              and one.part.role == "board"]  # fmt: skip
     if not wires:
         return []
@@ -197,10 +170,14 @@ def blocked(model: Model) -> list[str]:
     low[:, 2] -= 2 * SLIP
     high[:, 2] += 2 * SLIP
     # A film is cut open over every hole.
-    others = [(part, solid) for part, solid in placed if part.role not in ("board", "lining")]
+    others = [
+        (part, solid)
+        for part, solid in placed.placed(model)
+        if part.role not in ("board", "lining")
+    ]
     if not others:
         return []
-    deep = boxes.overlaps(low, high, *_corners([solid for _, solid in others]))
+    deep = boxes.overlaps(low, high, *placed.corners([solid for _, solid in others]))
     return [f"{wires[a].name} under {others[b][0].ref}" for a, b in np.argwhere(deep > SLIP)
             if not _in_notch(wires[a], others[b][0])]  # fmt: skip
 
@@ -215,7 +192,7 @@ def _in_notch(wire: Opening, over: Part) -> bool:
 
 def _screws(model: Model) -> Iterable[Opening]:
     """Holes that a screw holds in."""
-    return (one for one in openings(model)
+    return (one for one in placed.openings(model)
             if one.hole.role.endswith("_pilot") or one.hole.role == "standoff")  # fmt: skip
 
 
@@ -255,7 +232,7 @@ def near_edges(model: Model) -> list[str]:
 
 def heads(model: Model) -> list[Opening]:
     """Screws whose heads lie on the light side of the board."""
-    return [one for one in openings(model)
+    return [one for one in placed.openings(model)
             if one.part.role == "board" and one.hole.countersink is not None
             and abs(one.hole.at[2]) <= SLIP]  # fmt: skip
 
@@ -263,23 +240,39 @@ def heads(model: Model) -> list[Opening]:
 def _head_boxes(found: Sequence[Opening]) -> tuple[Floats, Floats]:
     """Outlines of heads on the board's face, (n, 2)."""
     at = np.array([one.hole.at[:2] for one in found], dtype=np.float64).reshape(-1, 2)
-    half = np.array([[one.hole.countersink.si / 2] for one in found if one.hole.countersink])
-    return at - half, at + half
+    half = np.array([one.hole.countersink.si / 2 for one in found if one.hole.countersink])
+    return at - half[:, None], at + half[:, None]
 
 
 def heads_under(model: Model, role: str) -> list[str]:
     """Heads of screws that parts of a role lie on."""
-    found, rows = heads(model), [part for part in model.by_role(role) if part.solid]
-    if not found or not rows:
+    found = heads(model)
+    return _under(model, role, found, *_head_boxes(found))
+
+
+def _under(model: Model, role: str, found: list[Opening], low: Floats, high: Floats) -> list[str]:
+    """Which of some outlines on the board's face parts of a role lie on."""
+    over = [(part, part.solid) for part in model.by_role(role) if part.solid]
+    if not found or not over:
         return []
-    low, high = _corners([part.solid for part in rows if part.solid])
-    deep = boxes.overlaps(*_head_boxes(found), low[:, :2], high[:, :2])
-    return [f"{found[a].name} under {rows[b].ref}" for a, b in np.argwhere(deep > SLIP)]
+    left, right = placed.corners([solid for _, solid in over])
+    deep = boxes.overlaps(low, high, left[:, :2], right[:, :2])
+    return [f"{found[a].name} under {over[b][0].ref}" for a, b in np.argwhere(deep > SLIP)]
 
 
 def under_rows(model: Model) -> list[str]:
     """Heads of screws that a row of tape would lie on."""
     return heads_under(model, "row")
+
+
+def holes_under_rows(model: Model) -> list[str]:
+    """Own holes of a board, open to the light side, that a row of tape would lie over."""
+    found = [
+        one for one in placed.openings(model) if one.hole.role == "own" and one.part.role == "board"
+    ]
+    low, high = (np.array([getattr(one, end)[:2] for one in found], dtype=np.float64).reshape(-1, 2)
+                 for end in ("low", "high"))  # fmt: skip
+    return _under(model, "row", found, low, high)
 
 
 def under_rim(model: Model) -> list[str]:
@@ -296,8 +289,10 @@ def over_lid(model: Model) -> list[str]:
             continue
         # All that lies outside of the lid, as far as anything goes.
         way = Solid((solid.low[0], solid.low[1], -10.0), (*solid.high[:2], solid.low[2]))
-        others = [(part, other) for part, other in _placed(model) if part.ref != lid.ref]
-        deep = boxes.overlaps(*_corners([way]), *_corners([other for _, other in others]))
+        others = [(part, other) for part, other in placed.placed(model) if part.ref != lid.ref]
+        deep = boxes.overlaps(
+            *placed.corners([way]), *placed.corners([other for _, other in others])
+        )
         found += [f"{others[b][0].ref} over {lid.ref}" for _, b in np.argwhere(deep > SLIP)
                   if not _in_window(lid, others[b][1])]  # fmt: skip
     return found
@@ -313,7 +308,7 @@ def _in_window(lid: Part, other: Solid) -> bool:
 def wrong_sizes(model: Model) -> list[str]:
     """Pieces whose printed size is not the extent of their solid."""
     found = []
-    for part, solid in _placed(model):
+    for part, solid in placed.placed(model):
         if part.solid is None or part.solid.pieces:
             continue
         printed = sorted(value.si for value in part.size)
@@ -348,50 +343,6 @@ def overhanging(model: Model) -> list[str]:
     # A module on the bottom of a box beside the light has no place on the board.
     own = {part.ref for part in model.parts
            if part.role in ("board", "handle_block", "mount_pocket")}  # fmt: skip
-    return [part.ref for part, solid in _placed(model)
+    return [part.ref for part, solid in placed.placed(model)
             if part.role in ON_BOARD and part.on in own
             and not boards.get(part.panel, solid.box).holds(solid.box, SLIP)]  # fmt: skip
-
-
-@dataclass(frozen=True)
-class Metal:
-    """A piece of metal that is no conductor of the circuit."""
-
-    name: str
-    solid: Solid
-
-
-def metal(model: Model) -> list[Metal]:
-    """Screws in the board, in the rim and in pieces, and pieces that conduct."""
-    found = [
-        Metal(part.ref, solid) for part, solid in _placed(model)
-        if part.stock is not None and part.stock.words.get("conducting") == "yes"
-        # Under a rail on metal lies insulation: for board and lining that is a rule of its own.
-        and part.role not in ("board", "lining")
-    ]  # fmt: skip
-    for one in openings(model):
-        # Screws of a bar are as live as their bar, and lie within its width.
-        if one.hole.role.endswith(("_screw", "_pilot")) and "rail_" not in one.hole.role:
-            wide = (one.hole.countersink or one.hole.width).si / 2
-            x, y, _ = one.hole.at
-            if one.hole.axis == "z":
-                found.append(Metal(one.name, Solid((x - wide, y - wide, one.low[2]),
-                                                   (x + wide, y + wide, one.high[2]))))  # fmt: skip
-    return found
-
-
-def _metal(desk: Desk, model: Model) -> None:
-    """The nearest piece of metal to a bare rail."""
-    rails = [(part, piece) for part in model.by_role("rail") if part.bare and part.solid
-             for piece in part.solid.filled]  # fmt: skip
-    pieces = metal(model)
-    if not rails or not pieces:
-        return
-    apart = boxes.gaps(*_corners([solid for _, solid in rails]),
-                       *_corners([piece.solid for piece in pieces]))  # fmt: skip
-    a, b = np.unravel_index(int(np.argmin(apart)), apart.shape)
-    found = desk.given("metal.nearest", FineMetre, float(apart[a, b]), "places on the board")
-    desk.limit("metal-apart", desk["limits.clearance"], found, at_most=False,
-               rail=rails[int(a)][0].ref, metal=pieces[int(b)].name,
-               place=desk.fixture.place("body"),
-               mends=(AUTO_BOARD, NO_HANDLES, NO_MOUNT, NO_PIECES))  # fmt: skip

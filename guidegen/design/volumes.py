@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from guidegen.calc import outlines
 from guidegen.design.model import Part
 from guidegen.design.solid import AXES, Hole, Solid
 
@@ -34,6 +35,8 @@ def _hole(hole: Hole, solid: Solid, pocket: float) -> float:
         area = wide * (hole.length or wide)
     elif hole.shape == "slot":
         area += wide * (hole.length - wide)
+    elif hole.corners:
+        area = outlines.area(hole.corners)
     if hole.countersink is None:
         return area * deep
     head = hole.countersink.si

@@ -77,7 +77,8 @@ def _view(solid: Solid, axis: str, top: float) -> View:
 def _sentence(number: int, hole: Hole, solid: Solid) -> str:
     x, y = solid.marked(hole)
     deep = f"{hole.depth} deep" if hole.depth is not None else "through"
-    return f"{number}: {millimetres(x)}, {millimetres(y)}, {hole.width} wide, {deep}"
+    wide = f"outline of {len(hole.corners)} corners" if hole.corners else f"{hole.width} wide"
+    return f"{number}: {millimetres(x)}, {millimetres(y)}, {wide}, {deep}"
 
 
 def _draw(canvas: Canvas, view: View, solid: Solid, found: Sequence[Numbered]) -> bool:
@@ -114,6 +115,10 @@ def _hole(canvas: Canvas, view: View, hole: Hole, solid: Solid, at: Point) -> fl
     style, half = "narrow" if near else "hidden", max(hole.width.si / 2 * view.scale, 2)
     if hole.shape == "round":
         canvas.path(style, circle(x, y, half))
+    elif hole.corners:
+        spots = [view.point(*solid.on_face(spot, hole.axis)) for spot in hole.spots]
+        canvas.path(style, polyline(spots, close=True))
+        half = max(half, hole.length / 2 * view.scale)
     else:
         long = max((hole.length or hole.width.si) / 2 * view.scale, 2)
         first = {"x": "y", "y": "x", "z": "x"}[hole.axis]
@@ -162,10 +167,11 @@ def _texts(values: Iterable[float]) -> list[tuple[str, float]]:
 
 
 def _notes(part: Part, holes: Sequence[Hole], close: bool) -> list[str]:
-    sizes = {hole.width.si: str(hole.width) for hole in holes}
-    notes = [
-        f"{counted(len(holes), 'hole')}, wide: {', '.join(sizes[si] for si in sorted(sizes))}."
-    ]
+    sizes = {hole.width.si: str(hole.width) for hole in holes if not hole.corners}
+    wide = f", wide: {', '.join(sizes[si] for si in sorted(sizes))}" if sizes else ""
+    notes = [f"{counted(len(holes), 'hole')}{wide}."]
+    if any(hole.corners for hole in holes):
+        notes.append("Corners of an outline stand in the table.")
     if len(part.size) > 1:
         notes.append(f"Outline {part.size[0]} × {part.size[1]}; dot: datum corner.")
     notes.append("Broken circle: drilled from the far face.")

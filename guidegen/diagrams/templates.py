@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations, pairwise
 
+from guidegen.calc import outlines
 from guidegen.design.model import Part
 from guidegen.design.solid import Hole, Solid
 from guidegen.diagrams.field import Area, around
@@ -114,7 +115,17 @@ def tiles(face: Face) -> list[Tile]:
     columns, rows = grid(face)
     places = [face.solid.marked(hole) for _, hole in face.holes]
     every = (Tile(column, row) for row in range(rows) for column in range(columns))
-    return [tile for tile in every if any(tile.shows(*at) for at in places)]
+    return [tile for tile in every
+            if any(tile.shows(*at) for at in places) or any(_lines(face, tile))]  # fmt: skip
+
+
+def _lines(face: Face, tile: Tile) -> Iterator[list[tuple[float, float]]]:
+    """Lines of outlines that lie on a tile. [m]."""
+    left, low = tile.origin
+    for _, hole in face.holes:
+        if hole.corners:
+            corners = [face.solid.on_face(spot, hole.axis) for spot in hole.spots]
+            yield from outlines.clipped(corners, (left, low), (left + WIDE, low + HIGH))
 
 
 def farthest(face: Face) -> tuple[int, int, float] | None:
@@ -158,6 +169,11 @@ def _tile(face: Face, tile: Tile, number: int, count: int) -> Figure:
     _rulers(canvas)
     here = [(n, hole, at(*face.solid.marked(hole))) for n, hole in face.holes
             if tile.shows(*face.solid.marked(hole))]  # fmt: skip
+    for line in _lines(face, tile):
+        points = [at(*spot) for spot in line]
+        canvas.path("narrow", polyline(points))
+        for one, two in pairwise(points):
+            canvas.field.line(one, two)
     # All holes first: a number must not lie where the next hole comes.
     far = {n: _hole(canvas, place, hole) for n, hole, place in here}
     for n, _, (x, y) in here:
@@ -224,6 +240,8 @@ def _hole(canvas: Canvas, at: tuple[float, float], hole: Hole) -> float:
     half = hole.width.si / 2 * SCALE
     if hole.shape == "round":
         canvas.path("narrow", circle(x, y, half))
+    elif hole.corners:
+        half = 0  # its lines are drawn tile by tile
     else:
         long = (hole.length or hole.width.si) / 2 * SCALE
         first = {"x": "y", "y": "x", "z": "x"}[hole.axis]

@@ -25,6 +25,17 @@ class Line:
     depth: str
     sink: str
     face: str
+    corners: tuple[Corner, ...] = ()
+    """Of an outline."""
+
+
+@dataclass(frozen=True)
+class Corner:
+    """One corner of an outline as text, from the same edges as the hole."""
+
+    number: str
+    along: str
+    up: str
 
 
 @dataclass(frozen=True)
@@ -36,6 +47,11 @@ class Table:
     flat: bool
     """A sheet that is drilled across its face; else a piece that stands on edge."""
     lines: tuple[Line, ...]
+
+    @property
+    def outlines(self) -> list[Line]:
+        """Holes that are told by their corners."""
+        return [line for line in self.lines if line.corners]
 
     @property
     def drawn(self) -> str:
@@ -73,11 +89,13 @@ def _line(number: int, hole: Hole, solid: Solid, words: Words) -> Line:
     text = kind_of(FineMetre).text
     along, up = (text(place) for place in solid.marked(hole))
     size = f"{hole.width} × {text(hole.length)}" if hole.length else str(hole.width)
+    places = (solid.on_face(spot, hole.axis) for spot in hole.spots)
+    corners = tuple(Corner(str(n), *map(text, place)) for n, place in enumerate(places, 1))
     return Line(
         str(number), words.holes[hole.role], hole.holds or "–", along, up, size,
         str(hole.depth) if hole.depth is not None else words.phrases["through"],
         str(hole.countersink) if hole.countersink is not None else "–",
-        words.phrases[_face(hole, solid)],
+        words.phrases[_face(hole, solid)], corners,
     )  # fmt: skip
 
 

@@ -10,6 +10,7 @@ from pydantic import Field, ValidatorFunctionWrapHandler, model_validator
 
 from guidegen import kinds
 from guidegen.spec.keys import Context, Key, line, part_key, quantity, some_words, words
+from guidegen.spec.outlines import Outline, corners, only_for_outlines
 from guidegen.spec.part import Part
 from guidegen.spec.quantities import Auto, Fault, Quantity
 from guidegen.spec.section import Numbered, renamed
@@ -161,7 +162,8 @@ class OwnHole(Numbered):
     name: Annotated[str, line("What it is for", "hole for a hook", 40, "own hole")]
     across: Annotated[Position, position("across")]
     up: Annotated[Position, position("up")]
-    shape: Annotated[str, words("Shape", ("round", "square", "slot"), default="round")]
+    shape: Annotated[str, words("Shape", ("round", "square", "slot", "outline"), default="round")]
+    corners: Annotated[Outline, corners()]
     diameter: Annotated[
         Given | None,
         quantity("hole.diameter", kinds.FineMetre, ("0.5 mm", "500 mm", "8 mm"),
@@ -186,14 +188,16 @@ class OwnHole(Numbered):
 
     @property
     def size(self) -> Given:
-        """Diameter, or width of a square hole or slot."""
+        """Diameter, or width of a square hole or slot; an outline has neither."""
         found = self.diameter or self.width
         assert found is not None  # `checked` refuses a hole without a size
         return found
 
     @classmethod
     def checked(cls, data: Map, context: Context) -> Map:
-        """A round hole has a diameter, others width and length."""
+        """A round hole has a diameter, an outline has corners, others have width and length."""
+        if only_for_outlines(data, context, ("diameter", "width", "length")):
+            return data
         shape = tidy(data["shape"]) if isinstance(data.get("shape"), Text) else "round"
         needed = ("diameter",) if shape == "round" else ("width", "length")
         for key in needed:

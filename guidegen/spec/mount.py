@@ -9,6 +9,7 @@ from pydantic import Field
 from guidegen import kinds
 from guidegen.spec.extras import Position, number, position
 from guidegen.spec.keys import Context, part_key, quantity, words
+from guidegen.spec.outlines import Outline, corners, only_for_outlines
 from guidegen.spec.part import Part
 from guidegen.spec.quantities import Auto
 from guidegen.spec.section import Numbered, Section
@@ -38,8 +39,13 @@ class Layer(Numbered):
               default="through"),
     ]  # fmt: skip
     shape: Annotated[
-        str, words("Shape of what is cut; auto: as the nut needs it", ("round", "square", "auto"),
-                   default="auto")
+        str, words("Shape of what is cut; auto: as the nut needs it",
+                   ("round", "square", "outline", "auto"), default="auto")
+    ]  # fmt: skip
+    corners: Annotated[
+        Outline,
+        corners("; its place is the middle, and where the thread opens outward, up is to the"
+                " light side"),
     ]  # fmt: skip
     width: Annotated[
         Given | Auto,
@@ -58,11 +64,14 @@ class Layer(Numbered):
         """Only a pocket has a depth; where nothing is cut, nothing has a size."""
         cut = data.get("cut", "through")
         what = tidy(cut) if isinstance(cut, Text) else "through"
-        extra = {"none": ("shape", "width", "depth"), "through": ("depth",)}.get(what, ())
+        extra = {"none": ("shape", "corners", "width", "depth"),
+                 "through": ("depth",)}.get(what, ())  # fmt: skip
         for key in extra:
             if key in data:
                 context.note(data[key], f"'{key}' does not belong to a layer whose cut is {what}."
                              " Accepted: pocket", at_key=True)  # fmt: skip
+        if what != "none":
+            only_for_outlines(data, context, ("width",))
         return data
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import pi
 from pathlib import Path
 
 import pytest
@@ -10,6 +11,8 @@ import pytest
 from guidegen.calc import screws
 from guidegen.design import Design, Finding, settle
 from guidegen.design.model import Part
+from guidegen.design.solid import Hole, Solid
+from guidegen.design.volumes import taken
 from guidegen.errors import SpecError
 from guidegen.guide.bench import all_facts
 from guidegen.guide.walk import walk
@@ -36,6 +39,13 @@ def found(design: Design, id: str) -> Finding:
 
 def layers_of(design: Design) -> list[Part]:
     return [part for part in design.model.parts if part.role in ("mount_layer", "mount_pocket")]
+
+
+def oblong(wide: float, high: float, right: float = 0) -> str:
+    """Corners of an oblong, its middle so far to the right of the thread. [mm]."""
+    xs, ys = (right - wide / 2, right + wide / 2), (-high / 2, high / 2)
+    corners = [(xs[0], ys[0]), (xs[1], ys[0]), (xs[1], ys[1]), (xs[0], ys[1])]
+    return "[" + ", ".join(f"[{x} mm, {y} mm]" for x, y in corners) + "]"
 
 
 def places(design: Design, axis: int) -> list[tuple[float, float]]:
@@ -147,6 +157,25 @@ def test_screws_keep_clear_of_the_glue_of_layers_on_edge(demo: Fixture) -> None:
         ("shape: round, width: 22 mm", "square-nut-three-eighths-16", "seat-small", "stop"),
         ("shape: round", "square-nut-three-eighths-16", "nut-turns", "stop"),
         ("shape: square", "{like: t-nut-quarter-20, prongs: no}", "nut-turns", "stop"),
+        # So it does where 24 mm are free all round; in 18 mm by 24 mm it lies still.
+        (
+            f"shape: outline, corners: {oblong(24, 26)}",
+            "square-nut-three-eighths-16",
+            "nut-turns",
+            "stop",
+        ),
+        (
+            f"shape: outline, corners: {oblong(18, 15)}",
+            "square-nut-three-eighths-16",
+            "seat-small",
+            "stop",
+        ),
+        (
+            f"shape: outline, corners: {oblong(40, 18, right=30)}",
+            "square-nut-three-eighths-16",
+            "seat-small",
+            "stop",
+        ),
     ],
 )
 def test_a_pocket_that_does_not_fit_is_told(
@@ -154,6 +183,47 @@ def test_a_pocket_that_does_not_fit_is_told(
 ) -> None:
     layers = LAYERS.replace("cut: pocket", f"cut: pocket, {pocket}")
     assert found(of_layers(demo, layers, insert=insert), id).level == level
+
+
+def test_a_pocket_of_any_outline_takes_its_nut(demo: Fixture) -> None:
+    """A key's hole: 18 mm wide for the nut, and a tail of 8 mm to one side."""
+    key = ("[[-9 mm, -9 mm], [9 mm, -9 mm], [9 mm, -4 mm], [20 mm, -4 mm], [20 mm, 4 mm],"
+           " [9 mm, 4 mm], [9 mm, 9 mm], [-9 mm, 9 mm]]")  # fmt: skip
+    pocket = f"thickness: 12 mm, cut: pocket, shape: outline, corners: {key}"
+    layers = LAYERS.replace("thickness: 9 mm, cut: pocket", pocket)
+    design = of_layers(demo, layers, insert="square-nut-three-eighths-16", thread_faces="back")
+    assert not design.stops
+    assert design.values["insert.seat"].si == pytest.approx(0.018)
+    held = next(part for part in layers_of(design) if part.role == "mount_pocket")
+    assert held.solid
+    seat = next(hole for hole in held.solid.holes if hole.role == "insert_seat")
+    # 18 by 18 and 11 by 8, as deep as the nut is thick.
+    assert seat.depth
+    assert taken(held) == pytest.approx(
+        (0.018 * 0.018 + 0.011 * 0.008) * seat.depth.si + rest(held.solid, seat)
+    )
+    # The nut's thread stays in the middle of the face, and so do the corners told from it.
+    middle = held.solid.middle
+    assert min(x for x, _, _ in seat.spots) == pytest.approx(middle[0] - 0.009)
+    assert max(x for x, _, _ in seat.spots) == pytest.approx(middle[0] + 0.020)
+
+
+def rest(solid: Solid, seat: Hole) -> float:
+    """What the other holes take, which are round and go so deep as they say. [m³]."""
+    return sum(
+        pi / 4 * hole.width.si**2 * (hole.depth.si if hole.depth else solid.size[2])
+        for hole in solid.holes if hole is not seat
+    )  # fmt: skip
+
+
+def test_the_way_to_the_nut_lets_the_screw_through(demo: Fixture) -> None:
+    narrow = of_layers(demo, LAYERS.replace("thickness: 12 mm", "thickness: 12 mm, width: 5 mm"))
+    assert found(narrow, "way-narrow").level == "stop"
+    wide = of_layers(demo, LAYERS.replace("thickness: 12 mm", "thickness: 12 mm, width: 9 mm"))
+    assert found(wide, "way-narrow").level == "holds"
+    corners = f"thickness: 12 mm, shape: outline, corners: {oblong(20, 6)}"
+    slit = of_layers(demo, LAYERS.replace("thickness: 12 mm", corners))
+    assert found(slit, "way-narrow").level == "stop"
 
 
 def test_a_pocket_that_fits_holds(demo: Fixture) -> None:

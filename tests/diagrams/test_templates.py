@@ -11,9 +11,11 @@ from typing import Any
 
 import pytest
 
+from guidegen.design import settle
 from guidegen.design.model import Model
 from guidegen.diagrams.templates import Face, Tile, faces, farthest, grid, templates, tiles
 from guidegen.guide.model import Guide
+from guidegen.spec.changes import changed
 
 MM = 25.4 / 96
 #: Between the margins of the print style (18 and 15 mm; 20 and 18 mm), the lower and the narrower.
@@ -147,3 +149,27 @@ def test_the_page_shows_every_sheet(guide: Guide) -> None:
     assert re.findall(r"figures/(template-[\w-]+)\.svg", text) == names
     assert "100 mm ± 0.5 mm" in text
     assert "do not fit" in text
+
+
+def test_an_outline_is_drawn_on_every_sheet_that_it_crosses(guide: Guide) -> None:
+    """An angle of 60 mm by 40 mm, its middle at 140 mm: from 110 mm to 170 mm, over two columns."""
+    corners = [(-30, -20), (30, -20), (30, 20), (10, 20), (10, -5), (-30, -5)]
+    written = ", ".join(f"[{x} mm, {y} mm]" for x, y in corners)
+    asked = ("[{shape: outline, across: 140 mm from left, up: 100 mm from bottom, corners:"
+             f" [{written}]}}]")  # fmt: skip
+    design = settle(changed(guide.design.fixture, {"body.board.holes": asked}), mends=False)
+    (board,) = [face for face in faces(design) if face.ref == "U1" and face.axis == "z"]
+    svgs = {figure.name: figure.svg for figure in templates(design)}
+    found = set()
+    for number, tile in enumerate(tiles(board), 1):
+        svg = svgs[f"{board.name}-{number}"]
+        left, low = corner(svg)
+        for line in strokes(svg):
+            for x, y in line:
+                at = (x - left + tile.origin[0] * 1000, low - y + tile.origin[1] * 1000)
+                found.add((round(at[0]), round(at[1]), tile.column))
+    for x, y in corners:
+        place = (140 + x, 100 + y)
+        # The first column shows up to 150 mm, the second begins at 140 mm.
+        for column in [0] * (place[0] < 150) + [1] * (place[0] > 140):
+            assert (*place, column) in found
