@@ -13,6 +13,12 @@ class Islands:
         for link in links:
             self.join(link)
 
+    def copy(self) -> Islands:
+        """The same islands, to be joined further."""
+        other = Islands()
+        other._above = dict(self._above)
+        return other
+
     def root(self, point: str) -> str:
         """The point that stands for its island; of a point nobody named, itself."""
         above = self._above

@@ -32,6 +32,8 @@ class Net:
     """`+`, `-` or empty, by terminal key."""
     ends: dict[str, tuple[str, str]] = field(default_factory=dict)
     """(conductor's point, terminal key) by joint."""
+    last: dict[tuple[frozenset[str], frozenset[str]], Islands] = field(default_factory=dict)
+    """What was asked last: most readings ask again of the same state."""
 
     @property
     def switched(self) -> str:
@@ -50,16 +52,28 @@ class Net:
                 self.legs.setdefault(joint.conductor, []).append(point)
             self.ends[joint.ref] = (point, joint.terminal)
 
-    def islands(self, joints: Iterable[str], closed: Collection[str]) -> Islands:
+    def islands(self, joints: Collection[str], closed: Collection[str]) -> Islands:
         """Groups of points with next to no resistance between them.
 
         Parameters
         ----------
-        joints : iterable of str
+        joints : collection of str
             References of the joints that are made.
         closed : collection of str
             References of the switches that are closed, and of the connectors that are plugged in.
+
+        Returns
+        -------
+        Islands
+            Shared with whoever asks the same: to be read only.
         """
+        state = frozenset(joints), frozenset(closed)
+        if state not in self.last:
+            self.last.clear()
+            self.last[state] = self._islands(joints, closed)
+        return self.last[state]
+
+    def _islands(self, joints: Collection[str], closed: Collection[str]) -> Islands:
         groups = Islands()
         for ref in joints:
             groups.join(self.ends[ref])
@@ -69,10 +83,10 @@ class Net:
         return groups
 
     def live(
-        self, joints: Iterable[str], closed: Collection[str], sources: Iterable[str]
+        self, joints: Collection[str], closed: Collection[str], sources: Iterable[str]
     ) -> set[str]:
         """Terminal keys that power reaches from these points, through every part."""
-        groups = self.islands(joints, closed)
+        groups = self.islands(joints, closed).copy()
         for ref, keys in self.terminals.items():
             letter = ref[0]
             if letter not in (SUPPLY, CONNECTOR, SWITCH) and self.parts[ref].role != "rail":
@@ -84,13 +98,13 @@ class Net:
         return {key for key in self.polarity if groups.root(key) in roots}
 
     def fed(
-        self, joints: Iterable[str], closed: Collection[str], sources: tuple[str, str]
+        self, joints: Collection[str], closed: Collection[str], sources: tuple[str, str]
     ) -> set[str]:
         """Terminal keys that the right pole of the supply reaches: + from +, - from -.
 
         What neither pole marks, such as the pads of a control, is fed with either.
         """
-        groups = self.islands(joints, closed)
+        groups = self.islands(joints, closed).copy()
         for ref, keys in self.terminals.items():
             if ref[0] in (SUPPLY, CONNECTOR, SWITCH):
                 continue

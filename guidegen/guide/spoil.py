@@ -74,7 +74,7 @@ def survivors(
         spoiling
         for spoiling in spoilings(model, steps)
         if not _refused(spoiling, steps)
-        and not _noticed(spoiling, walk(spoiling.model, spoiling.steps, facts), sound)
+        and not _noticed(spoiling, walk(spoiling.model, spoiling.steps, facts, briefly=True), sound)
         and not (spoiling.model is not model and _read(spoiling, facts))
         and not (
             spoiling.kind == "check-dropped"
@@ -93,7 +93,7 @@ def _refused(spoiling: Spoiling, steps: Sequence[Step]) -> bool:
 
 def _read(spoiling: Spoiling, facts: Mapping[str, Fact]) -> bool:
     """Whether a reading shows what is joined wrongly: the circuit as it stands is solved."""
-    return not walk(spoiling.model, spoiling.steps, facts, Solver()).passed
+    return not walk(spoiling.model, spoiling.steps, facts, Solver(), briefly=True).passed
 
 
 def _noticed(spoiling: Spoiling, report: WalkReport, sound: WalkReport) -> bool:

@@ -72,6 +72,7 @@ def walk(
     steps: Sequence[Step],
     facts: Mapping[str, Fact],
     solver: Solver | None = None,
+    briefly: bool = False,
 ) -> WalkReport:
     """Go through the steps.
 
@@ -85,6 +86,8 @@ def walk(
         Facts of the design, and its values in SI by name: `guidegen.guide.bench.all_facts`.
     solver : Solver, optional
         Solves the readings; without one the walk is dry, which asks for no values of a design.
+    briefly : bool
+        Whether it ends at the first step that something is wrong with.
     """
     state = State(model, facts, Net(model))
     findings = [WalkTrouble("design", rule, what) for rule, what in of_design(model)]
@@ -106,6 +109,8 @@ def walk(
         findings += [WalkTrouble(name, rule, what) for rule, what in found]
         adds = (*sorted(state.fitted - fitted), *sorted(state.joints - joints, key=_number))
         rows.append(WalkRow(name, before, adds, tuple(_readable(state))))
+        if briefly and findings:
+            return WalkReport(tuple(findings), tuple(rows), tuple(solved))
     findings += [WalkTrouble("end", rule, what) for rule, what in at_end(state)]
     return WalkReport(tuple(dict.fromkeys(findings)), tuple(rows), tuple(solved))
 

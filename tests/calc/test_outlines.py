@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import cos, pi, sin, sqrt
 
 import pytest
@@ -58,7 +59,7 @@ def test_what_an_outline_surrounds() -> None:
 def test_lines_of_an_outline_on_a_sheet() -> None:
     found = outlines.clipped(ELL, (-1, -1), (2, 2))
     length = sum(abs(x1 - x0) + abs(y1 - y0) for line in found
-                 for (x0, y0), (x1, y1) in zip(line, line[1:], strict=False))  # fmt: skip
+                 for (x0, y0), (x1, y1) in pairwise(line))  # fmt: skip
     # On the sheet: 2 along the bottom, 2 up the left, 1 and 1 from the inner corner.
     assert length == pytest.approx(6)
     assert outlines.clipped(ELL, (5, 5), (6, 6)) == []
