@@ -192,6 +192,39 @@ def ampacity(area: ConductorArea, insulation_temperature: Celsius, ambient: Cels
     return min(estimate, smallest * math.sqrt(area / awg_area(18)))
 
 
+def on_warm_board(
+    board: Celsius,
+    current: Ampere,
+    ampacity: Ampere,
+    insulation_temperature: Celsius,
+    ambient: Celsius,
+) -> Celsius:
+    """Temperature of a wire that lies on a warm board, its own heat included.
+
+    Parameters
+    ----------
+    board : Celsius
+        Temperature of the board under it. [K]
+    current : Ampere
+        What it carries. [A]
+    ampacity : Ampere
+        What would bring its insulation to its greatest temperature in the warmest air. [A]
+    insulation_temperature, ambient : Celsius
+        What that ampacity was told for. [K]
+
+    Returns
+    -------
+    Celsius
+        Temperature of its insulation. [K]
+
+    References
+    ----------
+    .. [1] The rise of a conductor goes with the square of its current (IEC 60287-1-1, 1.4.1.1,
+       with no loss but that of the conductor; from memory); here it begins at the board.
+    """
+    return board + (insulation_temperature - ambient) * (current / ampacity) ** 2
+
+
 def _tabled_ampacity(area: float, insulation_temperature: float, ambient: float) -> float:
     if area > awg_area(4) * 1.02:
         raise RangeError("area in mm²", area * 1e6, "up to 21.15 mm² (4 AWG)")

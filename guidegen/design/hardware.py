@@ -19,12 +19,14 @@ from guidegen.kinds import FineMetre
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue_part
 from guidegen.spec.stages import ConnectorStage, FuseStage, Stage, SwitchStage
-from guidegen.values import renamed
+from guidegen.values import band, renamed
 
 #: From hole to hole, where several cores feed a rail. [m].
 CORES_APART = 0.012
 #: Along a wire on the back of the board, from tie to tie. [m] (common practice, no source).
 TIES_APART = 0.2
+#: What holds such ties, the one for the coolest board first.
+TIE_BASES = ("tie-base-adhesive", "tie-base-warm")
 #: A screw that reaches less into a sheet holds no module. [m] (common practice, no source).
 LEAST_HOLD = 0.003
 #: Round a feed wire in a hole of a metal board, a finger's width out of both faces. [m].
@@ -104,8 +106,11 @@ def _tied(wiring: Wiring, openings: Openings) -> None:
 def _bases(wiring: Wiring, board: Part, count: int) -> None:
     """So many bases for ties on the back of a board."""
     if count:
-        wiring.part("H", "tie_base", None, board.ref, key="tie-base-adhesive", count=count,
-                    side="back", panel=board.panel)  # fmt: skip
+        warm = band(wiring.desk["board.back_temperature"])[1]
+        key = next((key for key in TIE_BASES if catalogue_part(key)["temperature"].si >= warm),
+                   TIE_BASES[-1])  # fmt: skip
+        wiring.part("H", "tie_base", None, board.ref, key=key, count=count, side="back",
+                    panel=board.panel)  # fmt: skip
 
 
 def _through_board(wiring: Wiring, openings: Openings, rails: list[Part]) -> None:

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from guidegen.calc import budget, geometry, heat, radiation
 from guidegen.calc.cooling import vented_temperature
-from guidegen.design import cooling, panels
-from guidegen.design.choose import chosen_part
+from guidegen.design import cooling, panels, warm_insulation
 from guidegen.design.enclosure import FILM_SCATTER
 from guidegen.design.parts import part_of, sink_of
 from guidegen.design.pulse import box_loss, tenderest
@@ -121,7 +120,7 @@ def _limits(desk: Desk, back: Value, sink: Value | None) -> None:
                level="advice", place=desk.fixture.use.ambient_high.place,
                over=desk["board.tape_temperature"].si > limit.si, mends=_cooler(desk))  # fmt: skip
     _material(desk)
-    _jumpers(desk)
+    warm_insulation.judge(desk)
     touch = desk.put(desk.fixture.limits.touch_temperature)
     surfaces = [("back", back)]
     if body.cover:
@@ -146,22 +145,6 @@ def _material(desk: Desk) -> None:
     bears = desk.put(renamed(desk.fixture.body.board.sheet["highest_temperature"], "board.bears"))
     desk.limit("board-bears", bears, desk["board.tape_temperature"], worst=True, level="advice",
                place=desk.fixture.place("body.board.sheet"), mends=_cooler(desk))  # fmt: skip
-
-
-def _jumpers(desk: Desk) -> None:
-    """Insulation that lies on the warm board."""
-    part = desk.fixture.wiring.jumper
-    if part.words["insulation"] == "none":
-        return
-    found = desk["board.face_temperature"]
-    bears = desk.put(renamed(part["temperature"], "jumper.bears"))
-    least = chosen_part(
-        "conductor", "jumper", by="temperature",
-        fits=lambda other: other.words["insulation"] != "none" and other["cores"].si == 1
-        and other["temperature"].si >= band(found)[1])  # fmt: skip
-    desk.limit("jumper-warm", bears, found, worst=True, level="advice",
-               place=desk.fixture.place("wiring.jumpers.conductor"),
-               mends=(Mend({"wiring.jumpers.conductor": least.key}),) if least else ())  # fmt: skip
 
 
 def _cooler(desk: Desk) -> tuple[Mend, ...]:

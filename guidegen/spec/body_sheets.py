@@ -97,7 +97,9 @@ def body_kinds() -> dict[str, PartKind]:
                                 ("body", "Widest size behind the wall"))}
             | {"pack": figure(kinds.Count, ("1", "1000", "100"), "Pieces in a pack", needed=False),
                "roll": figure(kinds.LongMetre, ("0.5 m", "100 m", "10 m"), "Length on a roll",
-                              needed=False)},
+                              needed=False),
+               "temperature": figure(kinds.Celsius, ("40 °C", "300 °C", "80 °C"),
+                                     "Warmest place that it bears", needed=False)},
             {"rating": Word((), "What a substitute must reach"),
              "role": Word(_ROLES, "What it is used as")},
         ),
