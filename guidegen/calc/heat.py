@@ -40,6 +40,7 @@ __all__ = [
     "back_film",
     "board_back_temperature",
     "box_temperature",
+    "box_wall_temperature",
     "cover_temperature",
     "front_film",
     "heat_balance",
@@ -311,6 +312,67 @@ def box_temperature(
     inner = outer + flux * wall_thickness / wall_conductivity
     return root(lambda hot: convected(hot - inner, (hot + inner) / 2) - flux,
                 inner, inner + flux / 3 + 1e-6)  # fmt: skip
+
+
+def box_wall_temperature(
+    *,
+    inside: Celsius,
+    height: Metre,
+    wall_thickness: FineMetre,
+    wall_conductivity: WattPerMetreKelvin,
+    emissivity: Ratio,
+    ambient: Celsius,
+    film_factor: Ratio = 1.0,
+) -> Celsius:
+    """Temperature of the outer face of a box whose air is warm: where a thermometer gets at it.
+
+    Parameters
+    ----------
+    inside : Celsius
+        Air inside. [K]
+    height : Metre
+        Height of its walls. [m]
+    wall_thickness : FineMetre
+        Thickness of the walls. [m]
+    wall_conductivity : WattPerMetreKelvin
+        Their thermal conductivity. [W/(m·K)]
+    emissivity : Ratio
+        Emissivity of the walls. [-]
+    ambient : Celsius
+        Air and walls of the room. [K]
+    film_factor : Ratio
+        Multiplies the convection inside and outside. [-]
+
+    Returns
+    -------
+    Celsius
+        Mean temperature of the outer faces. [K]
+
+    Raises
+    ------
+    RangeError
+        If the air inside is cooler than the room.
+
+    References
+    ----------
+    .. [1] As `box_temperature`: what the outer face gives off comes through wall and inner face.
+    """
+    if inside < ambient:
+        raise RangeError("inside", inside, "the room's temperature and more")
+    if inside == ambient:
+        return ambient
+
+    def convected(rise: float, mean: float) -> float:
+        return film_factor * convection.plate_coefficient(height, height, 0.0, rise, mean) * rise
+
+    def excess(outer: float) -> float:
+        radiated = radiation_coefficient(emissivity, outer, ambient) * (outer - ambient)
+        flux = convected(outer - ambient, (outer + ambient) / 2) + radiated
+        inner = outer + flux * wall_thickness / wall_conductivity
+        given = convected(inside - inner, (inside + inner) / 2) if inner < inside else 0.0
+        return flux - given
+
+    return root(excess, ambient, inside)
 
 
 def heat_balance(heat_flux: WattPerSquareMetre, front_flux: WattPerSquareMetre,

@@ -57,10 +57,14 @@ def gap(first: Corners, reach: float, second: Corners, far: float) -> float:
 
     Parameters
     ----------
-    first, second : sequence of (float, float)
+    first : Corners
         One corner is a point, two are a line: a round hole, and a slot with round ends.
-    reach, far : float
-        How far the first and the second are widened. [m]
+    reach : float
+        How far it is widened. [m]
+    second : Corners
+        The other one.
+    far : float
+        How far that is widened. [m]
     """
     return float(shapely.distance(_shape(first), _shape(second))) - reach - far
 

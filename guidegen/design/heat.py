@@ -9,7 +9,7 @@ from guidegen.design.enclosure import FILM_SCATTER
 from guidegen.design.parts import part_of, sink_of
 from guidegen.design.pulse import box_loss, tenderest
 from guidegen.design.result import Desk, Mend, Section
-from guidegen.kinds import FineMetre, Percent, Ratio, WattPerMetreKelvin
+from guidegen.kinds import Celsius, FineMetre, Percent, Ratio, WattPerMetreKelvin
 from guidegen.spec.model import Fixture
 from guidegen.values import Value, band, renamed
 
@@ -34,6 +34,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         _box(desk, ambient, factor)
     else:
         desk.set(warm_box=False)
+        _cold_box(desk, ambient)
     if not free:
         cooling.warmth(desk, ambient)
     return desk.section()
@@ -176,10 +177,22 @@ def _box(desk: Desk, ambient: Value, factor: Value) -> None:
     stage = tenderest(desk.fixture)
     assert stage is not None  # without one there is no loss, and no call
     limit = desk.put(part_of(stage)["highest_ambient"])
+    wall = {key: common[key] for key in common if key not in ("loss", "area")}
+    outer = desk.work("box.wall_temperature", heat.box_wall_temperature, inside=inside, **wall)
+    desk.work("box.warmest_reading", budget.warmest_reading, limit=limit, hottest=inside,
+              read=outer)  # fmt: skip
     kept = desk.limit("box-temperature", limit, inside, worst=True, place=stage.place,
                       level="stop" if inside.si > limit.si else "advice",
                       module=stage.kind, mends=_larger_box(desk))  # fmt: skip
     desk.set(warm_box=not kept)
+
+
+def _cold_box(desk: Desk, ambient: Value) -> None:
+    """A box without a module in it: its lid is as warm as the room."""
+    if desk.fixture.body.enclosure is not None:
+        desk.given("box.wall_temperature", Celsius, ambient.si, "no module in the box")
+        desk.given("box.warmest_reading", Celsius, desk.fixture.limits.touch_temperature.si,
+                   "limits.touch_temperature")  # fmt: skip
 
 
 def _larger_box(desk: Desk) -> tuple[Mend, ...]:

@@ -147,6 +147,28 @@ def test_a_warmer_box_for_more_loss_and_less_area():
     assert 25 < small - 303.15 < 75
 
 
+@pytest.mark.parametrize("loss", [1.0, 3.0, 8.0])
+def test_the_outside_of_a_box_gives_off_what_is_made_in_it(loss):
+    """The flux of Stefan and Boltzmann and of Churchill and Chu 1975 (9), by their formulas."""
+    box = {"height": 0.1, "wall_thickness": 0.006, "wall_conductivity": 0.14, "emissivity": 0.9,
+           "ambient": 303.15}  # fmt: skip
+    inside = heat.box_temperature(loss=loss, area=0.05, **box)
+    outer = heat.box_wall_temperature(inside=inside, **box)
+    # Air at 310 K to 330 K from handbook tables: viscosity 1.7e-5 m²/s, conductivity 0.0274
+    # W/(m K), Prandtl number 0.705; the films scatter by more than these change.
+    rise, film = outer - 303.15, (outer + 303.15) / 2
+    rayleigh = 9.81 / film * rise * 0.1**3 / 1.72e-5**2 * 0.705
+    nusselt = (0.825 + 0.387 * rayleigh ** (1 / 6) / (1 + (0.492 / 0.705) ** (9 / 16)) ** (8 / 27))
+    convected = nusselt**2 * 0.0274 / 0.1 * rise
+    radiated = 0.9 * 5.670374e-8 * (outer**4 - 303.15**4)
+    assert convected + radiated == pytest.approx(loss / 0.05, rel=0.02)
+    # Through 6 mm of MDF by Fourier's law, and a film inside: the air is warmer than the wall.
+    assert inside - outer > loss / 0.05 * 0.006 / 0.14
+    assert heat.box_wall_temperature(inside=303.15, **box) == 303.15
+    with pytest.raises(RangeError, match="inside"):
+        heat.box_wall_temperature(inside=300.0, **box)
+
+
 def test_heat_is_power_less_light():
     left = heat.heat_left(power=36.0, light_share=0.25)
     assert left == 27
