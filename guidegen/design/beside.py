@@ -6,12 +6,14 @@ from dataclasses import dataclass
 
 from guidegen.calc import budget, wire
 from guidegen.calc import fan as calc
+from guidegen.design.parts import all_stages
 from guidegen.design.result import PRACTICE, Desk, Mend
 from guidegen.kinds import ConductorArea, OhmRating, Ratio
 from guidegen.spec.auxiliaries import Beside, Fan
 from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part
 from guidegen.spec.parts import catalogue_part
+from guidegen.spec.stages import CutOffStage
 from guidegen.values import Given, Value
 
 #: Current at several voltages, on a data sheet.
@@ -95,6 +97,12 @@ def _settle(desk: Desk, kind: Kind, wish: Beside, part: Part, path: str) -> None
               current=desk[f"{name}.usual_current"])  # fmt: skip
     if desk.fact(kind.dropper):
         _heat(desk, kind, dropper, path)
+    order = [stage.kind for stage in all_stages(desk.fixture)]
+    if CutOffStage.kind in order and wish.fed_after in order:
+        early = order.index(wish.fed_after) < order.index(CutOffStage.kind)
+        desk.find_if(early, "beside-cut-off", "advice", place=place,
+                     names={"module": name, "current": desk[f"{name}.usual_current"]},
+                     mends=(Mend({f"{path}.fed_after": CutOffStage.kind}),))  # fmt: skip
 
 
 def _as_resistance(desk: Desk, name: str, fan: Value, dropper: Value) -> None:

@@ -158,7 +158,7 @@ def test_the_outside_of_a_box_gives_off_what_is_made_in_it(loss):
     # W/(m K), Prandtl number 0.705; the films scatter by more than these change.
     rise, film = outer - 303.15, (outer + 303.15) / 2
     rayleigh = 9.81 / film * rise * 0.1**3 / 1.72e-5**2 * 0.705
-    nusselt = (0.825 + 0.387 * rayleigh ** (1 / 6) / (1 + (0.492 / 0.705) ** (9 / 16)) ** (8 / 27))
+    nusselt = 0.825 + 0.387 * rayleigh ** (1 / 6) / (1 + (0.492 / 0.705) ** (9 / 16)) ** (8 / 27)
     convected = nusselt**2 * 0.0274 / 0.1 * rise
     radiated = 0.9 * 5.670374e-8 * (outer**4 - 303.15**4)
     assert convected + radiated == pytest.approx(loss / 0.05, rel=0.02)

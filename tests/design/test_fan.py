@@ -40,6 +40,13 @@ def test_series_resistor_of_a_handbook_case() -> None:
     assert calc.fan_voltage(voltage=19, fan=120, dropper=70) == pytest.approx(12)
 
 
+def test_what_hangs_before_the_cut_off_empties_the_battery() -> None:
+    for stage, told in (("switch", {"beside-cut-off": "advice"}), ("cut_off", {})):
+        changes = {"auxiliaries.fan.fed_after": stage}
+        design = settle(changed(load(SPEC), changes), mends=False)
+        assert levels(design, "beside-cut-off") == told
+
+
 @pytest.mark.parametrize(("least", "found"), [(26, 27), (27, 27), (91.5, 100), (1, 1), (0.95, 1)])
 def test_next_preferred_value(least: float, found: float) -> None:
     assert calc.next_dropper(least) == pytest.approx(found)
@@ -188,10 +195,13 @@ def test_the_guide_reads_it_cold_and_sees_it_turn() -> None:
 
 
 def test_the_schematic_shows_it_through_its_resistor() -> None:
-    figures = schematic(settle(load(SPEC), mends=False))
+    design = settle(load(SPEC), mends=False)
+    figures = schematic(design)
     words = [re.sub(r"<[^>]+>", "", text) for figure in figures
              for text in re.findall(r"<text.*?</text>", figure.svg)]  # fmt: skip
     said = " ".join(words)
-    for name in ("W24", "R3 27", "W25", "W26", "M1"):
+    wires = [wire.ref for wire in design.model.wires("fan_wire")]
+    assert len(wires) == 3
+    for name in ("R3 27", "M1", *wires):
         assert name in said, name
     assert "not drawn" not in said
