@@ -341,8 +341,14 @@ def _faults(desk: Desk, stage: RegulatorStage, joins: str) -> None:
                       level="advice" if clamped else "stop", fault=worst, ratio=ratio,
                       clamped=clamped, limit=desk["limit.set"] if clamped else found,
                       held=desk["limit.tape_voltage"] if clamped else found,
+                      most=_most(desk["limit.tape_voltage"] if clamped else found),
                       mends=_safer(stage, joins, clamped))  # fmt: skip
     desk.set(fault_bright=not kept)
+
+
+def _most(value: Value) -> str:
+    """The upper end of its band, as text."""
+    return value.kind.text(band(value)[1])
 
 
 def _safer(stage: RegulatorStage, joins: str, clamped: bool) -> tuple[Mend, ...]:

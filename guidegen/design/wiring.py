@@ -271,7 +271,8 @@ def _battery_wires(desk: Desk) -> None:
     if not pieces:
         return
     size = _same(desk, "link.size", "battery_wire.size")
-    piece = desk.given("battery_wire.length", LongMetre, 0.15, PRACTICE)
+    # The leads of an in-line holder take the rest of the 150 mm.
+    piece = desk.given("battery_wire.length", LongMetre, 0.10, PRACTICE)
     number = desk.given("battery_wire.pieces", Count, pieces, "parts at the battery")
     none = desk.given("battery_wire.no_lead", LongMetre, 0.0, "no lead")
     run = desk.work("battery_wire.run", geometry.passing, length=none, pieces=number, piece=piece)

@@ -110,7 +110,7 @@ def way(design: Design, pole: str) -> list[tuple[str, str, str, float]]:
 
 def test_every_wire_from_the_batterys_poles_on_is_in_the_circuit(demo: Fixture) -> None:
     design = at_battery(demo, CUT_OFF, FUSE, OWN_LEAD)
-    piece = 0.15  # the fuse within 150 mm of the pole: common practice, no source
+    piece = 0.10  # with a holder's own lead within 150 mm of the pole: common practice, no source
     assert way(design, "+") == [
         ("battery_wire", "G1:+", "F1:1", piece),
         ("supply_lead", "F1:2", "X1:B+", 2.0),
@@ -132,8 +132,8 @@ def test_a_cut_off_and_a_switch_at_the_battery_stand_in_its_wires(demo: Fixture)
     ]  # fmt: skip
     # One black wire beside two pieces of the positive side, before and after the cut-off.
     assert way(design, "-") == [
-        ("battery_wire", "G1:-", "K1:IN-", pytest.approx(0.3)),
-        ("battery_wire", "K1:OUT-", "X1:B-", pytest.approx(0.3)),
+        ("battery_wire", "G1:-", "K1:IN-", pytest.approx(0.2)),
+        ("battery_wire", "K1:OUT-", "X1:B-", pytest.approx(0.2)),
     ]
     assert not design.stops
 
@@ -141,8 +141,8 @@ def test_a_cut_off_and_a_switch_at_the_battery_stand_in_its_wires(demo: Fixture)
 def test_all_wires_of_the_supply_side_lose_voltage(demo: Fixture) -> None:
     values = at_battery(demo, CUT_OFF, FUSE, OWN_LEAD).values
     # 13.3 ohm/km at 20 °C for 1.5 mm² flexible copper (IEC 60228, class 5); both poles of
-    # 0.15 m at the fuse, 2 m at the battery and 1 m at the light.
-    lost = 2 * (0.15 + 2.0 + 1.0) * 13.3e-3 * values["input.highest_current"].si
+    # 0.10 m at the fuse, 2 m at the battery and 1 m at the light.
+    lost = 2 * (0.10 + 2.0 + 1.0) * 13.3e-3 * values["input.highest_current"].si
     room = values["supply.lowest"].si - lost - values["regulator.dropout"].si
     assert values["regulator.highest_possible"].si == pytest.approx(room, abs=0.001)
 

@@ -91,7 +91,7 @@ def lines(page: list[str]) -> list[str]:
     """Without what is put together by its text, whatever its name: wires in the parts tables, and
     those that are pulled alike. Marks are longer than their texts: where paper breaks a step, and
     where its lines are empty, says nothing."""
-    alike = re.compile(r"\| W\d+[^|]*\| \d|\| coil of |Hanging scale, a pull"
+    alike = re.compile(r"\| W\d+[^|]*\| \d|\| coil of |Hanging scale, a pull|Metal-film resistor"
                        r"|^$|^</?div|gg-again")  # fmt: skip
     return [re.sub(r"^\| [\d, ]+ \|", "|", line).replace(" gg-tall", "") for line in page
             if not alike.search(line)]  # fmt: skip

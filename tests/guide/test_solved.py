@@ -166,7 +166,7 @@ def doubled(act: Act) -> Act:
 @pytest.mark.parametrize("factor", [0.5, 2.0])
 @pytest.mark.parametrize(("step", "number"), [
     ("row-sampled", 1), ("upper-end-set", 1), ("lower-end-read", 1), ("lower-end-read", 2),
-    ("limit-set", 1), ("first-light", 2), ("first-light", 3), ("control-wired", 2),
+    ("limit-set", 1), ("first-light", 2), ("first-light", 3), ("control-wired", 1),
 ])  # fmt: skip
 def test_a_wrong_law_is_objected_to(light: Light, step: str, number: int, factor: float) -> None:
     def wrong(act: Act) -> Act:
@@ -227,7 +227,7 @@ def test_a_resistor_across_the_control_that_was_forgotten(light: Light) -> None:
         return replace(act, joints=tuple(ref for ref in act.joints if ref not in legs))
 
     found = light.objections(light.with_acts("control-wired", without))
-    assert any("control-wired: ohms R1:1 to R1:2 solves to 10.0" in text for text in found)
+    assert any("control-wired: ohms" in text and "solves to 2000" in text for text in found)
 
 
 def test_a_trimmer_that_nobody_set_is_told(light: Light) -> None:

@@ -71,14 +71,22 @@ def test_one_row_on_the_bench_supply(tmp_path, site_guide):
 
 def test_the_regulator_at_both_ends_of_its_control(tmp_path, site_guide):
     """An amplifier of great gain holds the tap at 1.23 V; the trimmer was set for 11.80 V."""
-    span = 1 / (1 / 10e3 + 1 / 7.5e3)
-    trimmer = 1200 * (11.8 / 1.23 - 1) - span
-    for number, control in ((1, 0.001), (2, span)):
-        deck = ["V1 ref 0 1.23", "E1 out 0 ref tap 1e7", f"R1 out x {trimmer}",
-                f"R2 x tap {control}", "R3 tap 0 1200"]  # fmt: skip
+    span = 1 / (1 / 2e3 + 1 / 910)
+    for number, control in ((1, span), (2, 0.001)):
+        deck = ["V1 ref 0 1.23", "E1 out 0 ref tap 1e7", f"R1 out tap {TRIMMER}",
+                f"R2 tap x {control + LEADS}", "R3 x 0 910"]  # fmt: skip
         (output,) = run(tmp_path, deck, ["v(out)"])
         assert solved(site_guide, "lower-end-read", number)[0] == pytest.approx(output, rel=2e-5)
-        assert output == pytest.approx(1.23 * (1 + (trimmer + control) / 1200), rel=1e-5)
+        lower = 910 + control + LEADS
+        assert output == pytest.approx(1.23 * (1 + TRIMMER / lower), rel=1e-5)
+
+
+#: The trimmer as it was computed for 11.80 V, and what the control's leads add to the lower leg:
+#: 0.24 m each, 99 mΩ/m (the greatest resistance of 0.2 mm² class 5, from memory), and a joint at
+#: the resistor's leg. At the high end, with the wiper's track next to nothing.
+TRIMMER = 910 * (11.8 / 1.23 - 1)
+LEADS = 2 * (0.24 * 0.099 + 2 * JOINT) + JOINT
+FULL = 1.23 * (1 + TRIMMER / (910 + LEADS))
 
 
 def herbarium():
@@ -92,9 +100,9 @@ def herbarium():
         f"Rlink2 q2 in {wire(FLEX_075, 0.18)}",
         f"Rback inm 0 {wire(FLEX_075, 1.5)}",
         "Rcopper inm m 1m",
-        # The module: 11.8 V at its output, whose power comes from its input at 92 %.
-        "Vout out m 11.8",
-        f"Rdivider out m {11.8 / (1.23 / 1200)}",
+        # The module: next to 11.8 V at its output, whose power comes from its input at 92 %.
+        f"Vout out m {FULL}",
+        f"Rdivider out m {11.8 / (1.23 / 910)}",
         "Bin in inm I = -i(Vout)*11.8/(0.92*v(in,inm))",
         f"Rfeedp out railp {wire(FLEX_075, 0.40)}",
         f"Rfeedn railn m {wire(FLEX_075, 0.40)}",

@@ -23,7 +23,7 @@ def said(fixture: Fixture) -> str:
         ("length: 300 mm", "length:   300mm   # cut to fit"),
         ("thickness: 9 mm", "thickness: 0.9 cm"),
         ("size: 0.75 mm²", "size: 0.75 mm2"),
-        ("track: 10 kohm ± 20 %", "track: 10 kΩ +/- 2000 ohm"),
+        ("track: 2 kohm ± 20 %", "track: 2 kΩ +/- 400 ohm"),
         ("    current_limit: auto\n", ""),
         ("region: europe", "region: europe\n  paper: A4"),
         ("{bar: softwood-12x25}", "{bar: softwood-12x25, height: auto}"),

@@ -81,7 +81,7 @@ def test_regulator_output(light: Fixture) -> None:
     assert (regulator.output_low.si, regulator.output_low.spread) == (7.5, 0.3)
     assert (regulator.output_high.si, regulator.output_high.spread) == (11.8, 0.2)
     assert regulator.control is not None
-    assert regulator.control.joins == "in series with trimmer"
+    assert regulator.control.joins == "in place of fixed resistor"
 
 
 def test_all_names_of_values_differ(light: Fixture) -> None:
