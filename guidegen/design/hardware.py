@@ -186,7 +186,9 @@ def _in_wall(wiring: Wiring, openings: Openings, part: Part) -> None:
         stage = first_stage(desk.fixture, FuseStage)
         assert stage is not None
         key = holder_of(stage)
-        ref = wiring.part("H", "fuse_holder", None, part.on, key=key, side="back")
+        # At a battery the wires end on it, so it is there before its fuse.
+        role = "fuse_holder" if part.on else "supply_fuse_holder"
+        ref = wiring.part("H", role, None, part.on, key=key, side="back")
         if part.on and part.solid and "hole" in catalogue_part(key).figures:
             openings.in_wall(ref, "fuse_holder", catalogue_part(key), part.solid)
         return

@@ -15,6 +15,7 @@ from guidegen.errors import Place
 from guidegen.guide.bench import Bench
 from guidegen.guide.selectors import ranges
 from guidegen.guide.step import Step, Tool
+from guidegen.guide.used import used_in
 from guidegen.kinds import Count, LongMetre, kind_of
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue, catalogue_part
@@ -57,7 +58,7 @@ class Supply:
 def items(design: Design, steps: Sequence[Step], bench: Bench) -> tuple[Item, ...]:
     """Every bought part, then stock by the piece and by the metre."""
     copies = int(design.values["making.copies"].si)
-    used = _used_in(steps)
+    used = used_in(steps, design.model)
     return tuple(
         Item(
             number,
@@ -278,14 +279,6 @@ def _cable(wires: Sequence[Conductor]) -> float:
 def _colours(wires: Sequence[Conductor], bench: Bench) -> str:
     said = bench.chooser.words.colours
     return " + ".join(dict.fromkeys(said.get(wire.colour, wire.colour) for wire in wires))
-
-
-def _used_in(steps: Sequence[Step]) -> Mapping[str, list[str]]:
-    used: dict[str, list[str]] = defaultdict(list)
-    for step in steps:
-        for use in step.takes:
-            used[use.ref].append(step.number)
-    return used
 
 
 def _steps_of(refs: Iterable[str], used: Mapping[str, list[str]]) -> list[str]:
