@@ -13,6 +13,7 @@ from guidegen.design.model import Conductor, Part
 from guidegen.design.result import Design
 from guidegen.errors import Place
 from guidegen.guide.bench import Bench
+from guidegen.guide.fittings import fittings
 from guidegen.guide.selectors import ranges
 from guidegen.guide.step import Step, Tool
 from guidegen.guide.used import used_in
@@ -53,6 +54,8 @@ class Supply:
     check: str = ""
     pack: str = ""
     packs: str = ""
+    at_least: str = ""
+    """Of a consumable: what it must fit."""
 
 
 def items(design: Design, steps: Sequence[Step], bench: Bench) -> tuple[Item, ...]:
@@ -311,10 +314,12 @@ def packs(total: float, pack: float) -> int:
     return math.ceil(total / pack - 1e-9)
 
 
-def consumables(steps: Sequence[Step], copies: int, words: Words) -> tuple[Supply, ...]:
+def consumables(steps: Sequence[Step], design: Design, words: Words) -> tuple[Supply, ...]:
     """Every consumable, its amount for one copy and for all, and the packs that hold it."""
     found: dict[str, list[tuple[Step, float]]] = defaultdict(list)
     kinds = {}
+    fit = fittings(design, steps, words)
+    copies = int(design.values["making.copies"].si)
     for step in steps:
         for use in step.consumables:
             found[use.id].append((step, use.amount.si))
@@ -329,5 +334,5 @@ def consumables(steps: Sequence[Step], copies: int, words: Words) -> tuple[Suppl
         result.append(Supply(kinds[name].name, f"{kind.text(amount, toward='up')}",
                              ", ".join(step.number for step, _ in uses),
                              kind.text(amount * copies, toward="up"), kind.text(pack),
-                             kind_of(Count).text(count)))  # fmt: skip
+                             kind_of(Count).text(count), fit.get(name, "")))  # fmt: skip
     return tuple(result)

@@ -151,6 +151,15 @@ def test_the_parts_table_names_each_step_that_needs_a_part(
                         or model_role(model, ref) == "fuse"), f"{ref} in {step.id}"  # fmt: skip
 
 
+def test_lugs_and_ferrules_are_told_by_size_and_add_up(guide: Guide) -> None:
+    rows = [[cell.strip() for cell in line.strip("| ").split(" | ")]
+            for line in page(guide, "parts").splitlines() if line.startswith("| ")]  # fmt: skip
+    for name in ("battery lugs", "ferrules"):
+        for row in (row for row in rows if row[0] == name):
+            counts = [int(count) for count in re.findall(r"(\d+) for wire of", row[1])]
+            assert sum(counts) == int(row[2]), row
+
+
 def model_role(model: Model, ref: str) -> str:
     return next((part.role for part in model.parts if part.ref == ref), "wire")
 
