@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from itertools import pairwise
 
 from guidegen.calc import geometry, paths, screws
@@ -149,7 +150,16 @@ def on_rails(wiring: Wiring, openings: Openings, board: Part, made: list[Part]) 
                     for rail in made)  # fmt: skip
         if "rail.diameter" not in desk:
             desk.work("rail.diameter", round_diameter, area=desk["rail.size"])
-        wiring.part("H", "rail_clip", None, board.ref, key="rail-clip", count=clips, panel=panel)
+        wiring.part(
+            "H",
+            "rail_clip",
+            None,
+            board.ref,
+            key="rail-clip",
+            count=clips,
+            panel=panel,
+            cures=bool(desk.fact("conductive_board")),
+        )
     _screwed(wiring, openings, board, list(zip(made, places_there, strict=True)))
     _underlays(wiring, made, board)
     tape, size = tape_for(desk), _strip_length(desk)
@@ -251,6 +261,10 @@ def _screwed(
                               mends=(Mend({"wiring.rails.fixed_by": "adhesive"}),)))  # fmt: skip
     held = wiring.bar_screw
     if held is None:
+        # Bars and the strips below them are stuck.
+        stuck = {ref for rail, _ in made for ref in (rail.ref, rail.on)} - {board.ref}
+        wiring.parts = [replace(part, cures=True) if part.ref in stuck else part
+                        for part in wiring.parts]  # fmt: skip
         return
     for rail, place in made:
         spots = _screw_spots(desk, place)
