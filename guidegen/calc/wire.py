@@ -29,6 +29,16 @@ STRANDING = 1.02
 #: Gauges that this module knows.
 GAUGES = range(4, 31, 2)
 
+#: Bores in which 2 to 1 sleeve is sold, before it shrinks. [m] (common practice, no source).
+SLEEVES = (1.2e-3, 1.6e-3, 2.4e-3, 3.2e-3, 4.8e-3, 6.4e-3, 9.5e-3, 12.7e-3, 19.1e-3, 25.4e-3)
+#: What a sleeve is wider than the wire that it slips over. (common practice, no source).
+SLEEVE_ROOM = 1.25
+#: Insulation of a wire, below and from 0.5 mm² on. [m] From memory: EN 50525-2-31 has 0.6 mm to
+#: 0.8 mm from 0.5 mm² to 6 mm²; thin hook-up wire has half of that.
+WALLS = (0.4e-3, 0.7e-3)
+#: Share of a strand's outline that is copper. (from memory).
+FILL = 0.75
+
 _BUILDS = {"bare solid": "solid", "solid insulated": "solid", "flexible class 5": "flexible"}
 
 
@@ -314,6 +324,39 @@ def next_size(area: ConductorArea) -> ConductorArea:
         if size >= area * (1 - 1e-6):
             return size
     raise RangeError("area in mm²", area * 1e6, f"up to {standard_areas()[-1] * 1e6:g} mm²")
+
+
+def sleeve_bore(area: ConductorArea, insulated: bool) -> FineMetre:
+    """Bore of the 2 to 1 heat-shrink sleeve for a wire, before it shrinks.
+
+    Parameters
+    ----------
+    area : ConductorArea
+        Area of the metal. [m²]
+    insulated : bool
+        Whether the wire has its insulation; a bare one is taken as solid.
+
+    Returns
+    -------
+    FineMetre
+        The smallest bore that is sold and slips over the wire easily. [m]
+
+    Raises
+    ------
+    RangeError
+        If none that is sold is wide enough.
+
+    References
+    ----------
+    .. [1] Bores and room: common practice, no source. Insulation: EN 50525-2-31, from memory.
+    """
+    wide = round_diameter(area)
+    if insulated:
+        wide = wide / FILL**0.5 + 2 * WALLS[area > 0.49e-6]
+    for bore in SLEEVES:
+        if bore >= wide * SLEEVE_ROOM:
+            return bore
+    raise RangeError("area in mm²", area * 1e6, "a wire that a sleeve is sold for")
 
 
 def standard_areas() -> tuple[float, ...]:

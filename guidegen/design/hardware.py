@@ -13,7 +13,7 @@ from guidegen.design.model import Part
 from guidegen.design.openings import Openings, home_of, side_walls
 from guidegen.design.parts import first_stage, part_of, pulse_of, regulator_of
 from guidegen.design.pieces import PAN, screw_for
-from guidegen.design.rail_parts import on_rails
+from guidegen.design.rail_parts import on_rails, sleeve_for
 from guidegen.design.result import PRACTICE, Desk, Finding
 from guidegen.kinds import FineMetre
 from guidegen.spec.part import Part as CataloguePart
@@ -83,7 +83,8 @@ def _feeds(wiring: Wiring, openings: Openings) -> None:
         for board in (part for part in wiring.body if part.role == "board"):
             count = sum(hole.role == "feed" for hole in openings.found[board.ref])
             wiring.part("H", "feed_sleeve", None, board.ref, key="sleeve-heat-shrink", count=count,
-                        side="back", panel=board.panel, size=(long,))  # fmt: skip
+                        side="back", panel=board.panel, size=(long,),
+                        rating=str(sleeve_for(wiring.desk, "feed", insulated=True)))  # fmt: skip
 
 
 def _tied(wiring: Wiring, openings: Openings) -> None:
@@ -191,7 +192,9 @@ def _in_wall(wiring: Wiring, openings: Openings, part: Part) -> None:
         stage = first_stage(desk.fixture, FuseStage)
         assert stage is not None
         key = holder_of(stage)
-        ref = wiring.part("H", "fuse_holder", None, part.on, key=key, side="back")
+        # At a battery the wires end on it, so it is there before its fuse.
+        role = "fuse_holder" if part.on else "supply_fuse_holder"
+        ref = wiring.part("H", role, None, part.on, key=key, side="back")
         if part.on and part.solid and "hole" in catalogue_part(key).figures:
             openings.in_wall(ref, "fuse_holder", catalogue_part(key), part.solid)
         return

@@ -7,16 +7,17 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from guidegen.calc import geometry
+from guidegen.calc.wire import sleeve_bore
 from guidegen.design.beside import FAN, PILOT, WIRE, Kind
 from guidegen.design.parts import first_stage, part_of
-from guidegen.design.result import Desk
+from guidegen.design.result import PRACTICE, Desk
 from guidegen.design.sizes import leads
 from guidegen.design.wiring import supply_cable
-from guidegen.kinds import Count, LongMetre
+from guidegen.kinds import Count, FineMetre, LongMetre
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue_part
 from guidegen.spec.stages import FeedStage
-from guidegen.values import Value
+from guidegen.values import Value, given
 
 #: Colours of the poles by region; from memory, and `wiring.colours` overrides them.
 COLOURS = {
@@ -53,6 +54,11 @@ def _pole_colour(desk: Desk, polarity: str) -> str:
         "-": own[1] if wishes.negative_colour == "auto" else wishes.negative_colour,
     }
     return colours[polarity]
+
+
+def sleeve_over(size: Value) -> Value:
+    """Bore of the sleeve for an insulated wire of this size, before it shrinks."""
+    return given("sleeve.bore", FineMetre, sleeve_bore(size.si, True), PRACTICE)
 
 
 def _cable(part: CataloguePart, size: Value, colour: str, length: Value, current: Value) -> Look:

@@ -32,6 +32,8 @@ LOOSE_PARTS_MASS = 0.4
 #: Pieces whose sawing takes time, by what they are usually cut from.
 SHEET_ROLES = ("board", "wall", "lid", "bottom", "piece", "mount_layer", "mount_pocket")
 BAR_ROLES = ("border", "post", "mount_block", "handle_block", "handle_bar")
+#: Until glue may be loaded. [h] (common practice, no source).
+GLUE_HOURS = 4.0
 #: A strip thinner than this can't be snapped off (common practice, no source).
 LEAST_SNAP = 0.015
 #: The standard's tables end here; a longer board is laid out to the same tolerance.
@@ -274,7 +276,12 @@ def _counts(desk: Desk, model: Model) -> None:
                    "ISO 2768-1, class c")  # fmt: skip
     desk.set(long_pieces=desk["board.width"].si > 1.0)
     desk.given("row.tolerance", FineMetre, 0.001, "project default")
-    desk.given("glue.hours", Hour, 4.0, "common practice, no source: see the bottle")
+    desk.given("glue.hours", Hour, GLUE_HOURS, "common practice, no source: see the bottle")
+    # On metal the clips of rails are glued, and bars are where no screw holds them.
+    glued = any(part.cures for part in model.parts if part.role in ("rail_clip", "rail_strip"))
+    desk.given("rail.glue_hours", Hour, GLUE_HOURS if glued else 0.0,
+               "common practice, no source: see the bottle")  # fmt: skip
+    desk.set(rails_glued=glued)
     desk.given("burn_in.hours", Hour, 2.0, "project default")
     roles = [part.role for part in model.parts]
     border = desk.fixture.body.border

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from itertools import pairwise
 
 from guidegen.calc import geometry, paths, screws
 from guidegen.calc.paths import Line
+from guidegen.calc.wire import round_diameter, sleeve_bore
 from guidegen.design import panels
 from guidegen.design.growing import Wiring
 from guidegen.design.lining import underlay
@@ -141,17 +143,37 @@ def on_rails(wiring: Wiring, openings: Openings, board: Part, made: list[Part]) 
                for wire in wiring.conductors)  # fmt: skip
     if over:
         wiring.part("H", "sleeve", None, board.ref, key="sleeve-heat-shrink", count=over,
-                    panel=panel, size=(desk["jumper.length"],))  # fmt: skip
+                    panel=panel, size=(desk["jumper.length"],),
+                    rating=str(sleeve_for(desk, "jumper", insulated=False)))  # fmt: skip
     if desk.fixture.wiring.rails.kind == "wire":
         clips = sum(1 if rail.size[0].si < SHORT else max(2, int(rail.size[0].si / 0.08) + 1)
                     for rail in made)  # fmt: skip
-        wiring.part("H", "rail_clip", None, board.ref, key="rail-clip", count=clips, panel=panel)
+        if "rail.diameter" not in desk:
+            desk.work("rail.diameter", round_diameter, area=desk["rail.size"])
+        wiring.part(
+            "H",
+            "rail_clip",
+            None,
+            board.ref,
+            key="rail-clip",
+            count=clips,
+            panel=panel,
+            cures=bool(desk.fact("conductive_board")),
+        )
     _screwed(wiring, openings, board, list(zip(made, places_there, strict=True)))
     _underlays(wiring, made, board)
     tape, size = tape_for(desk), _strip_length(desk)
     for rail in made:
         wiring.part("H", "insulation", None, rail.ref, key=tape, covers=("rail", "jumper"),
                     side=rail.side, panel=panel, size=size)  # fmt: skip
+
+
+def sleeve_for(desk: Desk, wire: str, insulated: bool) -> Value:
+    """Bore of the sleeve for a wire, before it shrinks."""
+    name = f"{wire}_sleeve.bore"
+    if name not in desk:
+        desk.given(name, FineMetre, sleeve_bore(desk[f"{wire}.size"].si, insulated), PRACTICE)
+    return desk[name]
 
 
 def _strip_length(desk: Desk) -> tuple[Value, ...]:
@@ -239,6 +261,10 @@ def _screwed(
                               mends=(Mend({"wiring.rails.fixed_by": "adhesive"}),)))  # fmt: skip
     held = wiring.bar_screw
     if held is None:
+        # Bars and the strips below them are stuck.
+        stuck = {ref for rail, _ in made for ref in (rail.ref, rail.on)} - {board.ref}
+        wiring.parts = [replace(part, cures=True) if part.ref in stuck else part
+                        for part in wiring.parts]  # fmt: skip
         return
     for rail, place in made:
         spots = _screw_spots(desk, place)

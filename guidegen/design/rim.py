@@ -21,6 +21,8 @@ SCREW_SPACING = 0.15
 LEDGE = 0.002
 #: A strip thinner than this splits when a screw is driven into its edge (common practice).
 THIN_STRIP = 0.01
+#: Under the head of each screw of a cover, whose holes are wide.
+WASHER = "washer-3x9"
 
 
 def grid(length: float, inset: float) -> list[float]:
@@ -175,6 +177,7 @@ def _cover_fixing(desk: Desk, pieces: Pieces, ref: str, asked: str) -> None:
     spacers = pieces.of("slot_spacer")
     points = [at for at in _ring(desk) if not spacers or any(_over(s, *at) for s in spacers)]
     screw = pieces.add("H", "cover_screw", on=ref, key=fixing.key, count=len(points))
+    pieces.add("H", "cover_washer", on=ref, key=WASHER, count=len(points))
     rim = desk["border.height"].si
     top = rim + above.si
     face = top - desk["cover.thickness"].si

@@ -35,7 +35,7 @@ class Setup(NamedTuple):
 
 
 #: The screws of a regulator that steps turn, by what lies within it.
-SCREWS = {"trimmer": "trimmer", "limit": "current-limit trimmer"}
+SCREWS = {"trimmer": "voltage trimmer", "limit": "current-limit trimmer"}
 #: The facts of a design that say so.
 _THERE = {"trimmer": "trimmer", "limit": "current_limit"}
 _ROW, _BOX = 26, 166

@@ -13,8 +13,10 @@ from guidegen.design.model import Conductor, Part
 from guidegen.design.result import Design
 from guidegen.errors import Place
 from guidegen.guide.bench import Bench
+from guidegen.guide.fittings import fittings
 from guidegen.guide.selectors import ranges
 from guidegen.guide.step import Step, Tool
+from guidegen.guide.used import used_in
 from guidegen.kinds import Count, LongMetre, kind_of
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue, catalogue_part
@@ -52,12 +54,14 @@ class Supply:
     check: str = ""
     pack: str = ""
     packs: str = ""
+    at_least: str = ""
+    """Of a consumable: what it must fit."""
 
 
 def items(design: Design, steps: Sequence[Step], bench: Bench) -> tuple[Item, ...]:
     """Every bought part, then stock by the piece and by the metre."""
     copies = int(design.values["making.copies"].si)
-    used = _used_in(steps)
+    used = used_in(steps, design.model)
     return tuple(
         Item(
             number,
@@ -280,14 +284,6 @@ def _colours(wires: Sequence[Conductor], bench: Bench) -> str:
     return " + ".join(dict.fromkeys(said.get(wire.colour, wire.colour) for wire in wires))
 
 
-def _used_in(steps: Sequence[Step]) -> Mapping[str, list[str]]:
-    used: dict[str, list[str]] = defaultdict(list)
-    for step in steps:
-        for use in step.takes:
-            used[use.ref].append(step.number)
-    return used
-
-
 def _steps_of(refs: Iterable[str], used: Mapping[str, list[str]]) -> list[str]:
     found = {number for ref in refs for number in used.get(ref, ())}
     return sorted(found, key=lambda number: [int(part) for part in number.split(".")])
@@ -318,10 +314,12 @@ def packs(total: float, pack: float) -> int:
     return math.ceil(total / pack - 1e-9)
 
 
-def consumables(steps: Sequence[Step], copies: int, words: Words) -> tuple[Supply, ...]:
+def consumables(steps: Sequence[Step], design: Design, words: Words) -> tuple[Supply, ...]:
     """Every consumable, its amount for one copy and for all, and the packs that hold it."""
     found: dict[str, list[tuple[Step, float]]] = defaultdict(list)
     kinds = {}
+    fit = fittings(design, steps, words)
+    copies = int(design.values["making.copies"].si)
     for step in steps:
         for use in step.consumables:
             found[use.id].append((step, use.amount.si))
@@ -336,5 +334,5 @@ def consumables(steps: Sequence[Step], copies: int, words: Words) -> tuple[Suppl
         result.append(Supply(kinds[name].name, f"{kind.text(amount, toward='up')}",
                              ", ".join(step.number for step, _ in uses),
                              kind.text(amount * copies, toward="up"), kind.text(pack),
-                             kind_of(Count).text(count)))  # fmt: skip
+                             kind_of(Count).text(count), fit.get(name, "")))  # fmt: skip
     return tuple(result)

@@ -97,6 +97,11 @@ def _joins(deed: Deed, place: Place, reader: Reader) -> Act:
 def _waits(deed: Deed, place: Place, reader: Reader) -> Act:
     assert deed.hours is not None
     plain = _cuts(deed, place, reader)
+    # With a `?` only what is glued in this fixture is waited for.
+    if plain.text.endswith("?"):
+        wet = tuple(ref for ref in plain.refs
+                    if ref in reader.chooser.parts and reader.chooser.parts[ref].cures)  # fmt: skip
+        plain = replace(plain, refs=wet, named=wet)
     if not plain.refs:
         return plain
     return replace(plain, hours=named(deed.hours, reader.values, place, Hour))

@@ -221,8 +221,7 @@ class _Desk:
             "items": [views.Ready(item, ("at_least",)) for item in items],
             **self._turns(),
             "tools": bill.tools(self.steps, self.bench),
-            "consumables": bill.consumables(
-                self.steps, int(design.values["making.copies"].si), self.words),
+            "consumables": bill.consumables(self.steps, design, self.words),
             "orders": orders(design, self.bench),
             "steps": self.shown,
             "cut_off_step": next((s.id for s in self.steps if s.id in CUT_OFF_STEPS), ""),

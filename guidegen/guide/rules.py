@@ -168,7 +168,7 @@ def _warm(joints: Iterable[str], state: State) -> None:
 
 def waits(act: Act, step: Step, state: State) -> Found:
     """Something is wet."""
-    if not any(ref in state.wet for ref in act.refs):
+    if act.refs and not any(ref in state.wet for ref in act.refs):
         yield "wait", f"waits for {act.text}, and nothing of it is wet"
     state.wet.difference_update(act.refs)
 

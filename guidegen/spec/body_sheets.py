@@ -92,6 +92,7 @@ def body_kinds() -> dict[str, PartKind]:
              for name, text in (("length", "Length"), ("diameter", "Diameter of the thread"),
                                 ("head", "Diameter of the head"), ("hole", "Hole it goes into"),
                                 ("width", "Width"), ("height", "Height"), ("depth", "Depth"),
+                                ("stud", "Diameter of its studs"),
                                 ("panel", "Thickest wall that it clamps"),
                                 ("behind", "Depth behind the wall, its lugs included"),
                                 ("body", "Widest size behind the wall"))}

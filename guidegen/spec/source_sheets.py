@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from guidegen import kinds
-from guidegen.spec.figures import PartKind, Table, Word, figure
+from guidegen.spec.figures import Figure, PartKind, Table, Word, figure
 from guidegen.spec.quantities import Quantity
 
 _WATTS = ("0.05 W", "2000 W", "60 W")
@@ -59,6 +59,7 @@ def source_kinds() -> dict[str, PartKind]:
                 "highest_current": figure(kinds.AmpereRating, _AMPS, "Highest lasting current"),
                 "short_circuit_current": figure(
                     kinds.AmpereRating, ("1 A", "20000 A", "500 A"), "Current into a short"),
+                "pole": _pole("6 mm"),
                 **_PEUKERT,
             },
             {"chemistry": Word(("li-ion", "lifepo4", "lead-acid"), "Chemistry")},
@@ -78,6 +79,11 @@ def source_kinds() -> dict[str, PartKind]:
         ),
         "vehicle": _vehicle(),
     }  # fmt: skip
+
+
+def _pole(default: str) -> Figure:
+    return figure(kinds.FineMetre, ("2 mm", "20 mm", "6 mm"), "Bolt of a pole, for its lug",
+                  default=f"{default} (common practice, from memory)")  # fmt: skip
 
 
 def _vehicle() -> PartKind:
@@ -126,6 +132,7 @@ def _bank() -> PartKind:
                                        "Highest lasting current"),
             "short_circuit_current": figure(
                 kinds.AmpereRating, ("100 A", "50000 A", "3000 A"), "Current into a short"),
+            "pole": _pole("8 mm"),
             **_PEUKERT,
         },
         {"chemistry": Word(("lead-acid",), "Chemistry", default="lead-acid")},

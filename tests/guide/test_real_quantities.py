@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 
 from guidegen.design import settle
-from guidegen.design.model import Model
+from guidegen.design.model import Model, owner
 from guidegen.guide.model import Guide
 from guidegen.kinds import Hour, Minute, kind_of
 from guidegen.road import guide_of
@@ -123,6 +123,45 @@ def test_every_made_part_and_wire_is_on_a_line(model: Model, record: dict[str, A
     listed = set().union(*(named_in(line["refs"]) for line in record["bill"]))
     ties = {part.ref for part in model.parts if part.role == "wiper_tie"}
     assert set(model.refs()) - listed - ties == set()
+
+
+def test_the_parts_table_names_each_step_that_needs_a_part(
+    guide: Guide, model: Model, record: dict[str, Any]
+) -> None:
+    listed = {ref: line["steps"].split(", ") for line in record["bill"]
+              for ref in named_in(line["refs"])}  # fmt: skip
+    numbers = [step.number for step in guide.steps]
+    at = {joint.ref: (joint.conductor, owner(joint.terminal)) for joint in model.joints}
+    for step in guide.steps:
+        for act in step.acts:
+            done = set(act.refs) if act.verb in ("cuts", "fits") else set()
+            done |= {ref for joint in act.joints for ref in at[joint]}
+            for ref in done & set(listed):
+                if model_role(model, ref) == "fuse" and act.verb == "joins":
+                    # Its wires end on its holder, which lies there already.
+                    holder = next(p.ref for p in model.parts if p.role.endswith("fuse_holder"))
+                    assert step.number in listed[holder], f"{holder} in {step.id}"
+                else:
+                    assert step.number in listed[ref], f"{ref} in {step.id}"
+        # Nothing is named before the first step of its line; a fuse is, to be left out.
+        if not any(reading.holds == "as-rated" for reading in step.reads):
+            for ref in named_in(step.body) & set(listed):
+                first = numbers.index(listed[ref][0])
+                assert (first <= numbers.index(step.number)
+                        or model_role(model, ref) == "fuse"), f"{ref} in {step.id}"  # fmt: skip
+
+
+def test_lugs_and_ferrules_are_told_by_size_and_add_up(guide: Guide) -> None:
+    rows = [[cell.strip() for cell in line.strip("| ").split(" | ")]
+            for line in page(guide, "parts").splitlines() if line.startswith("| ")]  # fmt: skip
+    for name in ("battery lugs", "ferrules"):
+        for row in (row for row in rows if row[0] == name):
+            counts = [int(count) for count in re.findall(r"(\d+) for wire of", row[1])]
+            assert sum(counts) == int(row[2]), row
+
+
+def model_role(model: Model, ref: str) -> str:
+    return next((part.role for part in model.parts if part.ref == ref), "wire")
 
 
 # --- cutting ----------------------------------------------------------------------------------

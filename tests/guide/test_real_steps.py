@@ -133,6 +133,14 @@ def test_the_cold_checks_come_before_any_power_on_the_light(light: Whole) -> Non
                 assert i > hold, f"{step.id} before {light.steps[hold].id}"
 
 
+def test_what_sets_or_dries_is_waited_for(light: Whole) -> None:
+    """Their labels give a time for each of these; nobody goes on before it is over."""
+    sets = {"wood-glue", "epoxy", "paint", "lacquer"}
+    hasty = [step.id for step in light.steps
+             if step.waiting is None and sets & {use.id for use in step.consumables}]  # fmt: skip
+    assert hasty == []
+
+
 def test_every_check_leads_to_a_fault_row(light: Whole) -> None:
     rows = {fault.id for fault in light.faults}
     assert [step.id for step in light.steps if step.reads and step.if_not not in rows] == []

@@ -206,3 +206,23 @@ def test_warm_air_leaves_a_bar_nothing():
     with pytest.raises(RangeError):
         flats.flat_ampacity(width=0.01, thickness=0.002, resistivity=1.7241e-8,
                             coefficient=0.00393, temperature=313.15, ambient=313.15)  # fmt: skip
+
+
+# Overall diameter of insulated cores, least and greatest in mm: EN 50525-2-31, H05V-K up to 1 mm²,
+# H07V-K above, from memory.
+OVERALL = {0.5: (2.1, 2.5), 0.75: (2.2, 2.7), 1.0: (2.4, 2.8), 1.5: (2.8, 3.4), 2.5: (3.4, 4.1),
+           4.0: (3.9, 4.8), 6.0: (4.4, 5.3)}  # fmt: skip
+
+
+@pytest.mark.parametrize("area", OVERALL)
+def test_a_sleeve_slips_over_the_thickest_core_and_grips_the_thinnest(area):
+    least, most = OVERALL[area]
+    bore = wire.sleeve_bore(area * MM2, True) * 1e3
+    assert bore > most
+    assert bore / 2 <= least  # 2 to 1
+
+
+def test_a_sleeve_for_bare_wire_grips_it():
+    for area in (0.5, 0.75, 1.5):
+        bore = wire.sleeve_bore(area * MM2, False)
+        assert bore / 2 <= wire.round_diameter(area * MM2) < bore

@@ -1,0 +1,69 @@
+"""Sizes of the lugs, ferrules and sleeves that the ends of the wires ask for."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Mapping, Sequence
+
+from guidegen.content.words import Words
+from guidegen.design.looks import sleeve_over
+from guidegen.design.model import Conductor, Model
+from guidegen.design.parts import supply_part
+from guidegen.design.result import Design
+from guidegen.guide.step import Step
+from guidegen.spec.parts import catalogue_part
+
+#: Consumables that go on the ends of wires: the joint that each is for.
+SLEEVES = "heat-shrink"
+
+
+def fittings(design: Design, steps: Sequence[Step], words: Words) -> Mapping[str, str]:
+    """What lugs, ferrules and sleeves must fit, by the id of the consumable."""
+    model, phrases = design.model, words.phrases
+    ends = Counter(
+        (treatment, wire.size.si)
+        for wire in model.conductors
+        for treatment in (wire.start_treatment, wire.end_treatment)
+    )
+    texts = {wire.size.si: wire.size_text for wire in model.conductors}
+    bolts = {"lug": _pole(design), "bolt_lug": _stud(model)}
+    said: dict[str, list[str]] = defaultdict(list)
+    for (treatment, area), count in ends.items():
+        size = texts[area]
+        if treatment in bolts:
+            phrase = phrases["for_pole" if treatment == "lug" else "for_stud"]
+            said["lugs"].append(phrase.format(count=count, size=size, bolt=bolts[treatment]))
+        elif treatment == "ferrule":
+            said["ferrules"].append(phrases["for_wire"].format(count=count, size=size))
+    for wire in _sleeved(model, steps):
+        said[SLEEVES].append(
+            phrases["for_joint"].format(bore=sleeve_over(wire.size), size=wire.size_text)
+        )
+    if SLEEVES in said:
+        said[SLEEVES].append(phrases["wider_lug"])
+    return {name: "; ".join(texts) for name, texts in said.items()}
+
+
+def _pole(design: Design) -> str:
+    """Bolt of the battery's pole."""
+    return str(supply_part(design.fixture).get("pole") or "")
+
+
+def _stud(model: Model) -> str:
+    """Stud of the fuse's holder."""
+    holder = next(iter(model.by_role("supply_fuse_holder")), None)
+    return str(catalogue_part(holder.key).get("stud") or "") if holder else ""
+
+
+def _sleeved(model: Model, steps: Sequence[Step]) -> list[Conductor]:
+    """One conductor of each size whose soldered ends get a sleeve, in the order of the work."""
+    joints = {joint.ref: joint for joint in model.joints if joint.kind == "solder"}
+    wires = {wire.ref: wire for wire in model.conductors}
+    found: dict[float, Conductor] = {}
+    for step in steps:
+        if any(use.id == SLEEVES for use in step.consumables):
+            for ref in (ref for act in step.acts for ref in act.joints if ref in joints):
+                wire = wires.get(joints[ref].conductor)
+                if wire is not None:
+                    found.setdefault(wire.size.si, wire)
+    return list(found.values())
