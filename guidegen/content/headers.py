@@ -27,8 +27,14 @@ COMPANIONS: dict[str, tuple[set[str], set[str]]] = {
     "waits": ({"hours"}, set()),
     "sets": ({"to"}, set()),
     "powers": (set(), set()),
-    "reads": ({"holds"}, {"at", "on", "within", "up_to", "down_to"}),
+    "reads": (
+        {"holds"},
+        {"at", "on", "within", "up_to", "down_to", "if_not", "if_all", "if_high", "if_low"},
+    ),
 }
+
+#: Claims that have one limit.
+ONE_SIDED = ("joined", "open", "not-short")
 
 #: A name of a value or fact, or a number written by hand.
 NameOrNumber = str | int | float
@@ -88,6 +94,12 @@ class Deed(Strict):
     """A value that no reading may pass, whatever the band says."""
     down_to: str | None = None
     """A value below which no reading is right: a probe that touches nothing shows less."""
+    if_not: str | None = None
+    """The entry of fault finding that this reading leads to; without it, the step's own."""
+    if_all: str | None = None
+    """The same where it fails alike at every point that is read."""
+    if_high: str | None = None
+    if_low: str | None = None
 
     @property
     def verb(self) -> str:
@@ -111,6 +123,8 @@ class Deed(Strict):
             raise _refuse("'reads' needs at, or on for what is no part of the light")
         if self.at and self.on:
             raise _refuse("'reads' takes at or on, not both")
+        if (self.if_high or self.if_low) and (self.reads == "eye" or self.holds in ONE_SIDED):
+            raise _refuse(f"'{self.holds}' fails one way alone: if_not, not if_high or if_low")
         return self
 
 
@@ -161,6 +175,7 @@ class StepHeader(Strict):
     uses: dict[str, NameOrNumber] = {}
     tools: Texts = ()
     if_not: str = ""
+    """An entry of fault finding: of every reading that leads nowhere else."""
     no_check: str = ""
     shows: Annotated[Shows | None, BeforeValidator(lambda v: _shows(v))] = None
 
@@ -256,6 +271,8 @@ class FaultHeader(Strict):
     when: str = ""
     symptom: str
     order: int = 100
+    power: bool = False
+    """Its tests need power on the light: no step before the first power may lead here."""
     causes: Annotated[tuple[Cause, ...], BeforeValidator(listed), Field(min_length=1)]
 
 

@@ -17,6 +17,7 @@ from guidegen.guide.amounts import limits, named
 from guidegen.guide.net import SUPPLY
 from guidegen.guide.order import StepFile
 from guidegen.guide.ranges import MegaOhm, range_of
+from guidegen.guide.routes import Routes
 from guidegen.guide.selector import selector
 from guidegen.guide.selectors import Chooser
 from guidegen.guide.speech import Names, phrase, spots
@@ -151,14 +152,21 @@ def _reads(deed: Deed, place: Place, reader: Reader) -> Act:
         return Act(
             "reads",
             f"{instrument} {deed.at}",
-            reading=Reading(0, instrument, holds=holds, absent=True),
+            reading=Reading(
+                0, instrument, holds=holds, absent=True, routes=_routes(deed), place=place
+            ),
         )
     _check_claim(instrument, holds, reader, place)
     plain = Reading(0, instrument, probes, parts, holds, where=where, aside=bool(deed.on),
+                    routes=_routes(deed), place=place,
                     far=instrument not in HAND_HELD and _far(probes, reader))  # fmt: skip
     refs = dict.fromkeys([*parts, *(owner(key) for both in probes for key in both)])
     text = f"{instrument} {deed.at or deed.on or ''}".strip()
     return Act("reads", text, tuple(refs), reading=_with_limits(plain, deed, place, reader))
+
+
+def _routes(deed: Deed) -> Routes:
+    return Routes(deed.if_not or "", deed.if_all or "", deed.if_high or "", deed.if_low or "")
 
 
 def _far(probes: tuple[tuple[str, str], ...], reader: Reader) -> bool:

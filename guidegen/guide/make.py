@@ -106,7 +106,8 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
     planned = work(design.model, steps, known)
     traced = None if design.stops else _traced(design, words)
     figures = draw(design, steps)
-    desk = _Desk(design, search, words, known, steps)
+    symptoms = {one.id: Markup(one.symptom.rstrip(".")) for one in found_faults}
+    desk = _Desk(design, search, words, known, steps, symptoms)
     head = desk.head()
     sentences = Sentences(search, words=words)
     said = [sentences.say(finding) for finding in design.findings]
@@ -121,7 +122,7 @@ def make(design: Design, search: SearchPath, draw: Draw) -> Guide:
         "cautions": [views.caution(one) for one in chosen.chosen],
         "not_applying": chosen.not_applying,
         "faults": [views.fault(one) for one in found_faults],
-        "symptoms": {one.id: Markup(one.symptom.rstrip(".")) for one in found_faults},
+        "symptoms": symptoms,
         "tracing": traced,
         **(
             views.dimming(curve(design), design.values)
@@ -170,13 +171,14 @@ class _Desk:
         words: Words,
         facts: Mapping[str, Any],
         steps: Sequence[Step],
+        symptoms: Mapping[str, str],
     ) -> None:
         self.design, self.search, self.words, self.steps = design, search, words, steps
         self.renderer = Renderer(search)
         numbers = {step.id: step.number for step in steps}
         self.bench = Bench(Chooser(design.model, words), design.values, facts,
                            self.renderer, numbers)  # fmt: skip
-        self.shown = [views.step(step, design.model, steps) for step in steps]
+        self.shown = [views.step(step, design.model, steps, symptoms, words) for step in steps]
 
     def head(self) -> dict[str, Any]:
         """What identifies the guide."""

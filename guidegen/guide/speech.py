@@ -15,6 +15,7 @@ from guidegen.content.words import Words
 from guidegen.design.model import Model, minus, owner
 from guidegen.errors import GuidegenError, Place, accepted_words, nearest
 from guidegen.guide.bends import bent_rails
+from guidegen.guide.routes import Routes
 from guidegen.guide.selector import selector
 from guidegen.guide.selectors import Chooser, listed_words, ranges
 from guidegen.guide.step import Reading
@@ -180,7 +181,8 @@ class Speech:
             Its number among the header's `reads`; or what it `holds`: all of these that are in
             this fixture, those that are judged alike together.
         """
-        alike: dict[tuple[str, str], list[str]] = {}
+        alike: dict[tuple[str, str, Routes], list[str]] = {}
+        firsts: dict[Routes, int] = {}
         first: list[Markup] = []
         for found in self._readings(which):
             self.read.add(found.number)
@@ -188,13 +190,15 @@ class Speech:
                 words = Markup(self.words.phrases["far"]).format(tool=self.tool(EXTENSION))
                 first = [_FIRST.format(words)]
             where = found.where or self.words.phrases["axis"]
-            alike.setdefault((found.by, found.says), []).append(where)
+            alike.setdefault((found.by, found.says, found.routes), []).append(where)
+            firsts.setdefault(found.routes, found.number)
         texts = [
-            # Three sentences: with which instrument, where, and what is right.
+            # Three sentences: with which instrument, where, and what is right; then what if not.
             Markup("{}. {}. {}: **{}**.").format(
                 _capital(by), _capital(", ".join(points)), self.words.phrases["good"], says
             )
-            for (by, says), points in alike.items()
+            + _WAYS.format(firsts[routes])
+            for (by, says, routes), points in alike.items()
         ]
         return _READ.format(Markup(" ").join(first + texts))
 
@@ -236,6 +240,9 @@ _HERE = Place("template")
 #: Round a reading, and round what it asks for before the line that it stands in.
 _READ = Markup('<span class="gg-reading">{}</span>')
 _FIRST = Markup("<!--first-->{}<!--then-->")
+#: Where the ways on of a reading will stand: faults are not known yet while steps are written.
+_WAYS = Markup("<!--ways {}-->")
+WAYS = re.compile(str(_WAYS).format(r"(\d+)"))
 #: A reading in a text; a line that asks for something first; a line that ends with readings.
 READING = re.compile(str(_READ).format("(.*?)"))
 ASKS_FIRST = re.compile(rf"^(\s*\d+\. )(.*?){str(_FIRST).format('(.*?)')} ?", re.MULTILINE)

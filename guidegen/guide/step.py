@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from guidegen.content.headers import Shows
 from guidegen.errors import Place
+from guidegen.guide.routes import Routes
 from guidegen.values import Value
 
 if TYPE_CHECKING:  # a caution knows its steps, and a step its cautions
@@ -85,6 +86,10 @@ class Reading:
     """What is read is no part of the light."""
     absent: bool = False
     """Its optional points are not in this fixture."""
+    routes: Routes = field(default_factory=Routes)
+    """Where it leads that is not as it must be."""
+    place: Place | None = field(default=None, compare=False)
+    """Where its header stands."""
 
 
 @dataclass(frozen=True)
@@ -138,6 +143,7 @@ class Step:
     place: Place
     hold: str = ""
     if_not: str = ""
+    """Where a reading leads that does not say its own."""
     no_check: str = ""
     gives: str = ""
     shows: Shows | None = None

@@ -20,8 +20,9 @@ from guidegen.design.result import Design
 from guidegen.design.solved_curve import CurvePoint
 from guidegen.guide.cautions import Placed
 from guidegen.guide.plan import Work
+from guidegen.guide.routes import Way, step_ways
 from guidegen.guide.solved import Solved, shown
-from guidegen.guide.speech import ASKS_FIRST, ENDS_READ
+from guidegen.guide.speech import ASKS_FIRST, ENDS_READ, WAYS
 from guidegen.guide.step import Step
 from guidegen.guide.ticks import ticks
 from guidegen.guide.walk import SolvedRow, WalkRow
@@ -88,8 +89,10 @@ def boxes(cautions: Iterable[Any], steps: Sequence[Step] = ()) -> list[dict[str,
     return found
 
 
-def step(item: Any, model: Model, steps: Sequence[Step]) -> Ready:
-    """A step with its messages.
+def step(
+    item: Any, model: Model, steps: Sequence[Step], symptoms: Mapping[str, str], words: Words
+) -> Ready:
+    """A step with its messages, and where each reading leads that is not as it must be.
 
     What is new on the page stands in full. What stood before is a line: its first order, or what
     comes of it and all orders where the step can itself bring it about, and where it is in full.
@@ -98,10 +101,27 @@ def step(item: Any, model: Model, steps: Sequence[Step]) -> Ready:
     whole = [caution(placed.caution) for placed in item.cautions if placed.full]
     brief = [Ready(placed.caution, CAUTION, line=_line(placed), at=there[placed.first])
              for placed in item.cautions if not placed.full]  # fmt: skip
-    ordered = ASKS_FIRST.sub(r"\1\3 \2", str(item.body))
+    foot, led = _ways(item, symptoms, words)
+    ordered = ASKS_FIRST.sub(r"\1\3 \2", WAYS.sub(lambda m: led[int(m[1])], str(item.body)))
     body = ENDS_READ.sub(r'\1<span class="gg-do">\2</span> \3', ordered)
     return Ready(item, ("goal", "no_check"), full=whole, short=brief, body=Markup(body),
-                 bench=body != ordered, ticks=ticks(item, model))  # fmt: skip
+                 bench=body != ordered, ticks=ticks(item, model), foot=foot)  # fmt: skip
+
+
+def _ways(item: Any, symptoms: Mapping[str, str], words: Words) -> tuple[str, dict[int, str]]:
+    """(the entry for all readings of the step, or by number what stands beside each)."""
+    every = step_ways(item, symptoms)
+    plain = {(Way("", item.if_not),)}
+    if set(every.values()) <= plain:
+        return item.if_not, dict.fromkeys(every, "")
+    return "", {
+        number: "".join(
+            f" {words.phrases[f'way_{way.how}']}: "
+            f"[{symptoms[way.fault]}](troubleshooting.md#fault-{way.fault})."
+            for way in found
+        )
+        for number, found in every.items()
+    }
 
 
 def _line(placed: Placed) -> Markup:

@@ -77,6 +77,15 @@ def test_a_step_is_read_whole(tmp_path: Path) -> None:
         (("fits: row", "sets: row, to: up"), r"to: found 'up'\. Accepted: low, quarter, middle"),
         (("fits: row", "reads: ohms, at: a to b"), r"'reads' needs holds"),
         (("fits: row", "reads: ohms, holds: open"), r"'reads' needs at"),
+        (("fits: row", "fits: row, if_not: dark"), r"does.0: 'fits' takes no if_not"),
+        (
+            ("fits: row", "reads: eye, at: row, holds: lit, if_low: dark"),
+            r"does.0: 'lit' fails one way alone: if_not, not if_high or if_low",
+        ),
+        (
+            ("fits: row", "reads: ohms, at: a to b, holds: open, if_high: dark"),
+            r"does.0: 'open' fails one way alone",
+        ),
         (("fits: row", "powers: {from: bench}"), r"a bench supply needs at, volts, limit"),
         (("no_check: seen\n", ""), r"a step without 'reads' must say why under 'no_check'"),
         (("goal: Done", "goal: 5"), r":3:1: goal: found 5, must be text"),

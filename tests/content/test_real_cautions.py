@@ -48,7 +48,7 @@ use.dust use.rotating_tools use.sensitive_objects use.public use.children use.ai
 """.split()
 NUMBERS = ["supply.highest", "panel.current", "input.highest_current", "panel.power", "body.mass"]
 #: Asked by conditions of steps alone: random fixtures need not draw them.
-ASKED = ("fuse_at_battery", "fuse_bolted")
+ASKED = ("fuse_at_battery", "fuse_bolted", "several_panels", "mount_layers", "underlaid")
 KNOWN: dict[str, Fact] = {
     **dict.fromkeys((*BOOLS, *ASKED), False),
     **dict.fromkeys(NUMBERS, 0.0),
@@ -86,9 +86,9 @@ VALUES = {
     "battery.rest": "bank",
     "thermal_cut_out.opens_at": "thermal_cut_out", "thermal_cut_out.closes_at": "thermal_cut_out",
     "thermal_cut_out.lowest_opening": "thermal_cut_out",
-    "fan.voltage": "fan", "fan.at_lowest": "fan", "fan.at_highest": "fan", "fan.dropper": "dropper",
-    "pilot_light.voltage": "pilot_light", "pilot_light.at_lowest": "pilot_light",
-    "pilot_light.at_highest": "pilot_light", "pilot_light.dropper": "pilot_dropper",
+    "fan.voltage": "fan", "fan.at_voltage": "fan", "fan.dropper": "dropper",
+    "pilot_light.voltage": "pilot_light", "pilot_light.at_voltage": "pilot_light",
+    "pilot_light.dropper": "pilot_dropper",
     "pulse_width.frequency": "pulse_width", "pulse_width.output": "pulse_width",
     "flicker.low_risk": "pulse_width", "flicker.no_effect": "pulse_width",
     "control.track": "pulse_width", "supply.short_most": "battery",
@@ -97,6 +97,8 @@ VALUES = {
     "pulse_width.reading": "pulse_width",
     "adapter.highest_profile": "negotiated", "fallback.voltage": "negotiated",
     "socket.fuse": "vehicle",
+    "row.groups": "", "limits.clearance": "", "light.axis_distance": "",
+    "regulator.fixed_resistor": "control_lower",
     "control.worst_fault_output": "control", "enclosure.clearance": "enclosure",
 }  # fmt: skip
 #: The same for roles of the model.
@@ -130,11 +132,15 @@ FIELDS = ("title", "hazard", "consequence", "avoid", "defers_to")
 FAULTS = """
 no-light fuse-opens row-dark part-dark dim-side no-control wrong-way high-not-reached
 low-not-reached over-voltage limit-early hot-regulator supply-off flicker rail-short row-open
-reversed dimmer-wrong early-cut-off joint-weak size-wrong metal-joined meter-wrong supply-wrong
+dimmer-wrong early-cut-off joint-weak size-wrong metal-joined meter-wrong supply-wrong
 part-wrong sample-current cover-cracked finish-poor wrong-fuse fan-short bare-metal joint-poor
 not-square loose-part light-low fan-still pilot-dark pilot-short switch-passed
 cut-out-open cut-out-trips
 sink-joined pages-differ wire-differs not-accepted dimming-wrong limit-not-reached
+fit-gap row-length thread-blocked row-turned rail-off rail-metal foil-poor joint-bad underlay-gap
+film-poor lacquer-thin wire-pulls fan-turned guard-open module-pads control-ohms supply-open
+supply-short output-short feed-open battery-open battery-short no-light-first pads-off current-high
+current-low output-jumps limit-high aux-high cut-off-off light-high colour-off reads-cold
 """.split()
 CAUSE = ("cause", "test", "expect", "action", "retest")
 
@@ -548,6 +554,32 @@ def test_pointers_lead_to_a_fault_of_the_same_fixture(file: Content[FaultHeader]
             assert index < len(file.header.causes)
 
 
+ROUTES = ("if_not", "if_all", "if_high", "if_low")
+#: What can be done with power on the light alone; and what powers something else.
+POWERED = re.compile(
+    r"DC (?:volts|millivolts)|bench supply|tool\('bench-supply'\)|at full|full setting|"
+    r"setting of both ends|first power|[Ss]upply on|the lux|temperatures|whole travel|"
+    r"Photograph|test of the cut-off|[Rr]un the light|millivolts|light the row"
+)
+ALONE = {"supply-wrong", "meter-wrong", "sample-current"}
+
+
+def needs_power(file: Content[FaultHeader]) -> bool:
+    return any(
+        POWERED.search(text) for row in file.header.causes for text in (row.test, row.retest)
+    )
+
+
+@fault
+def test_an_entry_says_whether_it_needs_power(file: Content[FaultHeader]) -> None:
+    assert file.header.power is (needs_power(file) and file.id not in ALONE)
+
+
+def test_power_is_seen_in_a_test() -> None:
+    assert needs_power(FAULT_FILES["no-control"])
+    assert not needs_power(FAULT_FILES["control-ohms"])
+
+
 def routes() -> dict[str, tuple[str, str]]:
     """Step to its fault and its condition, for every step that leads to one."""
     found = {}
@@ -575,6 +607,34 @@ def test_steps_lead_to_faults_that_are_there() -> None:
     for step, (target, condition) in found.items():
         assert target in FAULT_FILES, step
         assert not lost(target, condition), step
+
+
+def test_readings_lead_to_faults_that_there_are() -> None:
+    named = {
+        (name, deed[key])
+        for name in SEARCH.names("steps")
+        if (file := SEARCH.base(name)) is not None
+        for deed in read(SEARCH, name, file).header["does"]
+        for key in ROUTES
+        if key in deed
+    }
+    assert len(named) > 50
+    assert [one for one in named if one[1] not in FAULT_FILES] == []
+
+
+def test_no_entry_is_forgotten() -> None:
+    """What no step leads to is what a user of the finished light sees, or what a pointer names."""
+    led = {target for target, _ in routes().values()} | {
+        deed[key]
+        for name in SEARCH.names("steps")
+        if (file := SEARCH.base(name)) is not None
+        for deed in read(SEARCH, name, file).header["does"]
+        for key in ROUTES
+        if key in deed
+    }
+    in_use = {"no-light", "fuse-opens", "supply-off", "no-control", "wrong-way", "cut-out-trips",
+              "part-dark", "dim-side", "limit-early", "early-cut-off"}  # fmt: skip
+    assert set(FAULT_FILES) - led == in_use
 
 
 def test_a_step_that_leads_nowhere_is_seen() -> None:

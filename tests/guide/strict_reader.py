@@ -13,6 +13,7 @@ from html import unescape
 from guidegen.content.files import search_path
 from guidegen.content.words import load_words
 from guidegen.guide.model import Guide
+from guidegen.guide.routes import step_ways
 from guidegen.guide.step import Reading
 
 MOST_WORDS = 20
@@ -157,18 +158,23 @@ def half_checks(guide: Guide) -> Iterator[str]:
 
 
 def lost_checks(guide: Guide) -> Iterator[str]:
-    """Steps whose check leads nowhere when it is not met."""
+    """Readings that lead nowhere when they are not met, or to power before there may be any."""
+    before, powered = True, {fault.id for fault in guide.faults if fault.power}
     there = {fault.id: fault.anchor for fault in guide.faults}
     steps, troubles = page(guide, "steps"), page(guide, "troubleshooting")
     for step in guide.steps:
         if not step.reads:
             yield f"{step.id} has no check"
-        anchor = there.get(step.if_not, "")
         section = steps.split(f'id="{step.anchor}"')[1].split("</section>")[0]
-        if not anchor or f"troubleshooting.md#{anchor}" not in section:
-            yield f"{step.id}: no way on where its check is not met"
-        elif f'id="{anchor}"' not in troubles:
-            yield f"{step.id}: {anchor} is not there"
+        for number, way in ((n, way) for n, ways in step_ways(step, there).items() for way in ways):
+            anchor = there.get(way.fault, "")
+            if not anchor or f"troubleshooting.md#{anchor}" not in section:
+                yield f"{step.id}: no way on where reading {number} is not met"
+            elif f'id="{anchor}"' not in troubles:
+                yield f"{step.id}: {anchor} is not there"
+            elif before and way.fault in powered:
+                yield f"{step.id}: reading {number} leads to power before {step.number} is signed"
+        before = before and step.hold != "HP2"
 
 
 def procedures(guide: Guide) -> dict[str, dict[str, str]]:

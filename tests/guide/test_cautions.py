@@ -197,6 +197,12 @@ def test_faults_know_the_steps_that_lead_to_them(maker: Maker) -> None:
     [
         ("steps/rows-joined", "if_not: row-open", "if_not: row-opn",
          r"rows-joined.md.*no fault is called 'row-opn'. Did you mean 'row-open'"),
+        ("steps/rows-joined", "holds: open}", "holds: open, if_not: row-opn}",
+         r"rows-joined.md:10:\d+: if_not: no fault is called 'row-opn'. Did you mean 'row-open'"),
+        ("steps/rows-joined", "if_not: row-open", "if_not: ''",
+         r"rows-joined.md:2:1: if_not: a reading leads nowhere: the step needs an if_not"),
+        ("faults/row-open", "symptom:", "power: true\nsymptom:",
+         r"rows-joined: leads to faults/row-open.md, which needs power, and the light has none"),
         ("faults/row-open", "symptom:", "when: battery\nsymptom:",
          r"leads to faults/row-open.md, which is not in this guide: see its 'when'"),
         ("faults/row-open", "step('rows-joined')", "step('rows-joint')",

@@ -15,6 +15,8 @@ import pytest
 from guidegen.design import settle
 from guidegen.design.model import Model, owner
 from guidegen.guide.model import Guide
+from guidegen.guide.routes import step_ways
+from guidegen.guide.routes import ways as ways_of
 from guidegen.kinds import Hour, Minute, kind_of
 from guidegen.road import guide_of
 from guidegen.spec import load
@@ -414,10 +416,51 @@ def test_every_missed_check_leads_to_a_fault_that_leads_back(guide: Guide) -> No
             assert step.no_check, f"{step.id} has neither a check nor a reason"
             continue
         assert step.if_not in faults, step.id
-        assert step.id in faults[step.if_not].routes, step.id
-        anchor = faults[step.if_not].anchor
-        assert f"troubleshooting.md#{anchor}" in steps, step.id
-        assert f'id="{anchor}"' in troubles or f"#{anchor}" in troubles, anchor
+        ways = step_ways(step, faults)
+        assert ways.keys() == {one.number for one in step.reads if not one.absent}
+        section = steps.split(f'id="{step.anchor}"')[1].split("</section>")[0]
+        for fault in {way.fault for found in ways.values() for way in found}:
+            assert step.id in faults[fault].routes, step.id
+            assert f"troubleshooting.md#fault-{fault}" in section, step.id
+            assert f'id="fault-{fault}"' in troubles, fault
+
+
+#: What the symptom of a claim's entry tells, and what it must not tell.
+TELLS = {"joined": ("open|ohms", "short|joined"), "not-short": ("short", "open"),
+         "open": ("joined|through", "open to|reads open")}  # fmt: skip
+UNLIKE = {"high": r"\b(?:below|not reached|too little)\b",
+          "low": r"\b(?:above|too much|too many)\b"}  # fmt: skip
+
+
+def test_a_way_on_fits_how_the_reading_fails(guide: Guide) -> None:
+    faults = {fault.id: fault for fault in guide.faults}
+    seen = 0
+    read = [(step, one) for step in guide.steps for one in step.reads if not one.absent]
+    for step, one in read:
+        for way in ways_of(step, one, faults):
+            symptom = str(faults[way.fault].symptom)
+            if one.holds in TELLS:
+                tells, never = TELLS[one.holds]
+                assert re.search(tells, symptom), (step.id, one.number, symptom)
+                assert not re.search(never, symptom), (step.id, one.number, symptom)
+                seen += 1
+            elif way.how in UNLIKE:
+                assert not re.search(UNLIKE[way.how], symptom), (step.id, one.number, symptom)
+                seen += 1
+    assert seen > 10
+
+
+def test_too_many_volts_at_the_tape_lead_to_what_lowers_them(guide: Guide) -> None:
+    """The danger of the setting steps: more than the tape bears."""
+    faults = {fault.id: fault for fault in guide.faults}
+    read = [(step, one) for step in guide.steps for one in step.reads if one.holds in
+            ("setting.full", "control.high_output", "pulse_width.reading")]  # fmt: skip
+    assert bool(read) is guide.design.facts["regulator"]
+    for step, one in read:
+        ways = {way.how: way.fault for way in ways_of(step, one, faults)}
+        assert ways == {"high": "over-voltage", "low": "high-not-reached"}, step.id
+        section = page(guide, "steps").split(f'id="{step.anchor}"')[1].split("</section>")[0]
+        assert f"Too high: [{faults['over-voltage'].symptom.rstrip('.')}]" in section
 
 
 def test_every_link_of_a_page_leads_to_an_anchor(guide: Guide) -> None:

@@ -28,6 +28,14 @@ def test_a_strict_reader_finds_nothing(guide: Guide) -> None:
     assert strict_reader.troubles(guide) == []
 
 
+def test_no_reading_of_the_demonstrations_falls_back_on_its_step(guide: Guide) -> None:
+    faults = {fault.id for fault in guide.faults}
+    named = {(step.id, name) for step in guide.steps for one in step.reads if not one.absent
+             for _, name in one.routes.named()}  # fmt: skip
+    assert len(named) > 20
+    assert [one for one in named if one[1] not in faults] == []
+
+
 def spoiled(guide: Guide, name: str, old: str, new: str) -> Guide:
     """The guide with a text of one page replaced, once."""
     assert old in page(guide, name)
@@ -59,6 +67,8 @@ SPOILED: dict[str, Callable[[Guide], Guide]] = {
         replace(g.steps[2].reads[0], says="about right"),)),
     "meter-proved has no check": lambda g: with_step(g, PROVED, reads=()),
     "no way on": lambda g: with_step(g, PROVED, if_not="nowhere"),
+    "leads to power": lambda g: replace(g, faults=tuple(
+        replace(one, power=True) if one.id == "meter-wrong" else one for one in g.faults)),
     "no Stop, supply off": lambda g: spoiled(g, "calibration", "| Stop, supply off |", "| Stop |"),
     "no direction of turn": lambda g: spoiled(
         g, "calibration", "| Turn | ", "| Turn | Slowly. |\n| More | "),
