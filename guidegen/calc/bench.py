@@ -160,6 +160,39 @@ def least_scan(feed: MilliVolt, at: Ampere, current: Ampere, share: Ratio) -> Mi
     return share * feed * current / (2 * at)
 
 
+def scans_apart(
+    between: MilliVolt, least: MilliVolt, most: MilliVolt, rail: MilliVolt, error: MilliVolt
+) -> MilliVolt:
+    """Most that the readings up to the pads of two neighbouring sound rows differ by.
+
+    Parameters
+    ----------
+    between : MilliVolt
+        What they differ by with every part at its middle. [V]
+    least, most : MilliVolt
+        Across one row's jumper with its joints, every part at its limit. [V]
+    rail : MilliVolt
+        What the rail may lose beyond its middle. [V]
+    error : MilliVolt
+        Of the meter, at either reading. [V]
+
+    References
+    ----------
+    .. [1] Kirchhoff's voltage law; errors at their limits add up.
+    """
+    return between + most - least + rail + 2 * error
+
+
+def meter_error_fine(reading: MilliVolt, share: FinePercent, digits: MilliVolt) -> MilliVolt:
+    """Greatest error of a digital meter at some millivolts.
+
+    References
+    ----------
+    .. [1] A meter's data sheet gives a share of the reading and a number of its last digits.
+    """
+    return reading * share + digits
+
+
 def meter_error(reading: Volt, share: FinePercent, digits: Volt) -> Volt:
     """Greatest error of a digital meter at a reading.
 

@@ -36,6 +36,11 @@ def test_no_reading_of_the_demonstrations_falls_back_on_its_step(guide: Guide) -
     assert [one for one in named if one[1] not in faults] == []
 
 
+def test_the_scan_prints_what_neighbours_may_differ_by(guide: Guide) -> None:
+    apart = guide.design.values["scan.apart"]
+    assert f"neighbouring rows differ by more than {apart}, mark" in page(guide, "steps")
+
+
 def spoiled(guide: Guide, name: str, old: str, new: str) -> Guide:
     """The guide with a text of one page replaced, once."""
     assert old in page(guide, name)
