@@ -173,6 +173,32 @@ def expansion(coefficient: PerKelvin, length: Metre, change: Kelvin) -> FineMetr
     return coefficient * length * change
 
 
+def sheared_by(
+    coefficient: PerKelvin, below: PerKelvin, length: Metre, change: Kelvin
+) -> FineMetre:
+    """How far the end of a sheet moves over what it is stuck to, both as warm as each other.
+
+    Parameters
+    ----------
+    coefficient, below : PerKelvin
+        Coefficient of linear expansion of the sheet and of what carries it. [1/K]
+    length : Metre
+        Length of both when cool. [m]
+    change : Kelvin
+        Change of temperature. [K]
+
+    Returns
+    -------
+    FineMetre
+        Movement of either end: the middle stays. [m]
+
+    References
+    ----------
+    .. [1] Definition of the coefficient; both grow from the middle.
+    """
+    return abs(coefficient - below) * length * change / 2
+
+
 def tolerance_2768(length: Metre, tolerance_class: str) -> FineMetre:
     """General tolerance of a linear dimension, plus or minus.
 

@@ -37,6 +37,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         oil_finish=body.finish is not None and body.finish.coat.words.get("binder") == "drying oil",
         finish_before=body.finish is not None and body.finish.when == "before wiring",
         cover_screwed=False,
+        cover_taped=False,
         filter_slot=False,
         slot_top=False,
         slot_left=False,

@@ -74,6 +74,9 @@ def _join(
                                rating=str(wiring.desk[f"{kind.name}.dropper"]))  # fmt: skip
         first = wiring.terminal(resistor, "1", "+", (x + 0.03, y + 0.01), SOLDER)
         second = wiring.terminal(resistor, "2", "+", (x + 0.03, y), SOLDER)
+        # It gets warm: it hangs free between two bases that hold its leads.
+        wiring.part("H", f"{kind.dropper}_base", None, home, key="tie-base-adhesive", count=2,
+                    side="back")  # fmt: skip
         wiring.wire(kind.wire, start, first, "+")
         start = second
     wiring.wire(kind.wire, start, ends[0], "+")

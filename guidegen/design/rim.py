@@ -13,8 +13,9 @@ from guidegen.design.rows import place_of
 from guidegen.design.solid import Box, Hole, block
 from guidegen.kinds import FineMetre, Kelvin
 from guidegen.spec.body import Border, FilterSlot
+from guidegen.spec.parts import catalogue_part
 from guidegen.spec.quantities import within
-from guidegen.values import Given, Value, renamed
+from guidegen.values import Given, Value, band, renamed
 
 SCREW_SPACING = 0.15
 #: What a filter rests on: the part of the rim that the spacers leave free. [m].
@@ -23,6 +24,11 @@ LEDGE = 0.002
 THIN_STRIP = 0.01
 #: Under the head of each screw of a cover, whose holes are wide.
 WASHER = "washer-3x9"
+#: By how much a cover warms in use. [K] (project default).
+WARMING = 40.0
+#: Thicknesses in which foam tape is sold; it gives way by as much as it is thick. [m] (common
+#: practice, no source).
+FOAMS = (1e-3, 2e-3, 3e-3)
 
 
 def grid(length: float, inset: float) -> list[float]:
@@ -156,11 +162,13 @@ def _cover_fixing(desk: Desk, pieces: Pieces, ref: str, asked: str) -> None:
     if not screws:
         long = desk.work("cover.tape_length", geometry.around, width=desk["board.width"],
                          height=desk["board.height"])  # fmt: skip
-        pieces.add("H", "cover_tape", on=ref, key="double-sided-tape", size=(long,))
+        _foam(desk)
+        key = _tape_on("foam-tape", desk["border.thickness"])
+        pieces.add("H", "cover_tape", on=ref, key=key, size=(long,))
         return
     length, change = (
         desk["board.width"],
-        desk.given("cover.warming", Kelvin, 40.0, "project default"),
+        desk.given("cover.warming", Kelvin, WARMING, "project default"),
     )
     movement = desk.work("cover.movement", making.expansion,
                          coefficient=desk.put(cover.sheet["expansion"]), length=length,
@@ -191,6 +199,34 @@ def _cover_fixing(desk: Desk, pieces: Pieces, ref: str, asked: str) -> None:
                                  for x, y in points if _over(strip, x, y)))  # fmt: skip
 
 
+def _foam(desk: Desk) -> None:
+    """The thickness of foam that gives way as far as the ends of the cover move."""
+    body = desk.fixture.body
+    assert body.cover is not None
+    length = max(desk["board.width"], desk["board.height"], key=lambda side: side.si)
+    moved = desk.work(
+        "cover.sheared", making.sheared_by,
+        coefficient=desk.put(renamed(body.cover.sheet["expansion"], "cover.expansion")),
+        below=desk.put(renamed(body.board.sheet["expansion"], "board.expansion")),
+        length=length,
+        change=desk.given("cover.warming", Kelvin, WARMING, "project default"),
+    )  # fmt: skip
+    thickest = desk.given("cover.thickest_tape", FineMetre, FOAMS[-1], PRACTICE)
+    desk.limit("cover-sheared", thickest, moved, worst=True, level="advice",
+               place=desk.fixture.place("body.cover.fixed_by"),
+               mends=(Mend({"body.cover.fixed_by": "screws"}),))  # fmt: skip
+    enough = next((one for one in FOAMS if one >= band(moved)[1]), FOAMS[-1])
+    desk.given("cover.tape_thickness", FineMetre, enough, PRACTICE)
+    desk.set(cover_taped=True)
+
+
+def _tape_on(kind: str, rim: Value) -> str:
+    """The widest tape of a kind that a rim covers; of one too narrow for all, the narrowest."""
+    sold = [f"{kind}-{wide}mm" for wide in (6, 9, 12)]
+    fits = [key for key in sold if catalogue_part(key)["width"].si <= rim.si + 1e-6]
+    return fits[-1] if fits else sold[0]
+
+
 def _above_rim(desk: Desk) -> Value:
     """What a screw of the cover passes before it reaches the rim."""
     if "slot.thickness" not in desk:
@@ -217,7 +253,9 @@ def _slot(desk: Desk, pieces: Pieces, slot: FilterSlot) -> Value:
         boxes = (Box(0, 0, across.si, w), Box(0, top, across.si, w), Box(far, w, w, inner.si))
     home = pieces.ref("border")
     taped = desk.work("slot.tape_length", geometry.on_three_sides, along=along, across=inner)
-    tape = pieces.add("H", "slot_tape", on=home, key="double-sided-tape", size=(taped,))
+    tape = pieces.add(
+        "H", "slot_tape", on=home, key=_tape_on("double-sided-tape", wide), size=(taped,)
+    )
     for size, box in zip((along, along, inner), boxes, strict=True):
         pieces.add("U", "slot_spacer", slot.sheet, made=True, on=home, size=(size, wide, thick),
                    solid=block(box, rim.si, rim.si + thick.si), fixed_by=tape)  # fmt: skip

@@ -110,7 +110,7 @@ def _wires(model: Model, refs: Collection[str]) -> list[Conductor]:
 
 def _holders(model: Model, part: Part) -> list[Part]:
     """What holds a part of the lead: the holder of its fuse."""
-    return [other for other in model.by_role(f"{part.role}_holder") if not other.on]
+    return model.by_role(f"supply_{part.role}_holder")
 
 
 class _Lead:

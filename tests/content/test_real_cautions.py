@@ -32,7 +32,8 @@ RENDERER = Renderer(SEARCH)
 
 BOOLS = """
 bank adapter battery battery_wires lithium lead_acid regulator control trimmer current_limit
-control_upper control_lower replaces_trimmer across_resistor end_resistor cover cover_screwed border
+control_upper control_lower replaces_trimmer across_resistor end_resistor cover cover_screwed cover_taped
+border
 enclosure mount finish finish_before oil_finish wood mdf acrylic metal_sheet conductive_board
 opposite_ends both_ends rail_bar rail_foil one_end several_rows second_rail rail_fed_middle
 bare_rails bare_jumpers several_lights
@@ -58,7 +59,8 @@ KNOWN: dict[str, Fact] = {
 IMPLIES = {
     "lithium": "battery", "control": "regulator", "trimmer": "regulator",
     "current_limit": "regulator", "across_resistor": "control", "end_resistor": "control",
-    "fault_bright": "control", "cover_screwed": "cover", "finish_before": "finish",
+    "fault_bright": "control", "cover_screwed": "cover",
+    "cover_taped": "cover", "finish_before": "finish",
     "oil_finish": "finish",
     "mdf": "wood",
     "warm_box": "enclosure", "hot_metal": "hot_surface", "long_lead": "leads", "lead": "leads",
@@ -73,6 +75,7 @@ IMPLIES = {
 }  # fmt: skip
 #: The condition under which a value exists; "" for one that every design has.
 VALUES = {
+    "cover.tape_thickness": "cover_taped",
     "setting.full": "", "setting.low": "", "row.current": "", "panel.current": "",
     "input.highest_current": "", "tape.highest_voltage": "", "supply.voltage": "",
     "supply.reading": "", "fuse.from_battery": "fuse_at_battery",

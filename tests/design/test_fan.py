@@ -207,3 +207,9 @@ def test_the_schematic_shows_it_through_its_resistor() -> None:
     for name in ("R3 27", "M1", *wires):
         assert name in said, name
     assert "not drawn" not in said
+
+
+def test_a_resistor_that_gets_warm_is_held_beside_what_it_serves() -> None:
+    model = settle(load(SPEC), mends=False).model
+    resistor, held = model.by_role("dropper")[0], model.by_role("dropper_base")
+    assert [(part.on, part.count) for part in held] == [(resistor.on, 2)]

@@ -60,6 +60,13 @@ def test_expansion_of_a_metre_in_thirty_kelvin(coefficient, growth):
     assert found * 1e3 == pytest.approx(growth, rel=1e-4)
 
 
+# The same definition: acrylic at 70e-6 on aluminium at 23e-6, 1.6 m long and 40 K warmer, grows by
+# 4.48 mm on 1.472 mm; half of the difference at either end, by hand.
+def test_a_sheet_moves_over_what_carries_it_by_half_at_either_end():
+    found = making.sheared_by(coefficient=70e-6, below=23e-6, length=1.6, change=40)
+    assert found * 1e3 == pytest.approx(1.504, rel=1e-6)
+
+
 # ρV: MDF 600×400×12 at 750, acrylic 600×400×3 at 1190, bar 20×400×3 mm at 2700 kg/m³.
 @pytest.mark.parametrize(
     ("size", "density", "mass"),
