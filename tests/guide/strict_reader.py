@@ -27,12 +27,15 @@ _ITEM = re.compile(r"^ {0,4}(?:\d+\.|-) ")
 _END = re.compile(r"(?<=[.!?;])\s+|(?<=\.\*\*)\s+")
 #: In a step a semicolon ends no sentence: it is read with one hand at the work.
 _STOP = re.compile(r"(?<=[.!?])\s+|(?<=\.\*\*)\s+")
+#: What is read begins here.
+_READING = '<span class="gg-reading">'
 _CONDITION = re.compile(r"\b(?:if|unless)\b")
 
 
 def troubles(guide: Guide) -> list[str]:
     """Everything that a strict reader finds, a line each; empty when all is well."""
     return [*long_sentences(guide), *late_conditions(guide), *first_words(guide),
+            *two_actions(guide),
             *half_checks(guide), *lost_checks(guide), *half_procedures(guide),
             *repeated(guide), *unlisted(guide), *unchecked(guide),
             *other_ranges(guide)]  # fmt: skip
@@ -118,11 +121,23 @@ def first_words(guide: Guide) -> Iterator[str]:
             yield f"{step}: begins with no verb: {item}"
 
 
+def two_actions(guide: Guide) -> Iterator[str]:
+    """A line of a step asks for one thing; what is done under a condition may be two."""
+    for step in guide.steps:
+        for line in step.body.splitlines():
+            item = bare(line.split(_READING)[0])
+            if not re.match(r"\d+\. ", line) or item.startswith(CONDITIONS):
+                continue
+            asked = [one for one in sentences(item, _STOP) if one.split()[0].strip(",.:") in VERBS]
+            if len(asked) > 1:
+                yield f"{step.id}: two actions in one line: {item}"
+
+
 CONDITIONS = ("If", "Once", "Before", "For", "Where", "When", "From", "At")
 VERBS = frozenset(
     """
-Aim Apply Ask Bare Bend Bolt Break Bring Call Change Clamp Clean Clear Clip Close Coat Compare
-Count Cover Crease Crimp Cut Disconnect Divide Do Draw Drill Drive Ease End Feel Find Fix Fold
+Aim Apply Ask Bare Begin Bend Bolt Break Bring Call Change Clamp Clean Clear Clip Close Coat Compare
+Count Cover Crease Crimp Cut Disconnect Divide Do Draw Drill Drive Ease End Exchange Feel Find Fix Fold
 Follow Glue Go Hang Hold Join Keep Lay Lead Leave Let Lift Look Loosen Lower Make Mark Measure
 Mix Open Overlap Pare Pass Peel Photograph Plug Press Prick Pull Push Put Raise Reach Read
 Repeat Return Roughen Rub Run Scrape Screw See Set Shift Shorten Shrink Sign Slip Solder Spread

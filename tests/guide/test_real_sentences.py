@@ -60,6 +60,7 @@ SPOILED: dict[str, Callable[[Guide], Guide]] = {
     "steps: 21 words": lambda g: spoiled(g, "steps", "## Stage 1", f"Now {LONG}\n\n## Stage 1"),
     "comes late": lambda g: with_step(g, PROVED, body="1. Stop if it smells."),
     "begins with no verb": lambda g: with_step(g, PROVED, body="1. The cell is new."),
+    "two actions in one line": lambda g: with_step(g, PROVED, body="1. Aim it. Keep it there."),
     "names no instrument": lambda g: with_step(g, PROVED, reads=(
         replace(g.steps[2].reads[0], by=""),)),
     "names no range": lambda g: with_step(g, PROVED, reads=(
