@@ -32,8 +32,8 @@ RENDERER = Renderer(SEARCH)
 
 BOOLS = """
 bank adapter battery battery_wires lithium lead_acid regulator control trimmer current_limit
-control_upper control_lower replaces_trimmer across_resistor end_resistor cover cover_screwed cover_taped
-border
+control_upper control_lower replaces_trimmer across_resistor end_resistor cover cover_screwed
+cover_taped border
 enclosure mount finish finish_before oil_finish wood mdf acrylic metal_sheet conductive_board
 opposite_ends both_ends rail_bar rail_foil one_end several_rows second_rail rail_fed_middle
 bare_rails bare_jumpers several_lights
