@@ -70,13 +70,15 @@ def _join(
     x, y, home = at
     start = _positive(wiring, stage)
     if wiring.desk.fact(kind.dropper):
+        short = kind.wire.removesuffix("_wire")
         resistor = wiring.part("R", kind.dropper, catalogue_part(RESISTOR), home, side="back",
-                               rating=str(wiring.desk[f"{kind.name}.dropper"]))  # fmt: skip
+                               rating=str(wiring.desk[f"{kind.name}.dropper"]),
+                               name=f"{short} resistor")  # fmt: skip
         first = wiring.terminal(resistor, "1", "+", (x + 0.03, y + 0.01), SOLDER)
         second = wiring.terminal(resistor, "2", "+", (x + 0.03, y), SOLDER)
         # It gets warm: it hangs free between two bases that hold its leads.
         wiring.part("H", f"{kind.dropper}_base", None, home, key="tie-base-adhesive", count=2,
-                    side="back")  # fmt: skip
+                    side="back", name=f"{short} tie base")  # fmt: skip
         wiring.wire(kind.wire, start, first, "+")
         start = second
     wiring.wire(kind.wire, start, ends[0], "+")

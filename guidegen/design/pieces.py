@@ -21,7 +21,7 @@ def piece(ref: str, role: str, bought: CataloguePart | None, **more: Any) -> Par
         more = {"material": bought.label, "key": bought.key, **more}
         if more.get("made"):
             more["stock"] = bought
-    return Part(ref, role, role, **more)
+    return Part(ref, role, **{"name": role, **more})
 
 
 class Pieces:

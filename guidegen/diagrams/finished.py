@@ -10,7 +10,7 @@ from guidegen.diagrams.dimension import inside, leader, rows_of_text, wrapped
 from guidegen.diagrams.field import Area
 from guidegen.diagrams.metrics import width
 from guidegen.diagrams.solids import Seen, assemblies, extent, hull, seen, slanted_last
-from guidegen.diagrams.source import DesignLike, called, letter, millimetres, ranges
+from guidegen.diagrams.source import DesignLike, called, letter, millimetres, ranges, words
 from guidegen.diagrams.style import PHONE, TEXT, TITLE
 from guidegen.diagrams.svg import Canvas, Figure, Point, circle, polyline
 
@@ -222,7 +222,9 @@ def _key(model: Model) -> list[str]:
     for role in sorted(kinds, key=lambda role: "UEXMH".index(letter(kinds[role][0].ref))):
         parts = kinds[role]
         count = f" ({parts[0].count} ×)" if parts[0].count > 1 else ""
-        text = f"{ranges(part.ref for part in parts)} {called(parts[0])}{count}"
+        # What hardware is made of stands in the parts table.
+        what = words(parts[0]) if letter(parts[0].ref) == "H" else called(parts[0])
+        text = f"{ranges(part.ref for part in parts)} {what}{count}"
         # Hardware is small in the picture and in the list: as many to a line as there is room for.
         joined = f"{lines[-1]}; {text}" if lines else ""
         if letter(parts[0].ref) == "H" and lines and lines[-1].startswith("H") and _fits(joined):
