@@ -13,7 +13,7 @@ import guidegen
 
 HOME = Path(guidegen.__file__).parent
 MODULES = sorted(HOME.rglob("*.py"))
-GROUND = ("errors", "kinds", "values", "units", "measures", "folders", "islands")
+GROUND = ("errors", "kinds", "values", "units", "measures", "folders", "islands", "outlines")
 #: What a room may import beside itself and the ground floor; the catalogue is data alone.
 MAY: dict[str, set[str]] = {
     "catalogue": set(),

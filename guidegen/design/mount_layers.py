@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from guidegen.calc import outlines as laid
+from guidegen import outlines as laid
 from guidegen.calc import screws
 from guidegen.design import outlines
 from guidegen.design.mount_plan import HEIGHT, thickness

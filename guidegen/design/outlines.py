@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from guidegen.calc import outlines
+from guidegen import outlines
 from guidegen.design.pieces import Pieces
 from guidegen.design.result import Desk
 from guidegen.design.solid import AXES, Hole

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from guidegen.calc.outlines import gap
 from guidegen.design import outlines
 from guidegen.design.model import Model
 from guidegen.design.result import Desk, Mend
 from guidegen.kinds import FineMetre
+from guidegen.outlines import gap
 
 STRAIGHT = Mend({"wiring.rails.path": "none"})
 #: Less than this is a slip of rounding. [m].

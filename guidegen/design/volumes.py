@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from guidegen.calc import outlines
+from guidegen import outlines
 from guidegen.design.model import Part
 from guidegen.design.solid import AXES, Hole, Solid
 

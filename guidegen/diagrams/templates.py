@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import combinations, pairwise
 
-from guidegen.calc import outlines
+from guidegen import outlines
 from guidegen.design.model import Part
 from guidegen.design.solid import Hole, Solid
 from guidegen.diagrams.field import Area, around

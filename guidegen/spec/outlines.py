@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from guidegen import kinds
-from guidegen.calc import outlines
+from guidegen import kinds, outlines
 from guidegen.spec.keys import Context, Key
 from guidegen.spec.quantities import Fault, Quantity
 from guidegen.spec.tree import Items, Map, Text

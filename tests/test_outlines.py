@@ -7,7 +7,7 @@ from math import cos, pi, sin, sqrt
 
 import pytest
 
-from guidegen.calc import outlines
+from guidegen import outlines
 
 #: The pentagon by which the surveyor's formula is usually explained (B. Braden, "The Surveyor's
 #: Area Formula", The College Mathematics Journal 17, 1986; the figures from memory).
