@@ -95,6 +95,16 @@ def area(width: Metre, height: Metre) -> SquareMetre:
     return width * height
 
 
+def both_faces(width: Metre, height: Metre) -> SquareMetre:
+    """Area of both faces of a sheet; its edges come out of what a tin holds over.
+
+    References
+    ----------
+    .. [1] Geometry.
+    """
+    return 2 * width * height
+
+
 def box_surface(width: Metre, height: Metre, depth: Metre) -> SquareMetre:
     """Outer surface of a box that stands on a board: four walls and the lid.
 

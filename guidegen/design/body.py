@@ -85,7 +85,7 @@ def _materials(desk: Desk, pieces: Pieces) -> None:
         desk.put(coat["drying"], coat["coats"])
         desk.work("coat.total", geometry.drying, each=coat["drying"], coats=coat["coats"])
         pieces.add("H", "coat", coat, on=pieces.ref("board"), cures=True)
-        area = desk.work("coat.area", geometry.area, width=desk["board.width"],
+        area = desk.work("coat.area", geometry.both_faces, width=desk["board.width"],
                          height=desk["board.height"])  # fmt: skip
         desk.work("coat.amount", geometry.paint_needed, area=area, coats=desk["coat.coats"],
                   coverage=desk.put(coat["coverage"]))  # fmt: skip

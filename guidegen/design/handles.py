@@ -64,7 +64,7 @@ def handles(desk: Desk, pieces: Pieces, board: str) -> None:
             number += 1
             name = "handle" if number == 1 else f"handle_{number}"
             _handle(desk, pieces, asked, _plan(desk, asked, edge, name, board), item)
-    desk.set(handles=number > 0, count__handles=float(number))
+    desk.set(handles=number > 0, several_handles=number > 1, count__handles=float(number))
 
 
 def _plan(desk: Desk, asked: Handle, edge: str, name: str, board: str) -> _Plan:

@@ -195,6 +195,9 @@ def _in_wall(wiring: Wiring, openings: Openings, part: Part) -> None:
         # At a battery the wires end on it, so it is there before its fuse.
         role = "fuse_holder" if part.on else "supply_fuse_holder"
         ref = wiring.part("H", role, None, part.on, key=key, side="back")
+        stud = catalogue_part(key).get("stud")
+        if stud is not None:
+            desk.put(renamed(stud, "fuse_holder.stud"))
         if part.on and part.solid and "hole" in catalogue_part(key).figures:
             openings.in_wall(ref, "fuse_holder", catalogue_part(key), part.solid)
         return

@@ -221,7 +221,8 @@ def _key(model: Model) -> list[str]:
     lines: list[str] = []
     for role in sorted(kinds, key=lambda role: "UEXMH".index(letter(kinds[role][0].ref))):
         parts = kinds[role]
-        count = f" ({parts[0].count} ×)" if parts[0].count > 1 else ""
+        pieces = sum(part.count for part in parts)
+        count = f" ({pieces} ×)" if parts[0].count > 1 else ""
         # What hardware is made of stands in the parts table.
         what = words(parts[0]) if letter(parts[0].ref) == "H" else called(parts[0])
         text = f"{ranges(part.ref for part in parts)} {what}{count}"

@@ -49,13 +49,15 @@ def part_lines(
     model: Model, new: Collection[str], where: Mapping[str, str] = MappingProxyType({})
 ) -> list[str]:
     """New parts, those of a kind and place together; the place of those that are not drawn."""
-    kinds: dict[str, list[str]] = {}
+    kinds: dict[tuple[str, int, str], list[str]] = {}
     for part in model.parts:
         if part.ref in new:
-            count = f" ({part.count} ×)" if part.count > 1 else ""
             place = f", {where[part.ref]}" if part.ref in where else ""
-            kinds.setdefault(called(part) + count + place, []).append(part.ref)
-    return [f"{ranges(refs)}: {words}" for words, refs in kinds.items()]
+            kinds.setdefault((called(part), part.count, place), []).append(part.ref)
+    return [
+        f"{ranges(refs)}: {words}{f' ({count * len(refs)} ×)' if count > 1 else ''}{place}"
+        for (words, count, place), refs in kinds.items()
+    ]
 
 
 def wire_lines(

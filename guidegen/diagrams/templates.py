@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations, pairwise
 
@@ -138,14 +138,14 @@ def farthest(face: Face) -> tuple[int, int, float] | None:
 def templates(design: DesignLike) -> list[Figure]:
     """Draw `template-U1-z-1`, ... of every drilled face."""
     return [
-        _tile(face, tile, number, len(printed))
+        _tile(face, tile, number, printed)
         for face in faces(design)
         for printed in [tiles(face)]
         for number, tile in enumerate(printed, 1)
     ]
 
 
-def _tile(face: Face, tile: Tile, number: int, count: int) -> Figure:
+def _tile(face: Face, tile: Tile, number: int, printed: Sequence[Tile]) -> Figure:
     canvas = Canvas(f"{face.name}-{number}", SHEET[0] * SCALE)
     left, low = tile.origin
     columns, rows = grid(face)
@@ -155,13 +155,17 @@ def _tile(face: Face, tile: Tile, number: int, count: int) -> Figure:
         return (LEFT + x - left) * SCALE, (TOP + HIGH - (y - low)) * SCALE
 
     where = f"column {tile.column + 1} of {columns}, row {tile.row + 1} of {rows}"
-    title = f"{', '.join(face.alike)} {face.what}: tile {number} of {count}"
+    title = f"{', '.join(face.alike)} {face.what}: tile {number} of {len(printed)}"
+    # A mark that no other printed sheet shows meets nothing.
+    others = [other for other in printed if other is not tile]
+    spots = [spot for spot in _marks(face, tile) if any(other.shows(*spot) for other in others)]
     edges = f"left edge {millimetres(left)}, low edge {millimetres(low)}"
     canvas.text((LEFT * SCALE, 18), title)
+    where = f"{where}; lay it by its edges" if others and not spots else where
     canvas.text((LEFT * SCALE, 35), f"{where}; {edges}")
     canvas.text((LEFT * SCALE, 52), DATUM["z" if face.axis == "z" else "edge"])
     _outline(canvas, face, tile, at)
-    for spot in _marks(face, tile):
+    for spot in spots:
         (x, y), half = at(*spot), MARK * SCALE
         canvas.path("narrow", polyline([(x - half, y - half), (x + half, y + half)]),
                     polyline([(x - half, y + half), (x + half, y - half)]))  # fmt: skip
@@ -191,9 +195,9 @@ def _tile(face: Face, tile: Tile, number: int, count: int) -> Figure:
     )
     return canvas.figure(
         SHEET[1] * SCALE,
-        f"Template at true scale of {face.ref}, tile {number} of {count}",
+        f"Template at true scale of {face.ref}, tile {number} of {len(printed)}",
         f"{where}; holes {', '.join(shown)}",
-        f"{face.ref}, tile {number} of {count}, {where}. Lay it {side}.{told}",
+        f"{face.ref}, tile {number} of {len(printed)}, {where}. Lay it {side}.{told}",
     )
 
 

@@ -11,7 +11,6 @@ from guidegen.design.model import Conductor, Model
 from guidegen.design.parts import supply_part
 from guidegen.design.result import Design
 from guidegen.guide.step import Step
-from guidegen.spec.parts import catalogue_part
 
 #: Consumables that go on the ends of wires: the joint that each is for.
 SLEEVES = "heat-shrink"
@@ -26,7 +25,7 @@ def fittings(design: Design, steps: Sequence[Step], words: Words) -> Mapping[str
         for treatment in (wire.start_treatment, wire.end_treatment)
     )
     texts = {wire.size.si: wire.size_text for wire in model.conductors}
-    bolts = {"lug": _pole(design), "bolt_lug": _stud(model)}
+    bolts = {"lug": _pole(design), "bolt_lug": str(design.values.get("fuse_holder.stud") or "")}
     said: dict[str, list[str]] = defaultdict(list)
     for (treatment, area), count in ends.items():
         size = texts[area]
@@ -47,12 +46,6 @@ def fittings(design: Design, steps: Sequence[Step], words: Words) -> Mapping[str
 def _pole(design: Design) -> str:
     """Bolt of the battery's pole."""
     return str(supply_part(design.fixture).get("pole") or "")
-
-
-def _stud(model: Model) -> str:
-    """Stud of the fuse's holder."""
-    holder = next(iter(model.by_role("supply_fuse_holder")), None)
-    return str(catalogue_part(holder.key).get("stud") or "") if holder else ""
 
 
 def _sleeved(model: Model, steps: Sequence[Step]) -> list[Conductor]:

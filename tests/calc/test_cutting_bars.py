@@ -86,3 +86,16 @@ def test_a_row_longer_than_the_reel_is_named():
 
 def test_no_pieces_cost_nothing():
     assert bar_plan([], BARS, 0.003).price == 0
+
+
+def test_no_bar_is_used_to_its_last_hair_where_another_has_room():
+    # Three pieces of 795 mm and their two cuts of 7.5 mm take the whole of 2.4 m. Ten on four bars:
+    # two bars must have three, by the pigeonholes; no third one need.
+    plan = bar_plan([BarPiece("rail", 0.795, 10)], [BarStock("bar", 2.4)], 0.0075)
+    assert len(plan.bars) == 4
+    assert sum(bar.offcut < 1e-4 for bar in plan.bars) == 2
+    assert sum(len(bar.pieces) for bar in plan.bars) == 10
+    roomy = bar_plan([BarPiece("long", 1.2, 2), BarPiece("short", 0.3, 1)],
+                     [BarStock("bar", 2.4)], 0.0)  # fmt: skip
+    assert len(roomy.bars) == 2
+    assert min(bar.offcut for bar in roomy.bars) > 0

@@ -23,6 +23,7 @@ from guidegen.calc.cutting.model import (
     steps_up,
 )
 from guidegen.calc.cutting.order import Name
+from guidegen.calc.cutting.spread import spread
 
 #: Bars filled before the search stops.
 EFFORT = 20_000
@@ -157,8 +158,11 @@ def _plan(
     saw: tuple[int, int],
 ) -> BarPlan:
     """Names dealt out; equal bars together."""
+    blade, edge = saw
+    rooms = [steps_down(one.length) - 2 * edge + blade for one in stock]
     packed = sorted(
-        found.packed, key=lambda bar: (-stock[bar[0]].length, tuple(-n for n in bar[1]))
+        spread(found.packed, [length + blade for length, _ in names], rooms),
+        key=lambda bar: (-stock[bar[0]].length, tuple(-n for n in bar[1])),
     )
     bars = tuple(_bar(stock[index], pattern, names, saw) for index, pattern in packed)
     return BarPlan(bars, price_of(found.price), price_of(found.bound), found.price == found.bound)
