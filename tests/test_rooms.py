@@ -29,7 +29,6 @@ MAY: dict[str, set[str]] = {
 }
 #: Single modules that reach farther, and why.
 EXCEPTIONS = {
-    ("guide/fittings.py", "spec"): "the stud of a holder, which no part of the design carries",
     ("guide/bill.py", "spec"): "ratings of hardware that no part of the design carries",
     ("guide/fingerprint.py", "spec"): "the canonical values of a spec are the spec room's to say",
     ("guide/charts.py", "calc"): "curves ask the laws at many points",
