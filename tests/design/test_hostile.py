@@ -117,7 +117,7 @@ HOSTILE: dict[str, dict[str, str]] = {
     "box of 20 mm beside the light": {
         "body.enclosure": "{sheet: mdf, side: separate, width: 20 mm, height: 20 mm,"
                           " depth: 20 mm}"},
-    "1000 copies": {"making.copies": "1000"},
+    "400 copies": {"making.copies": "400"},
     "sheet that holds nothing": {
         "making.stock": "[{sheet: mdf, thickness: 9 mm, width: 20 mm, length: 20 mm}]"},
     "kerf of 10 mm": {"making.kerf": "10 mm"},
@@ -165,9 +165,9 @@ HOSTILE: dict[str, dict[str, str]] = {
 
 
 #: Hundreds of sheets to draw.
-SLOW = ("1000 copies",)
-#: Figures are drawn for one in so many.
-DRAWN = 4
+SLOW = ("400 copies",)
+#: A guide is made of one in so many, and figures are drawn for one in so many.
+MADE, DRAWN = 3, 6
 
 
 def sentences(design: Design) -> list[str]:
@@ -198,10 +198,10 @@ def test_it_is_judged_in_words(name: str, demo: Fixture) -> None:
     if fixture is None:
         assert "Accepted" in refusal or "missing" in refusal
         return
-    design = settle(fixture)
+    number = list(HOSTILE).index(name)
+    design = settle(fixture, mends=number % MADE != 0)
     sound(design)
-    if design.complete and name not in SLOW:
-        number = list(HOSTILE).index(name)
+    if design.complete and name not in SLOW and number % MADE == 0:
         try:
             make(design, search_path(), drawings if number % DRAWN == 0 else lambda d, s: {})
         except WalkError:
