@@ -10,7 +10,7 @@ from guidegen.design.handles import handles
 from guidegen.design.lining import lining
 from guidegen.design.mount import mount
 from guidegen.design.pieces import Pieces, thickness_of
-from guidegen.design.result import Desk, Section
+from guidegen.design.result import Desk, Mend, Section
 from guidegen.design.rim import border, cover
 from guidegen.design.solid import Box, block
 from guidegen.spec.model import Fixture
@@ -80,6 +80,10 @@ def _materials(desk: Desk, pieces: Pieces) -> None:
         acrylic="acrylic" in words,
         metal_sheet="aluminium" in words,
     )
+    bare = body.board.sheet.words.get("material", "") in WOOD and body.finish is None
+    lined = body.lining is not None and "board" in body.lining.where
+    desk.find_if(bare and not lined, "tape-on-wood", "advice", place=desk.fixture.place("body"),
+                 mends=(Mend({"body.finish": "{coat: varnish-clear}"}),))  # fmt: skip
     if body.finish:
         coat = body.finish.coat
         desk.put(coat["drying"], coat["coats"])

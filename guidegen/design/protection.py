@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from guidegen.calc import protection
 from guidegen.design import dead_short, negotiated, pulse, vehicle
 from guidegen.design.beside import wires_beside
@@ -35,7 +37,7 @@ from guidegen.spec.stages import (
     SwitchStage,
     ThermalCutOutStage,
 )
-from guidegen.values import Given, Value, renamed
+from guidegen.values import Given, Value, band, renamed
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
@@ -188,11 +190,19 @@ def _live_half(desk: Desk, stages: tuple[AnyStage, ...]) -> None:
                       mends=() if covered else (Mend({connector.path: "auto"}),)))  # fmt: skip
 
 
+#: Of a contact's rating over what it carries (common practice, no source).
+CONTACT_ROOM = 1.25
+
+
 def _contacts(desk: Desk, stages: tuple[AnyStage, ...]) -> None:
     """Switch and connector by their DC rating."""
-    factor = desk.given("contact.factor", Ratio, 1.25, PRACTICE)
+    current = desk["input.highest_current"]
+    # Where parts spread by more than a quarter, what the worst of them draw is still borne.
+    band_ends = math.ceil(band(current)[1] / current.si * 20 - 1e-9) / 20
+    factor = desk.given("contact.factor", Ratio, max(CONTACT_ROOM, band_ends),
+                        PRACTICE if band_ends <= CONTACT_ROOM else "end of its band")  # fmt: skip
     needed = desk.work("contact.least", protection.smallest_fuse,
-                       load_current=desk["input.highest_current"], factor=factor)  # fmt: skip
+                       load_current=current, factor=factor)  # fmt: skip
     seen: set[str] = set()
     for stage in stages:
         if not isinstance(stage, SwitchStage | ConnectorStage | CutOffStage | ThermalCutOutStage):

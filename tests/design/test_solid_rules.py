@@ -270,3 +270,17 @@ def test_sixty_rows_are_judged_quickly(demo: Fixture) -> None:
     design = settle(changed(demo, rows), mends=False)
     assert len(design.model.by_role("row")) == 60
     assert [name for name, rule in RULES.items() if rule(design.model)] == []
+
+
+def test_rows_on_raw_wood_are_told(demo: Fixture) -> None:
+    """Adhesive needs a sealed face (common practice, no source); metal and film are sealed."""
+
+    def told(**changes: str) -> bool:
+        named = {key.replace("__", "."): text for key, text in changes.items()}
+        design = settle(changed(demo, named), mends=False)
+        return any(one.id == "tape-on-wood" for one in design.findings)
+
+    assert not told()
+    assert told(body__finish="none")
+    assert not told(body__finish="none", body__board__sheet="aluminium",
+                    body__board__thickness="3 mm")  # fmt: skip
