@@ -139,10 +139,10 @@ VERBS = frozenset(
 Aim Apply Ask Bare Begin Bend Bolt Break Bring Call Change Clamp Clean Clear Clip Close Coat
 Compare Count Cover Crease Crimp Cut Disconnect Divide Do Draw Drill Drive Ease End Exchange Feel
 Find Fix Fold Follow Glue Go Hang Hold Join Keep Lay Lead Leave Let Lift Look Loosen Lower Make
-Mark Measure Mix Open Overlap Pare Pass Peel Photograph Plug Press Prick Pull Push Put Raise Reach
-Read Repeat Return Roughen Rub Run Scrape Screw See Set Shift Shorten Shrink Sign Slip Solder
-Spread Stack Stand Stay Stick Stretch Switch Take Tell Think Tick Tie Tighten Tin Touch Try Turn
-Uncover Unplug Use Wear Widen Wipe Work Write
+Mark Measure Melt Mix Open Overlap Pare Pass Peel Photograph Plug Press Prick Pull Push Put Raise
+Reach Read Repeat Return Roughen Rub Run Scrape Screw See Set Shift Shorten Shrink Sign Slip
+Solder Spread Stack Stand Stay Stick Stretch Switch Take Tell Think Tick Tie Tighten Tin Touch Try
+Turn Uncover Unplug Use Wear Widen Wipe Work Write
 """.split()
 )
 
