@@ -62,15 +62,15 @@ SPOILED: dict[str, Callable[[Guide], Guide]] = {
     "begins with no verb": lambda g: with_step(g, PROVED, body="1. The cell is new."),
     "two actions in one line": lambda g: with_step(g, PROVED, body="1. Aim it. Keep it there."),
     "names no instrument": lambda g: with_step(g, PROVED, reads=(
-        replace(g.steps[2].reads[0], by=""),)),
+        replace(g.steps[1].reads[0], by=""),)),
     "names no range": lambda g: with_step(g, PROVED, reads=(
-        replace(g.steps[2].reads[0], by="multimeter"),)),
+        replace(g.steps[1].reads[0], by="multimeter"),)),
     "names no points": lambda g: with_step(g, PROVED, reads=(
-        replace(g.steps[2].reads[0], where=""),)),
+        replace(g.steps[1].reads[0], where=""),)),
     "no value with a tolerance": lambda g: with_step(g, PROVED, reads=(
-        replace(g.steps[2].reads[0], low=g.steps[2].reads[0].high),)),
+        replace(g.steps[1].reads[0], low=g.steps[1].reads[0].high),)),
     "not printed whole": lambda g: with_step(g, PROVED, reads=(
-        replace(g.steps[2].reads[0], says="about right"),)),
+        replace(g.steps[1].reads[0], says="about right"),)),
     "meter-proved has no check": lambda g: with_step(g, PROVED, reads=()),
     "no way on": lambda g: with_step(g, PROVED, if_not="nowhere"),
     "leads to power": lambda g: replace(g, faults=tuple(
@@ -97,7 +97,7 @@ SPOILED: dict[str, Callable[[Guide], Guide]] = {
 @pytest.mark.parametrize("told", SPOILED)
 def test_a_strict_reader_sees(told: str, site_guide: Guide) -> None:
     """Spoiled on purpose: each of its rules can fail."""
-    assert site_guide.steps[2].id == PROVED
+    assert site_guide.steps[1].id == PROVED
     found = strict_reader.troubles(SPOILED[told](site_guide))
     assert any(told in one for one in found), found
 
