@@ -29,7 +29,7 @@ CORNER = "left and lower edge, seen from"
 DATUM = {
     "light": f"{CORNER} the light side",
     "edge": "left or lower end, and the edge that looks to the light side",
-    "bottom": f"{CORNER} outside, from below",
+    "bottom": f"{CORNER} below",
     "lid": f"{CORNER} inside the box",
     "wall_outside": "left end seen from outside the standing box, and its bottom edge",
     "wall_inside": "left end seen from inside the standing box, and its bottom edge",
@@ -236,8 +236,8 @@ def _tile(face: Face, tile: Tile, number: int, printed: Sequence[Tile]) -> Figur
 
 def _counted(face: Face, tile: Tile) -> str:
     """Which face the print lies on, and what its datum corner is."""
-    dot = "Dot" if tile.column == tile.row == 0 else "Counted from"
-    dot += ", at the right here" if face.back else ""
+    dot = "Dot" if tile.column == tile.row == 0 else "Dot off this sheet"
+    dot += ", at right" if face.back else ""
     lies = f"On the {face.lies}. " if face.axis == "z" else ""
     return f"{lies}{dot}: {DATUM[face.seen]}"
 
