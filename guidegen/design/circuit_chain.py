@@ -7,7 +7,7 @@ from guidegen.design.box import Room, enters_by_lead, on_floor
 from guidegen.design.growing import BOLT, PLUG, POLE, SCREW, SOLDER, Pole, Wiring
 from guidegen.design.looks import battery_look, lead_look
 from guidegen.design.openings import home_of
-from guidegen.design.parts import part_of, supply_part
+from guidegen.design.parts import part_of, regulator_of, supply_part
 from guidegen.design.result import Desk
 from guidegen.design.sizes import leads
 from guidegen.design.solid import Box, Solid, block
@@ -155,9 +155,12 @@ def four_pole(wiring: Wiring, letter: str, role: str, part: CataloguePart) -> No
     for polarity in "+-":
         lead_on(wiring, polarity, keys[f"IN{polarity}"])
         wiring.poles[polarity].terminal = keys[f"OUT{polarity}"]
-    for number, name in enumerate(CONTROL_PADS.get(role, ()), 1):
-        pads = len(CONTROL_PADS[role]) + 1
-        at = (box.x + (1 - number / pads) * box.width, box.y + box.height)
+    regulator = regulator_of(desk.fixture)
+    # A regulator without a control keeps its trimmer: nothing is joined there, nothing read.
+    plain = role == "regulator" and (regulator is None or regulator.control is None)
+    names = () if plain else CONTROL_PADS.get(role, ())
+    for number, name in enumerate(names, 1):
+        at = (box.x + (1 - number / (len(names) + 1)) * box.width, box.y + box.height)
         wiring.terminal(ref, name, "", at)
 
 

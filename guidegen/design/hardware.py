@@ -151,8 +151,7 @@ def _standoffs(wiring: Wiring, openings: Openings) -> None:
         ref = wiring.part("H", "standoff_screw", None, floor.ref, key=fixing.key, count=count,
                           side="back")  # fmt: skip
         for part in modules:
-            assert part.solid is not None
-            openings.under(part.solid, fixing, ref)
+            openings.under(part, fixing, ref)
 
 
 def _under_cut_out(wiring: Wiring) -> None:

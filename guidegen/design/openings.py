@@ -228,14 +228,16 @@ class Openings:
             Hole("inlet", (x, wall.low[1], z), "y", "round", hole) for x, z in places_there[:count]
         ]
 
-    def under(self, module: Solid, fixing: Screw, ref: str) -> None:
+    def under(self, part: Part, fixing: Screw, ref: str) -> None:
         """Pilot holes under the four corners of a module."""
+        module = part.solid
+        assert module is not None
         home = home_of(self.body, module)
         assert home.solid is not None
         xs = (module.low[0] + MODULE_INSET, module.high[0] - MODULE_INSET)
         ys = (module.low[1] + MODULE_INSET, module.high[1] - MODULE_INSET)
         self.found[home.ref] += [
             Hole("standoff", (x, y, home.solid.low[2]), "z", "round", fixing.pilot,
-                 depth=fixing.depth, holds=ref)
+                 depth=fixing.depth, holds=ref, fixes=part.ref)
             for y in ys for x in xs
         ]  # fmt: skip

@@ -55,6 +55,8 @@ class Hole:
     """Diameter of its cone at the face."""
     holds: str = ""
     """Reference of the part that sits in it or passes through it."""
+    fixes: str = ""
+    """Reference of what its screw fixes, where screws of one reference fix several parts."""
     corners: tuple[tuple[float, float], ...] = ()
     """Of an outline, from `at`, along the two axes of its face in their order. [m]."""
 
@@ -79,7 +81,8 @@ class Hole:
     def moved(self, by: tuple[float, float], names: Mapping[str, str]) -> Hole:
         """The same hole elsewhere, of a part whose fixings have other references."""
         at = (self.at[0] + by[0], self.at[1] + by[1], self.at[2])
-        return replace(self, at=at, holds=names.get(self.holds, self.holds))
+        return replace(self, at=at, holds=names.get(self.holds, self.holds),
+                       fixes=names.get(self.fixes, self.fixes))  # fmt: skip
 
     @property
     def follows(self) -> bool:
@@ -141,6 +144,10 @@ class Solid:
     def marked(self, hole: Hole) -> tuple[float, float]:
         """Where the centre of a hole is marked on the face that it is made from. [m]."""
         return self.on_face(hole.at, hole.axis)
+
+    def behind(self, hole: Hole) -> bool:
+        """Whether a hole across z is made from the face that looks away from the light side."""
+        return hole.axis == "z" and abs(hole.at[2] - self.high[2]) >= 1e-9
 
     def on_face(self, at: tuple[float, float, float], axis: str) -> tuple[float, float]:
         """Where a place is marked on a face across an axis. [m].

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from guidegen.design.model import Part
+from guidegen.design.seen import seen
 from guidegen.design.solid import Box, Hole, Solid
 from guidegen.diagrams.dimension import STEP, counted, rows_of_text, wrapped
 from guidegen.diagrams.field import Area, around
@@ -15,6 +16,13 @@ from guidegen.diagrams.svg import Canvas, Figure, Point, circle, polyline, recta
 from guidegen.diagrams.view import View, fitted
 
 _TOP = 34
+#: What pieces of a box beside the light are seen from, in their plans.
+VIEWS = {
+    "bottom": "seen from outside, from below",
+    "lid": "seen from inside the box",
+    "wall_outside": "seen from outside, bottom edge below",
+    "wall_inside": "seen from inside, bottom edge below",
+}
 Numbered = tuple[int, Hole]
 
 
@@ -24,14 +32,21 @@ def hole_plans(design: DesignLike) -> list[Figure]:
     Holes that are drilled through those of the piece on top follow them, and have no plan.
     """
     return [
-        hole_plan(part)
+        hole_plan(part, seen(design.model, part))
         for part in design.model.parts
         if part.solid and any(not hole.follows for hole in part.solid.holes)
     ]
 
 
-def hole_plan(part: Part) -> Figure:
+def hole_plan(part: Part, view_from: str = "light") -> Figure:
     """Draw a piece with its holes, one view for each way that they run; numbered as in its table.
+
+    Parameters
+    ----------
+    part : Part
+        The piece.
+    view_from : str
+        As `guidegen.design.seen.seen` names it.
 
     Raises
     ------
@@ -48,7 +63,7 @@ def hole_plan(part: Part) -> Figure:
     close = False
     for axis, found in ways.items():
         view = _view(solid, axis, low + _TOP)
-        canvas.text((view.left, low + 20), f"{part.ref}, {_face(axis)}")
+        canvas.text((view.left, low + 20), f"{part.ref}, {_face(axis, view_from)}")
         close = _draw(canvas, view, solid, found) or close
         low = canvas.field.bottom + 10
     low = rows_of_text(canvas, wrapped(_notes(part, own, close), PHONE - 16), low)
@@ -60,7 +75,9 @@ def hole_plan(part: Part) -> Figure:
     )
 
 
-def _face(axis: str) -> str:
+def _face(axis: str, view_from: str) -> str:
+    if view_from in VIEWS:
+        return VIEWS[view_from]
     return "seen from the light side" if axis == "z" else "on edge, its light-side edge below"
 
 
@@ -111,7 +128,7 @@ def _draw(canvas: Canvas, view: View, solid: Solid, found: Sequence[Numbered]) -
 def _hole(canvas: Canvas, view: View, hole: Hole, solid: Solid, at: Point) -> float:
     """A hole with its centre lines, broken where it is made from the far face; their reach."""
     x, y = at
-    near = hole.depth is None or hole.axis != "z" or abs(hole.at[2] - solid.high[2]) < 1e-9
+    near = hole.depth is None or not solid.behind(hole)
     style, half = "narrow" if near else "hidden", max(hole.width.si / 2 * view.scale, 2)
     if hole.shape == "round":
         canvas.path(style, circle(x, y, half))

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations, pairwise
 
 from guidegen import outlines
 from guidegen.design.model import Part
+from guidegen.design.seen import made_from, seen
 from guidegen.design.solid import Hole, Solid
 from guidegen.diagrams.field import Area, around
 from guidegen.diagrams.source import DesignLike, called, millimetres
@@ -23,10 +24,22 @@ LEFT, TOP, WIDE, HIGH = 0.016, 0.016, 0.150, 0.172
 #: What two tiles show alike. [m].
 OVERLAP = 0.010
 RULER = 0.1
-#: The corner with the dot, from which its hole table counts.
+#: The corner with the dot, from which its hole table counts; by where that is told from.
+CORNER = "left and lower edge, seen from"
 DATUM = {
-    "z": "Dot: left and lower edge, seen from the light side",
-    "edge": "Dot: left or lower end, and the edge that looks to the light side",
+    "light": f"{CORNER} the light side",
+    "edge": "left or lower end, and the edge that looks to the light side",
+    "bottom": f"{CORNER} below",
+    "lid": f"{CORNER} inside the box",
+    "wall_outside": "left end seen from outside the standing box, and its bottom edge",
+    "wall_inside": "left end seen from inside the standing box, and its bottom edge",
+}
+#: The face that a print lies on.
+LIES = {
+    "front": "the face that looks to the light side",
+    "back": "the back, the face that looks away from the light side",
+    "inside": "its face inside the box",
+    "outside": "its outer face",
 }
 CROSS, MARK = 0.004, 0.002
 
@@ -44,11 +57,17 @@ class Face:
     """Along and across. [m]."""
     solid: Solid
     holes: tuple[tuple[int, Hole], ...]
+    back: bool
+    """Of a flat piece: the face that looks away from the light side. Its print is mirrored."""
+    seen: str
+    """From where its datum corner is told; a key of `DATUM`."""
+    lies: str
+    """Of a flat piece: which face its print lies on; a key of `LIES`."""
 
     @property
     def name(self) -> str:
         """What its figures begin with."""
-        return f"template-{self.ref}-{self.axis}"
+        return f"template-{self.ref}-{self.axis}{'-back' if self.back else ''}"
 
 
 @dataclass(frozen=True)
@@ -61,7 +80,7 @@ class Tile:
 
     @property
     def origin(self) -> tuple[float, float]:
-        """Its lower left corner on the face. [m]."""
+        """Its corner nearest to the datum, on the face. [m]."""
         return self.column * (WIDE - OVERLAP), self.row * (HIGH - OVERLAP)
 
     def shows(self, x: float, y: float) -> bool:
@@ -71,25 +90,35 @@ class Tile:
 
 
 def faces(design: DesignLike) -> list[Face]:
-    """Every drilled face once; pieces that are drilled alike share it."""
-    found: dict[tuple[object, ...], tuple[Part, str, list[str]]] = {}
+    """Every drilled face once; pieces that are drilled alike share it.
+
+    A flat piece has two: each hole belongs to the face that it is made from.
+    """
+    found: dict[tuple[object, ...], Face] = {}
     for part in design.model.parts:
         own = [hole for hole in part.solid.holes if not hole.follows] if part.solid else []
-        for axis in dict.fromkeys(hole.axis for hole in own):
+        for axis, back in dict.fromkeys(_way(part, hole) for hole in own):
             assert part.solid
+            holes = tuple((n, hole) for n, hole in enumerate(own, 1)
+                          if _way(part, hole) == (axis, back))  # fmt: skip
             marks = tuple((*_rounded(part.solid.marked(hole)), str(hole.width), hole.length)
-                          for hole in own if hole.axis == axis)  # fmt: skip
-            key = (part.role, axis, _rounded(_size(part.solid, axis)), marks)
-            found.setdefault(key, (part, axis, []))[2].append(part.ref)
-    return [_face(part, axis, refs) for part, axis, refs in found.values()]
+                          for _, hole in holes)  # fmt: skip
+            size, view = _size(part.solid, axis), seen(design.model, part)
+            key = (part.role, axis, back, view, _rounded(size), marks)
+            if key in found:
+                found[key] = replace(found[key], alike=(*found[key].alike, part.ref))
+                continue
+            told = "edge" if view == "light" and axis != "z" else view
+            lies = made_from(design.model, part, back)
+            found[key] = Face(part.ref, (part.ref,), called(part), axis, size, part.solid, holes,
+                              back, told, lies)  # fmt: skip
+    return list(found.values())
 
 
-def _face(part: Part, axis: str, refs: list[str]) -> Face:
+def _way(part: Part, hole: Hole) -> tuple[str, bool]:
+    """Along which axis a hole is made, and whether from behind."""
     assert part.solid
-    own = [hole for hole in part.solid.holes if not hole.follows]
-    holes = tuple((n, hole) for n, hole in enumerate(own, 1) if hole.axis == axis)
-    size = _size(part.solid, axis)
-    return Face(part.ref, tuple(refs), called(part), axis, size, part.solid, holes)
+    return hole.axis, part.solid.behind(hole)
 
 
 def _rounded(pair: tuple[float, float]) -> tuple[float, float]:
@@ -152,18 +181,20 @@ def _tile(face: Face, tile: Tile, number: int, printed: Sequence[Tile]) -> Figur
 
     def at(x: float, y: float) -> tuple[float, float]:
         """A place of the face on the sheet. [px]."""
-        return (LEFT + x - left) * SCALE, (TOP + HIGH - (y - low)) * SCALE
+        across = WIDE - (x - left) if face.back else x - left
+        return (LEFT + across) * SCALE, (TOP + HIGH - (y - low)) * SCALE
 
     where = f"column {tile.column + 1} of {columns}, row {tile.row + 1} of {rows}"
     title = f"{', '.join(face.alike)} {face.what}: tile {number} of {len(printed)}"
     # A mark that no other printed sheet shows meets nothing.
     others = [other for other in printed if other is not tile]
     spots = [spot for spot in _marks(face, tile) if any(other.shows(*spot) for other in others)]
-    edges = f"left edge {millimetres(left)}, low edge {millimetres(low)}"
+    first = "right" if face.back else "left"
+    edges = f"{first} edge {millimetres(left)}, low edge {millimetres(low)}"
     canvas.text((LEFT * SCALE, 18), title)
     where = f"{where}; lay it by its edges" if others and not spots else where
     canvas.text((LEFT * SCALE, 35), f"{where}; {edges}")
-    canvas.text((LEFT * SCALE, 52), DATUM["z" if face.axis == "z" else "edge"])
+    canvas.text((LEFT * SCALE, 52), _counted(face, tile))
     _outline(canvas, face, tile, at)
     for spot in spots:
         (x, y), half = at(*spot), MARK * SCALE
@@ -189,16 +220,26 @@ def _tile(face: Face, tile: Tile, number: int, printed: Sequence[Tile]) -> Figur
     pair = farthest(face)
     told = f" Holes {pair[0]} and {pair[1]} lie {millimetres(pair[2])} apart." if pair else ""
     side = (
-        "on the face that looks to the light side, print up"
+        f"on {LIES[face.lies]}, print up"
         if face.axis == "z"
         else "with both datum edges; if the print must then face the piece, prick through it"
     )
+    if face.back:
+        side += "; the dotted corner is at the right"
     return canvas.figure(
         SHEET[1] * SCALE,
         f"Template at true scale of {face.ref}, tile {number} of {len(printed)}",
         f"{where}; holes {', '.join(shown)}",
         f"{face.ref}, tile {number} of {len(printed)}, {where}. Lay it {side}.{told}",
     )
+
+
+def _counted(face: Face, tile: Tile) -> str:
+    """Which face the print lies on, and what its datum corner is."""
+    dot = "Dot" if tile.column == tile.row == 0 else "Dot off this sheet"
+    dot += ", at right" if face.back else ""
+    lies = f"On the {face.lies}. " if face.axis == "z" else ""
+    return f"{lies}{dot}: {DATUM[face.seen]}"
 
 
 def _outline(canvas: Canvas, face: Face, tile: Tile, at: Callable[[float, float], Point]) -> None:
@@ -213,7 +254,8 @@ def _outline(canvas: Canvas, face: Face, tile: Tile, at: Callable[[float, float]
     for y in (0.0, high):
         if low - 1e-9 <= y <= low + HIGH + 1e-9:
             canvas.line("wide", [at(left, y), at(right, y)])
-            (first, along), (last, _) = at(left, y), at(right, y)
+            first, last = sorted((at(left, y)[0], at(right, y)[0]))
+            along = at(left, y)[1]
             canvas.field.take(Area(first, along - 2, last, along + 2))
     if tile.column == tile.row == 0:
         canvas.path("solid", circle(*at(0, 0), 4))

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from guidegen.content.words import Words
 from guidegen.design.model import Model, Part
 from guidegen.design.result import Design
-from guidegen.design.solid import Hole, Solid
+from guidegen.design.seen import made_from, seen
+from guidegen.design.solid import Hole
 from guidegen.kinds import FineMetre, kind_of
 
 
@@ -44,8 +45,8 @@ class Table:
 
     ref: str
     what: str
-    flat: bool
-    """A sheet that is drilled across its face; else a piece that stands on edge."""
+    measured: str
+    """From which edges, and from where these are seen."""
     lines: tuple[Line, ...]
 
     @property
@@ -73,37 +74,44 @@ class Matched:
 
 def tables(design: Design, words: Words) -> tuple[Table, ...]:
     """A table for each piece with holes that are marked on itself."""
-    groups: dict[tuple[str, bool, tuple[Line, ...]], list[str]] = defaultdict(list)
+    groups: dict[tuple[str, str, tuple[Line, ...]], list[str]] = defaultdict(list)
     for part in design.model.parts:
         solid = part.solid
         holes = [hole for hole in solid.holes if not hole.follows] if solid else []
         if solid is None or not holes:
             continue
-        lines = tuple(_line(n, hole, solid, words) for n, hole in enumerate(holes, 1))
+        lines = tuple(_line(n, hole, part, design.model, words)
+                      for n, hole in enumerate(holes, 1))  # fmt: skip
         what = part.called or words.role(part.role).one
-        groups[what, all(hole.axis == "z" for hole in holes), lines].append(part.ref)
+        view = seen(design.model, part)
+        flat = view == "light" and all(hole.axis == "z" for hole in holes)
+        measured = words.phrases["measured_flat" if flat else f"measured_{view}"]
+        groups[what, measured, lines].append(part.ref)
     return tuple(Table(", ".join(refs), *known) for known, refs in groups.items())
 
 
-def _line(number: int, hole: Hole, solid: Solid, words: Words) -> Line:
-    text = kind_of(FineMetre).text
+def _line(number: int, hole: Hole, part: Part, model: Model, words: Words) -> Line:
+    solid, text = part.solid, kind_of(FineMetre).text
+    assert solid
     along, up = (text(place) for place in solid.marked(hole))
     size = f"{hole.width} × {text(hole.length)}" if hole.length else str(hole.width)
     places = (solid.on_face(spot, hole.axis) for spot in hole.spots)
     corners = tuple(Corner(str(n), *map(text, place)) for n, place in enumerate(places, 1))
+    what = f"{words.holes[hole.role]} {hole.fixes}".rstrip()
     return Line(
-        str(number), words.holes[hole.role], hole.holds or "–", along, up, size,
+        str(number), what, hole.holds or "–", along, up, size,
         str(hole.depth) if hole.depth is not None else words.phrases["through"],
         str(hole.countersink) if hole.countersink is not None else "–",
-        words.phrases[_face(hole, solid)], corners,
+        words.phrases[_face(hole, part, model)], corners,
     )  # fmt: skip
 
 
-def _face(hole: Hole, solid: Solid) -> str:
+def _face(hole: Hole, part: Part, model: Model) -> str:
     """Which face it is made from: `front`, `back`, `outside` or `inside`."""
     if hole.axis != "z":
         return "inside" if hole.role.endswith("_pocket") else "outside"
-    return "front" if abs(hole.at[2] - solid.high[2]) < 1e-9 else "back"
+    assert part.solid
+    return made_from(model, part, part.solid.behind(hole))
 
 
 def matched(design: Design, words: Words) -> tuple[Matched, ...]:

@@ -120,6 +120,7 @@ class Speech:
             "tool": self.tool, "consumable": self.consumable, "reading": self.reading,
             "step": self.step, "calibration": self.calibration, "has": self.has,
             "fact": self.fact, "lengths": self.lengths, "to_length": self.to_length,
+            "carrier": self.carrier,
             "bent_rails": lambda: bent_rails(self.model, self.words),
             "low": lambda value: shown_band(value).low,
             "high": lambda value: shown_band(value).high,
@@ -134,6 +135,12 @@ class Speech:
             refs = tuple(ref for ref in refs if ref in joined)
         self.named.update(refs)
         return Markup(escape(phrase(refs, wanted.polarity, wanted.role, self.chooser)))
+
+    def carrier(self, text: str) -> Markup:
+        """'box wall U8': what carries the first of these parts; it is there already."""
+        first = self.chooser.refs(selector(text, _HERE))[0]
+        host = self.chooser.parts[self.chooser.parts[first].on]
+        return Markup(escape(phrase((host.ref,), host.polarity, host.role, self.chooser)))
 
     def lengths(self, text: str) -> Markup:
         """'lead cores W3 and W4 to 2.00 m, lead core W5 to 1.50 m': what to cut, and how long."""

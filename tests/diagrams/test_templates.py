@@ -7,13 +7,17 @@ Y14.1.
 from __future__ import annotations
 
 import re
+from collections import defaultdict
 from typing import Any
 
 import pytest
 
+from guidegen.content.files import search_path
+from guidegen.content.words import load_words
 from guidegen.design import settle
 from guidegen.design.model import Model
-from guidegen.diagrams.templates import Face, Tile, faces, farthest, grid, templates, tiles
+from guidegen.diagrams.templates import WIDE, Face, Tile, faces, farthest, grid, templates, tiles
+from guidegen.guide.drilling import tables
 from guidegen.guide.model import Guide
 from guidegen.spec.changes import changed
 
@@ -59,11 +63,25 @@ def corner(svg: str) -> tuple[float, float]:
     lines = [one for one in strokes(svg) if len(one) == 2]
     (across,) = [one for one in lines if abs(one[0][1] - one[1][1]) < 0.01
                  and abs(one[1][0] - one[0][0] - 100) <= 0.5
-                 and one[0][1] > 180]  # fmt: skip
+                 and one[0][1] > 190]  # fmt: skip
     ups = [one for one in lines if abs(one[0][0] - one[1][0]) < 0.01
            and abs(one[0][1] - one[1][1] - 100) <= 0.5 and one[0][0] < 12]  # fmt: skip
     assert len(ups) == 1
     return across[0][0], ups[0][0][1]
+
+
+def behind(face: Face) -> bool:
+    """Whether its holes are made from the face that looks away from the light side."""
+    (from_behind,) = {face.axis == "z" and hole.at[2] < face.solid.high[2] - 1e-6
+                      for _, hole in face.holes}  # fmt: skip
+    return from_behind
+
+
+def on_piece(face: Face, tile: Tile, svg: str, spot: tuple[float, float]) -> tuple[float, float]:
+    """Where a spot of a sheet lies on the piece, from its datum; a back is seen mirrored. [mm]."""
+    left, low = corner(svg)
+    across = WIDE * 1000 - (spot[0] - left) if behind(face) else spot[0] - left
+    return across + tile.origin[0] * 1000, low - spot[1] + tile.origin[1] * 1000
 
 
 def test_every_sheet_has_a_ruler_of_100_mm_each_way_and_fits_both_papers(
@@ -79,9 +97,7 @@ def test_every_sheet_has_a_ruler_of_100_mm_each_way_and_fits_both_papers(
 
 def test_centres_stand_where_the_hole_tables_say(drawn: list[tuple[Face, Tile, str]]) -> None:
     for face, tile, svg in drawn:
-        left, low = corner(svg)
-        read = sorted((x - left + tile.origin[0] * 1000, low - y + tile.origin[1] * 1000)
-                      for x, y in centres(svg))  # fmt: skip
+        read = sorted(on_piece(face, tile, svg, spot) for spot in centres(svg))
         wanted = sorted(
             (x * 1000, y * 1000)
             for x, y in (face.solid.marked(hole) for _, hole in face.holes)
@@ -92,14 +108,36 @@ def test_centres_stand_where_the_hole_tables_say(drawn: list[tuple[Face, Tile, s
             assert (x, y) == pytest.approx((along, across), abs=0.1)
 
 
+def test_the_dot_lies_at_the_datum_and_the_words_name_the_face_of_the_hole_table(
+    guide: Guide, drawn: list[tuple[Face, Tile, str]]
+) -> None:
+    found = tables(guide.design, load_words(search_path()))
+    made_from = {(ref, int(line.number)): line.face
+                 for table in found for ref in table.ref.split(", ")
+                 for line in table.lines}  # fmt: skip
+    backs = 0
+    for face, tile, svg in drawn:
+        backs += behind(face)
+        dots = [on_piece(face, tile, svg, ((float(x) + 4) * MM, float(y) * MM))
+                for x, y in re.findall(r"M([-\d.]+) ([-\d.]+)a4 4 0 1 0 8 0", svg)
+                if re.search(rf'fill:var\(--gg-ink[^"]*" d="M{x} {y}a4', svg)]  # fmt: skip
+        first = tile.column == tile.row == 0
+        assert [(round(x), round(y)) for x, y in dots] == ([(0, 0)] if first else [])
+        assert ("Dot off this sheet" not in svg) is first
+        if face.axis == "z":
+            (told,) = {made_from[face.ref, n] for n, _ in face.holes}
+            assert f"On the {told}." in svg
+    assert backs
+
+
 def test_every_marked_hole_of_every_piece_has_a_sheet(guide: Guide) -> None:
     model: Model = guide.design.model
-    served: dict[tuple[str, str], set[int]] = {}
+    served: dict[tuple[str, str], set[int]] = defaultdict(set)
     for face in faces(guide.design):
         shown = {n for n, hole in face.holes
                  if any(tile.shows(*face.solid.marked(hole)) for tile in tiles(face))}  # fmt: skip
         for ref in face.alike:
-            served[ref, face.axis] = shown
+            served[ref, face.axis] |= shown
     for part in model.parts:
         own = [hole for hole in part.solid.holes if not hole.follows] if part.solid else []
         for number, hole in enumerate(own, 1):
@@ -108,26 +146,25 @@ def test_every_marked_hole_of_every_piece_has_a_sheet(guide: Guide) -> None:
 
 def test_tiles_overlap_by_10_mm_and_share_match_marks(drawn: list[tuple[Face, Tile, str]]) -> None:
     seen = 0
-    sheets = {(face.name, tile.column, tile.row): (tile, svg) for face, tile, svg in drawn}
-    for (name, column, row), (tile, svg) in sheets.items():
+    sheets = {(face.name, tile.column, tile.row): (face, tile, svg) for face, tile, svg in drawn}
+    for (name, column, row), sheet in sheets.items():
         for step in ((1, 0), (0, 1)):
             beside = sheets.get((name, column + step[0], row + step[1]))
             if beside is None:
                 continue
             seen += 1
-            assert len(slanting(tile, svg) & slanting(*beside)) >= 2, (name, column, row)
+            assert len(slanting(*sheet) & slanting(*beside)) >= 2, (name, column, row)
     assert seen or all(grid(face) == (1, 1) or len(tiles(face)) < 3 for face, _, _ in drawn)
 
 
-def slanting(tile: Tile, svg: str) -> set[tuple[int, int]]:
+def slanting(face: Face, tile: Tile, svg: str) -> set[tuple[int, int]]:
     """Centres of the slanting crosses on the piece, to a millimetre."""
-    left, low = corner(svg)
     lines = [one for one in strokes(svg) if len(one) == 2]
     slant = [
         one for one in lines if abs(one[0][0] - one[1][0]) > 1 and abs(one[0][1] - one[1][1]) > 1
     ]
-    return {(round((a[0] + b[0]) / 2 - left + tile.origin[0] * 1000),
-             round(low - (a[1] + b[1]) / 2 + tile.origin[1] * 1000)) for a, b in slant}  # fmt: skip
+    middles = (((a[0] + b[0]) / 2, (a[1] + b[1]) / 2) for a, b in slant)
+    return {(round(x), round(y)) for x, y in (on_piece(face, tile, svg, at) for at in middles)}
 
 
 def test_the_farthest_holes_are_told(guide: Guide) -> None:
@@ -158,15 +195,15 @@ def test_an_outline_is_drawn_on_every_sheet_that_it_crosses(guide: Guide) -> Non
     asked = ("[{shape: outline, across: 140 mm from left, up: 100 mm from bottom, corners:"
              f" [{written}]}}]")  # fmt: skip
     design = settle(changed(guide.design.fixture, {"body.board.holes": asked}), mends=False)
-    (board,) = [face for face in faces(design) if face.ref == "U1" and face.axis == "z"]
+    (board,) = [face for face in faces(design)
+                if any(hole.shape == "outline" for _, hole in face.holes)]  # fmt: skip
     svgs = {figure.name: figure.svg for figure in templates(design)}
     found = set()
     for number, tile in enumerate(tiles(board), 1):
         svg = svgs[f"{board.name}-{number}"]
-        left, low = corner(svg)
         for line in strokes(svg):
-            for x, y in line:
-                at = (x - left + tile.origin[0] * 1000, low - y + tile.origin[1] * 1000)
+            for spot in line:
+                at = on_piece(board, tile, svg, spot)
                 found.add((round(at[0]), round(at[1]), tile.column))
     for x, y in corners:
         place = (140 + x, 100 + y)
