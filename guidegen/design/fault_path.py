@@ -8,11 +8,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from guidegen.calc.ladder import Floats
-from guidegen.design.fault_cases import BAD_JOINT, Suspect
+from guidegen.calc.ladder import MINUS, PLUS, Floats
+from guidegen.design.fault_cases import BAD_JOINT, SIGNS, Suspect
 from guidegen.design.fault_spreads import deviation
 from guidegen.design.model import Model, owner
 from guidegen.design.result import Desk
+from guidegen.values import Value
 
 #: Parts that make another voltage of the one they get.
 STAGES = ("regulator", "pulse_width")
@@ -104,6 +105,8 @@ class Probe:
     """Terminals."""
     unit: str
     """`V` or `mV`."""
+    accepted: Value | None = None
+    """What a step accepts at these points; None where no step judges them."""
 
     @property
     def covered(self) -> bool:
@@ -131,7 +134,9 @@ class PathReader:
         if not plus or not minus:
             return
         start, back = plus[0].start, minus[0].start
-        yield Probe("path+", start, back, "V")
+        # The step reads it at rest: under load a battery may show less.
+        rests = self.desk.fact("battery")
+        yield Probe("path+", start, back, "V", None if rests else self.desk["supply.reading"])
         for hop in plus:
             yield Probe("path+", hop.end, back, "V")
         for hop in minus:
@@ -143,14 +148,29 @@ class PathReader:
                     yield Probe("path-mv", *ends, "mV")
 
     def volts(self, probe: Probe, every: Sequence[Suspect], out: Floats, amps: Floats) -> Floats:
-        """Volts along the way: the supply's less what is lost, none behind a break. [V]."""
-        pole, place = self._place(probe)
+        """Volts along the way: the supply's less what is lost, none behind a break. [V].
+
+        Behind a stage they are its output's, and what the other pole loses on its way back.
+        """
         found = np.array([self._volts(probe, one, out[n]) for n, one in enumerate(every)])
+        return np.where(found > 0, found + self.besides(probe) * amps / amps[0], found)
+
+    def besides(self, probe: Probe) -> float:
+        """What a sound light adds to the supply's voltage, or to the output's behind a stage. [V].
+
+        References
+        ----------
+        .. [1] Kirchhoff's voltage law, from the probe by way of the output to the other probe.
+        """
+        pole, place = self._place(probe)
         if self.behind(probe):
-            return found
-        current = self._amps(pole, place) * amps / amps[0]
-        lost = sum(self.ohms(hop) for hop in self.hops[pole][:place])
-        return np.where(found > 0, found - lost * current, found)
+            return self._lost(PLUS, place, None) + self._lost(MINUS, 0, None)
+        return -self._lost(pole, 0, place)
+
+    def _lost(self, pole: int, first: int, last: int | None) -> float:
+        """What the hops of one pole lose in the sound light, from one place to another. [V]."""
+        numbers = range(len(self.hops[pole]))[first:last]
+        return sum(self.ohms(self.hops[pole][n], pole) * self._amps(pole, n) for n in numbers)
 
     def _place(self, probe: Probe) -> tuple[int, int]:
         """Pole of the point that moves, and how many hops lie before it."""
@@ -179,7 +199,7 @@ class PathReader:
         pole, number, hop = next((pole, i, hop) for pole, hops in enumerate(self.hops)
                                  for i, hop in enumerate(hops)
                                  if {hop.start, hop.end} == {probe.red, probe.black})  # fmt: skip
-        ohms = np.full(len(every), self.ohms(hop))
+        ohms = np.full(len(every), self.ohms(hop, pole))
         for i, one in enumerate(every):
             if one.at == (pole, number):
                 ohms[i] = ohms[i] + BAD_JOINT if one.kind.endswith("-weak") else np.nan
@@ -192,14 +212,22 @@ class PathReader:
         ahead = any(hop.role == "regulator" for hop in self.hops[pole][place:])
         return self.desk["input.bench_current" if ahead else "panel.loaded_current"].si
 
-    def ohms(self, hop: Hop) -> float:
-        """Resistance of a wire with its ends, or of a part. [ohm]."""
+    def ohms(self, hop: Hop, pole: int) -> float:
+        """Resistance of a wire with its ends, or of a part; a regulator makes good its own. [ohm].
+        """
         if hop.wire:
             wire = next(w for w in self.model.conductors if w.ref == hop.ref)
             return wire.per_metre * wire.length.si + 2 * self.desk["joint.resistance"].si
+        if hop.role in STAGES:
+            opens = hop.role == "pulse_width" and self._switched() == SIGNS[pole]
+            return self.desk["pulse_width.resistance"].si if opens else 0.0
         if hop.role == "fuse":
             return self.desk["fuse.own_drop"].si / self.desk["fuse.rating"].si
         return self.desk["contact.resistance"].si
+
+    def _switched(self) -> str:
+        """The pole that a pulse-width stage opens."""
+        return next((wire.polarity for wire in self.model.conductors if wire.switched), "")
 
     def supply_spread(self, probes: Sequence[Probe]) -> Floats:
         """Relative deviation of each reading with the supply's own voltage: (reading,)."""

@@ -81,10 +81,13 @@ def readings(net: Ladders) -> list[Reading]:
 
 
 def _metered(desk: Desk, reading: Reading, value: float) -> Reading:
-    """The same with its meter's error; the bench supply's own display is not counted."""
-    if reading.between is None:
-        return reading
+    """The same with its meter's error; the bench supply's own display is not counted.
+
+    What a regulator gives is set by that very meter: its error lies in what the setting may be off.
+    """
     volts = kind_of(_KINDS[reading.name]) == kind_of(Volt)
+    if reading.between is None or (volts and desk.fact("regulator")):
+        return reading
     digits = desk["meter.digits" if volts else "meter.fine_digits"].si
     error = bench.meter_error(abs(value), desk["meter.share"].si, digits)
     return Reading(reading.name, reading.between, meter=error)

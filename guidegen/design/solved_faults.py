@@ -16,10 +16,17 @@ from guidegen.calc.telling import Signatures
 from guidegen.design.fault_cases import BAD_JOINT, SIGNS, Suspect, Wiring, suspects
 from guidegen.design.fault_looks import Look, looked
 from guidegen.design.fault_path import STAGES, PathReader, Probe, path
-from guidegen.design.fault_spreads import FAINT, JOINT_SPREAD, ROW_SPREAD, batches
+from guidegen.design.fault_spreads import (
+    FAINT,
+    JOINT_SPREAD,
+    ROW_SPREAD,
+    batches,
+    deviation,
+)
 from guidegen.design.result import Design, Desk
 from guidegen.design.solved_panel import Solved
 from guidegen.errors import GuidegenError
+from guidegen.values import band
 
 #: End of the range in which joints are read; two digits of it. [V].
 RANGE, DIGITS = 0.4, 0.0002
@@ -223,7 +230,7 @@ class FaultSolver:
             cases = [one.edits for one in every if one.shorts]
             net = copies(self.wiring.wide, cases)
             ohms = [1 / float(np.asarray(self.net.source[pole]))
-                    + sum(self.way.ohms(hop) for hop in self.hops[pole] if hop.role not in STAGES)
+                    + sum(self.way.ohms(hop, pole) for hop in self.hops[pole] if hop.role not in STAGES)
                     for pole in (0, 1)]  # fmt: skip
             open_net = replace(net, volts=supply, source=(1 / ohms[0], 1 / ohms[1]))
             drawn = total_current(open_net, solve(open_net))
@@ -233,9 +240,11 @@ class FaultSolver:
 
     def _probes(self) -> Iterator[Probe]:
         plus, minus = (self.wiring.out(pole) for pole in (0, 1))
-        yield Probe("output", plus, minus, "V")
+        last = next((hop.role for hop in self.hops[PLUS][::-1] if hop.role in STAGES), "")
+        accepted = {"regulator": "setting.full", "pulse_width": "pulse_width.reading"}.get(last)
+        yield Probe("output", plus, minus, "V", self.desk[accepted] if accepted else None)
         if self.regulated and "control.low_output" in self.desk:
-            yield Probe("output-low-end", plus, minus, "V")
+            yield Probe("output-low-end", plus, minus, "V", self.desk["control.low_output"])
         ends = self.wiring.net.rails
         feeds = [self.wiring.fed(number) for number in range(len(ends))]
         yield from (Probe("feeds", *self._turned(rail.pole, self.wiring.out(rail.pole), key), "mV")
@@ -258,7 +267,7 @@ class FaultSolver:
                               if link.pole == pole) for pole in (0, 1))  # fmt: skip
             if ref not in seen:
                 seen.add(ref)
-                yield Probe("pads", pads[0], pads[1], "V")
+                yield Probe("pads", pads[0], pads[1], "V", self.desk["panel.pad_voltage"])
         yield from self.way.probes()
 
     def _turned(self, pole: int, near: str, far: str) -> tuple[str, str]:
@@ -314,7 +323,7 @@ class FaultSolver:
                 elif self.way.behind(probe):
                     shared[number, m] = output
         for m, probe in enumerate(probes):
-            own[m] = self._own_spread(probe)
+            own[m] = self._own_spread(probe, float(sound[m]), shared[:, m])
         return np.vstack([shared, self.way.supply_spread(probes)]), own
 
     def _shift(self, probe: Probe, net: Ladders, state: State, sound: float) -> float:
@@ -323,9 +332,15 @@ class FaultSolver:
                       for key in (probe.red, probe.black))  # fmt: skip
         return float((red - black)[0]) / sound - 1 if abs(sound) > FAINT else 0.0
 
-    def _own_spread(self, probe: Probe) -> float:
+    def _own_spread(self, probe: Probe, sound: float, shared: Floats) -> float:
+        if probe.group == "output-low-end":
+            # The step accepts more than the high end alone moves it by: control and trimmer.
+            whole = deviation(band(self.desk["control.low_output"])) / sound
+            return float(max(whole**2 - np.sum(shared**2), 0.0)) ** 0.5
         if probe.group == "path-mv":
             return JOINT_SPREAD
+        if probe.group in ("path+", "path-"):
+            return JOINT_SPREAD * abs(self.way.besides(probe)) / sound
         if probe.group in ("feeds", "rails"):
             return ROW_SPREAD
         if not probe.group.startswith("joints"):

@@ -19,6 +19,7 @@ from guidegen.design.model import minus
 from guidegen.design.result import Design
 from guidegen.design.solved_faults import FaultTable, fault_table
 from guidegen.errors import GuidegenError
+from guidegen.guide.amounts import limits
 from guidegen.kinds import Ampere, Count, MilliVolt, Volt, kind_of
 
 #: A sound reading lies within so many standard deviations of its middle.
@@ -125,7 +126,10 @@ class Tracer:
         # Of the sound light: what a batch has in common moves a reading, too.
         whole = np.hypot(self.single[0],
                          np.linalg.norm(self.size[0] * self.signatures.shared, axis=0))  # fmt: skip
-        self.low, self.high = self.size[0] - WIDE * whole, self.size[0] + WIDE * whole
+        # What a batch has in common lies evenly between two ends, and goes no farther.
+        ends = np.sqrt(3.0) * np.abs(self.size[0] * self.signatures.shared).sum(axis=0)
+        half = np.minimum(WIDE * whole, ends + WIDE * self.single[0])
+        self.low, self.high = self.size[0] - half, self.size[0] + half
         self.groups: dict[str, list[int]] = {}
         for number, probe in enumerate(table.probes):
             self.groups.setdefault(probe.group, []).append(number)
@@ -149,9 +153,17 @@ class Tracer:
 
     def _read(self, number: int) -> Read:
         probe = self.table.probes[number]
-        return Read(number + 1, minus(probe.red), minus(probe.black),
-                    *(self.text(number, one[number])
-                      for one in (self.size[0], self.low, self.high)))  # fmt: skip
+        return Read(number + 1, minus(probe.red), minus(probe.black), *self._sound(number))
+
+    def _sound(self, number: int) -> tuple[str, str, str]:
+        """A sound reading and its ends: where a step judges it, what that step prints."""
+        accepted = self.table.probes[number].accepted
+        if accepted is not None:
+            step = limits(accepted, None)
+            return step.target, step.low, step.high
+        middle, low, high = (self.text(number, one[number])
+                             for one in (self.size[0], self.low, self.high))  # fmt: skip
+        return middle, low, high
 
     def text(self, number: int, si: float) -> str:
         """A voltage as this reading shows it."""
@@ -267,7 +279,7 @@ class Tracer:
                 said.cause,
                 f"{best + 1} ({self.letters[probe.group]}): {minus(probe.red)} to"
                 f" {minus(probe.black)}",
-                self.text(best, self.size[0][best]), self.text(best, self.size[number][best]),
+                self._sound(best)[0], self.text(best, self.size[number][best]),
                 said.do,
             )  # fmt: skip
 

@@ -101,6 +101,15 @@ def test_laws_and_network_have_one_worst_case(name):
     assert least <= low < values["network.current"].si < high <= most
 
 
+@pytest.mark.parametrize("name", ["puppet-wash-light", "boatshed-work-bar", DEMO.stem])
+def test_no_light_that_the_steps_pass_is_outside_of_the_worst_case(name):
+    """Kirchhoff: between the rails lies less than at the output, and more than at the pads."""
+    values = settle(load(DEMO.parent / f"{name}.yaml"), mends=False).values
+    low, high = band(values["network.feed_voltage_worst"])
+    assert band(values["panel.pad_voltage"])[0] < low
+    assert high < band(values["setting.full"])[1]
+
+
 def test_the_negative_side_reads_the_same(settled):
     for name in (
         "as it is",

@@ -6,6 +6,8 @@ replaced by the texts of the record, the published guide must come out, letter f
 
 from __future__ import annotations
 
+import csv
+import io
 import json
 import re
 from pathlib import Path
@@ -13,6 +15,7 @@ from typing import Any
 
 import pytest
 
+from guidegen.design.model import minus
 from guidegen.guide.model import Guide
 from guidegen.road import design_of, guide_of
 from guidegen.values import Value
@@ -163,3 +166,28 @@ def test_a_number_of_its_own_is_seen(
     wrong = {**texts, "panel.power": "31.0 W"}
     assert marked.spoken(index.markdown, wrong) != demo_guide.pages[0].markdown
     assert marked.spoken(index.markdown, texts) == demo_guide.pages[0].markdown.strip("\n")
+
+
+def test_fault_finding_has_the_limits_of_the_steps(demo_guide: Guide) -> None:
+    """The same points in the same state: what a step passes is no fault, and the reverse."""
+    sheet = csv.DictReader(io.StringIO(demo_guide.data["readings.csv"].decode()))
+    limits = {(row["red"], row["black"], row["what"] == "Output at the low end"):
+              (row["low"], row["high"]) for row in sheet if row["red"]}  # fmt: skip
+    found, low_end = 0, False
+    for step in demo_guide.steps:
+        for act in step.acts:
+            if act.verb == "sets" and "control" in act.text:
+                low_end = act.to == "low"
+            reading = act.reading
+            # A battery is read at rest; fault finding reads it under the full current.
+            if reading is None or reading.instrument != "volts" or (
+                reading.holds == "supply.reading" and demo_guide.design.facts["battery"]
+            ):  # fmt: skip
+                continue
+            for red, black in reading.probes:
+                key = (minus(red), minus(black), low_end)
+                if key in limits:
+                    assert limits[key] == (reading.low, reading.high), (step.id, key)
+                    found += 1
+    # Of every light the pads at least.
+    assert found >= demo_guide.design.values["row.count"].si
