@@ -30,7 +30,7 @@ DATUM = {
     "light": f"{CORNER} the light side",
     "edge": "left or lower end, and the edge that looks to the light side",
     "bottom": f"{CORNER} below",
-    "lid": f"{CORNER} inside the box",
+    "lid": f"{CORNER} inside",
     "wall_outside": "left end seen from outside the standing box, and its bottom edge",
     "wall_inside": "left end seen from inside the standing box, and its bottom edge",
 }
