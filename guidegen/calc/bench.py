@@ -160,6 +160,29 @@ def least_scan(feed: MilliVolt, at: Ampere, current: Ampere, share: Ratio) -> Mi
     return share * feed * current / (2 * at)
 
 
+def least_side(
+    leads: MilliVolt, link: MilliVolt, at: Ampere, current: Ampere, share: Ratio
+) -> MilliVolt:
+    """Least that a sound side reads from the connector to the module: a share of its copper's drop.
+
+    Parameters
+    ----------
+    leads : MilliVolt
+        Drop of the leads at `at`, both poles together. [V]
+    link : MilliVolt
+        Drop of the wires between parts on this pole, their joints left out, at `at`. [V]
+    at, current : Ampere
+        Current that the drops were computed with, and the one that flows. [A]
+    share : Ratio
+        How much of it counts: wires are thicker than their name, and shorter than planned. [-]
+
+    References
+    ----------
+    .. [1] Ohm's law.
+    """
+    return share * (leads / 2 + link) * current / at
+
+
 def scans_apart(
     between: MilliVolt, least: MilliVolt, most: MilliVolt, rail: MilliVolt, error: MilliVolt
 ) -> MilliVolt:

@@ -114,6 +114,25 @@ def supply_side_drop(leads: MilliVolt, side: MilliVolt, fuse: MilliVolt) -> Mill
     return leads + side + fuse
 
 
+def side_pole_drop(leads: MilliVolt, side: MilliVolt, fuse: MilliVolt) -> MilliVolt:
+    """Voltage lost on one pole from the connector to the module.
+
+    Parameters
+    ----------
+    leads : MilliVolt
+        Drop of the leads, both poles together. [V]
+    side : MilliVolt
+        Of all else on this pole, the fuse apart. [V]
+    fuse : MilliVolt
+        Of the fuse, where it lies on this pole. [V]
+
+    References
+    ----------
+    .. [1] Kirchhoff's voltage law; both cores of a lead lose the same.
+    """
+    return leads / 2 + side + fuse
+
+
 def link_drop(
     current: Ampere, resistance_per_metre: OhmPerMetre, length: LongMetre, joint: MilliOhm
 ) -> MilliVolt:

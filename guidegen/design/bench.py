@@ -12,6 +12,7 @@ from guidegen.design.model import Model
 from guidegen.design.parts import regulator_of, steps_up
 from guidegen.design.result import PRACTICE, Desk, Mend, Section
 from guidegen.design.sizes import leads
+from guidegen.design.solved_panel import INSIDE
 from guidegen.design.source import most_current
 from guidegen.kinds import (
     Ampere,
@@ -74,6 +75,9 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk.work("scan.least", bench.least_scan, feed=desk["feed.drop"], at=desk["panel.current"],
               current=desk["panel.loaded_current"], share=margin)  # fmt: skip
     desk.given("scan.tolerance", MilliVolt, max(desk["scan.drop"].si, 0.01), "project default")
+    if desk.fact("regulator"):
+        for name, sign in (("plus", "+"), ("minus", "-")):
+            _side_reading(desk, f"side.{name}", sign)
     _meter(desk)
     stage = regulator_of(fixture)
     if stage is not None:
@@ -201,6 +205,39 @@ def _supply_side(desk: Desk, joint: Value) -> Value:
                   current=desk["panel.current"]))  # fmt: skip
     return desk.work("side.whole_drop", loaded.supply_side_drop, leads=_own_leads(desk), side=side,
                      fuse=fuse)  # fmt: skip
+
+
+def _side_reading(desk: Desk, name: str, sign: str) -> None:
+    """What a meter shows from the connector to the module on one pole, at the full current."""
+    model: Model = desk.result("circuit")
+    links, leads = ([wire for wire in model.wires(role) if wire.polarity == sign]
+                    for role in ("link", "lead"))  # fmt: skip
+    # A switch opens +; the − of a cut-off goes through its board.
+    plus = sign == "+"
+    counted = "counted in the model"
+    none = desk.given(f"{name}_none", MilliVolt, 0.0, "not on this pole")
+    no_joint = desk.given(f"{name}_bare", Count, 0, "the copper alone")
+    board = desk.given(f"{name}_board", MilliOhm, INSIDE, "project default: copper of a board")
+    wires = {"link": desk["link.resistance"], "joint": desk["joint.resistance"],
+             "current": desk["panel.current"],
+             "contact": desk["contact.resistance"] if plus else board,
+             "length": desk["link.wire_length" if "link.wire_length" in desk else "link.no_length"],
+             "links": desk.given(f"{name}_links", Count, len(links), counted)}  # fmt: skip
+    joints = desk.given(f"{name}_joints", Count, 2 * (len(links) + len(leads)), counted)
+    boards = len(model.by_role("cut_off"))
+    contacts = desk["side.contacts"] if plus else desk.given(
+        f"{name}_boards", Count, boards, counted)  # fmt: skip
+    most = desk.work(f"{name}_most", loaded.side_pole_drop, leads=desk["leads.usual_drop"],
+                     side=desk.work(f"{name}_side", loaded.side_drop, joints=joints,
+                                    contacts=contacts, **wires),
+                     fuse=desk["fuse.drop"] if plus and "fuse.drop" in desk else none)  # fmt: skip
+    currents = {"at": desk["panel.current"], "current": desk["input.bench_current"]}
+    drop = desk.work(f"{name}_drop", bench.drop_at, drop=most, **currents)
+    copper = desk.work(f"{name}_copper", loaded.side_drop, joints=no_joint, contacts=no_joint,
+                       **wires)  # fmt: skip
+    desk.work(f"{name}_least", bench.least_side, leads=desk["leads.usual_drop"], link=copper,
+              share=desk["scan.least_share"], **currents)  # fmt: skip
+    desk.given(f"{name}_tolerance", MilliVolt, max(drop.si, 0.01), "project default")
 
 
 def _stage(desk: Desk, joint: Value) -> tuple[Value, Value]:

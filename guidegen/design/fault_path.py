@@ -13,6 +13,7 @@ from guidegen.design.fault_cases import BAD_JOINT, SIGNS, Suspect
 from guidegen.design.fault_spreads import deviation
 from guidegen.design.model import Model, owner
 from guidegen.design.result import Desk
+from guidegen.design.solved_panel import INSIDE
 from guidegen.values import Value
 
 #: Parts that make another voltage of the one they get.
@@ -213,14 +214,15 @@ class PathReader:
         return self.desk["input.bench_current" if ahead else "panel.loaded_current"].si
 
     def ohms(self, hop: Hop, pole: int) -> float:
-        """Resistance of a wire with its ends, or of a part; a regulator makes good its own. [ohm].
-        """
+        """Resistance of a wire with its ends, or of a part; none of a regulator. [ohm]."""
         if hop.wire:
             wire = next(w for w in self.model.conductors if w.ref == hop.ref)
             return wire.per_metre * wire.length.si + 2 * self.desk["joint.resistance"].si
         if hop.role in STAGES:
             opens = hop.role == "pulse_width" and self._switched() == SIGNS[pole]
             return self.desk["pulse_width.resistance"].si if opens else 0.0
+        if pole == MINUS and hop.role in ("cut_off", "supply_cut_off"):
+            return INSIDE  # it opens +; − goes through its board
         if hop.role == "fuse":
             return self.desk["fuse.own_drop"].si / self.desk["fuse.rating"].si
         return self.desk["contact.resistance"].si

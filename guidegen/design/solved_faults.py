@@ -230,7 +230,8 @@ class FaultSolver:
             cases = [one.edits for one in every if one.shorts]
             net = copies(self.wiring.wide, cases)
             ohms = [1 / float(np.asarray(self.net.source[pole]))
-                    + sum(self.way.ohms(hop, pole) for hop in self.hops[pole] if hop.role not in STAGES)
+                    + sum(self.way.ohms(hop, pole) for hop in self.hops[pole]
+                          if hop.role not in STAGES)
                     for pole in (0, 1)]  # fmt: skip
             open_net = replace(net, volts=supply, source=(1 / ohms[0], 1 / ohms[1]))
             drawn = total_current(open_net, solve(open_net))
@@ -336,7 +337,7 @@ class FaultSolver:
         if probe.group == "output-low-end":
             # The step accepts more than the high end alone moves it by: control and trimmer.
             whole = deviation(band(self.desk["control.low_output"])) / sound
-            return float(max(whole**2 - np.sum(shared**2), 0.0)) ** 0.5
+            return float(np.sqrt(max(whole**2 - float(np.sum(shared**2)), 0.0)))
         if probe.group == "path-mv":
             return JOINT_SPREAD
         if probe.group in ("path+", "path-"):

@@ -135,7 +135,7 @@ FIELDS = ("title", "hazard", "consequence", "avoid", "defers_to")
 FAULTS = """
 no-light fuse-opens row-dark part-dark dim-side no-control wrong-way high-not-reached
 low-not-reached over-voltage limit-early hot-regulator supply-off flicker rail-short row-open
-dimmer-wrong early-cut-off joint-weak size-wrong metal-joined meter-wrong supply-wrong
+dimmer-wrong early-cut-off joint-weak side-weak size-wrong metal-joined meter-wrong supply-wrong
 part-wrong sample-current cover-cracked finish-poor wrong-fuse fan-short bare-metal joint-poor
 not-square loose-part light-low fan-still pilot-dark pilot-short switch-passed
 cut-out-open cut-out-trips

@@ -165,7 +165,7 @@ def doubled(act: Act) -> Act:
 
 @pytest.mark.parametrize("factor", [0.5, 2.0])
 @pytest.mark.parametrize(("step", "number"), [
-    ("row-sampled", 1), ("upper-end-set", 1), ("lower-end-read", 1), ("lower-end-read", 2),
+    ("row-sampled", 1), ("upper-end-set", 1), ("lower-end-read", 1), ("lower-end-read", 3),
     ("limit-set", 1), ("first-light", 2), ("first-light", 3), ("control-wired", 1),
 ])  # fmt: skip
 def test_a_wrong_law_is_objected_to(light: Light, step: str, number: int, factor: float) -> None:
@@ -204,6 +204,20 @@ def test_a_feed_of_bell_wire_is_objected_to(light: Light) -> None:
     found = light.walk(model=replace(model, conductors=thin)).findings
     assert {finding.rule for finding in found} == {"solved"}
     assert any("joints-scanned" in finding.step for finding in found)
+
+
+@pytest.mark.parametrize(("sign", "points"), [("+", "X1:+ to T1:IN+"), ("-", "T1:IN- to X1:-")])
+def test_a_poor_joint_before_the_regulator_is_objected_to(
+    light: Light, sign: str, points: str
+) -> None:
+    """0.2 Ω in one lead, as a cold joint: the output and the pads do not show it."""
+    model = light.design.model
+    poor = tuple(replace(wire, per_metre=wire.per_metre + 0.2 / wire.length.si)
+                 if wire.role == "lead" and wire.polarity == sign else wire
+                 for wire in model.conductors)  # fmt: skip
+    found = light.objections(model=replace(model, conductors=poor))
+    assert len(found) == 1
+    assert f"joints-scanned: mv {points} solves to" in found[0]
 
 
 def test_a_joint_that_is_missing_is_objected_to(light: Light) -> None:

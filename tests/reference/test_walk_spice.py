@@ -131,6 +131,15 @@ def test_first_light_at_full_and_the_scan(tmp_path, site_guide):
     assert solved(site_guide, "first-light", 3)[0] == pytest.approx(-current, rel=1e-3)
 
 
+def test_the_scan_of_the_supply_side(tmp_path, site_guide):
+    """The law that the step prints as well: LEDs of one voltage in both."""
+    found = run(tmp_path, herbarium(), ["v(plug,in)", "v(inm)"])
+    for number, name, volts in zip((3, 4), ("side.plus_drop", "side.minus_drop"), found,
+                                   strict=True):  # fmt: skip
+        assert solved(site_guide, "joints-scanned", number)[0] == pytest.approx(volts, rel=1e-3)
+        assert site_guide.design.values[name].si == pytest.approx(volts, rel=0.01)
+
+
 def test_the_way_to_the_output_as_fault_finding_has_it(tmp_path, site_guide):
     """Volts from the plug's other pole: behind the module its output, and what the way back loses.
 
