@@ -165,7 +165,7 @@ def doubled(act: Act) -> Act:
 
 @pytest.mark.parametrize("factor", [0.5, 2.0])
 @pytest.mark.parametrize(("step", "number"), [
-    ("row-sampled", 1), ("upper-end-set", 1), ("lower-end-read", 1), ("lower-end-read", 2),
+    ("row-sampled", 1), ("upper-end-set", 1), ("lower-end-read", 1), ("lower-end-read", 3),
     ("limit-set", 1), ("first-light", 2), ("first-light", 3), ("control-wired", 2),
 ])  # fmt: skip
 def test_a_wrong_law_is_objected_to(light: Light, step: str, number: int, factor: float) -> None:

@@ -73,7 +73,7 @@ def test_the_regulator_at_both_ends_of_its_control(tmp_path, site_guide):
     """An amplifier of great gain holds the tap at 1.23 V; the trimmer was set for 11.80 V."""
     span = 1 / (1 / 10e3 + 1 / 7.5e3)
     trimmer = 1200 * (11.8 / 1.23 - 1) - span
-    for number, control in ((1, 0.001), (2, span)):
+    for number, control in ((1, 0.001), (3, span)):
         deck = ["V1 ref 0 1.23", "E1 out 0 ref tap 1e7", f"R1 out x {trimmer}",
                 f"R2 x tap {control}", "R3 tap 0 1200"]  # fmt: skip
         (output,) = run(tmp_path, deck, ["v(out)"])
