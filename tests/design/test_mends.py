@@ -30,6 +30,7 @@ BAD: dict[str, tuple[str, dict[str, str]]] = {
         "tape-voltage",
         {
             "chain.regulator.output": "8 V to 24 V",
+            "wiring.jumpers": "{conductor: hook-up-silicone}",
             "supplies.1": "{adapter: {like: adapter-19v-65w, voltage: 30 V ± 5 %, plug: "
             "connector-shrouded-30a}}",
             "chain.connector": "connector-shrouded-30a",

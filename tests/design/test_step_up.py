@@ -31,7 +31,7 @@ def finding(design: Design, name: str, **names: str) -> Finding:
 
 def test_the_input_current_is_greatest_at_the_lowest_voltage(puppet: Fixture) -> None:
     design = settled(puppet, **{"chain.regulator.output": "16 V to 24 V",
-                                "supplies.1.chain.cut_off.trips_at": "11.2 V",
+                                "chain.cut_off.trips_at": "11.2 V",
                                 "auxiliaries": "[]"})  # fmt: skip
     # 14.4 W/m over 5 x 1.2 m is 86.4 W at the label's 24 V; 93 % efficiency; 11.2 V at the last:
     # 86.4 / (0.93 x 11.2) = 8.295 A.
@@ -61,7 +61,7 @@ def test_the_voltages_decide_which_way_a_regulator_steps(puppet: Fixture) -> Non
     assert chosen.chosen == catalogue_part("step-up-60v-10a").label
     pack = "{like: lifepo4-4s-20ah, voltage: 36 V, full_voltage: 42 V, empty_voltage: 30 V}"
     down = settled(puppet, **{"supplies.1.battery": pack, "chain.regulator": "auto",
-                              "supplies.1.chain.cut_off.trips_at": "31 V"})  # fmt: skip
+                              "chain.cut_off.trips_at": "31 V"})  # fmt: skip
     chosen = next(c for c in down.choices if c.id == "regulator.part")
     assert chosen.chosen == catalogue_part("step-down-60v-8a").label
 
@@ -96,7 +96,7 @@ def test_a_battery_above_the_tape_stops_it(puppet: Fixture) -> None:
     # Eight cells reach 29.2 V: more than the 23.8 V wanted, and than the 25.2 V that it bears.
     pack = "{like: lifepo4-4s-20ah, voltage: 25.6 V, full_voltage: 29.2 V, empty_voltage: 20 V}"
     design = settled(puppet, **{"supplies.1.battery": pack,
-                                "supplies.1.chain.cut_off.trips_at": "22 V"})  # fmt: skip
+                                "chain.cut_off.trips_at": "22 V"})  # fmt: skip
     stops = {f.id for f in design.findings if f.level == "stop"}
     assert {"step-up-room", "step-up-over"} <= stops
 

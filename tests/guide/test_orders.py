@@ -86,7 +86,7 @@ def test_every_part_has_what_a_substitute_must_reach(guide: Guide) -> None:
 def test_consumables_have_packs_with_a_tenth_to_spare(guide: Guide) -> None:
     rows = table(guide, "Consumables")
     assert len(rows) > 4
-    for name, _, every, pack, buy, _ in rows:
+    for name, _, _, every, pack, buy, _ in rows:
         assert number(buy) * number(pack) >= number(every) - 1e-9, name
         # Printed amounts are rounded up to two digits.
         assert number(buy) <= math.ceil(number(every) * 1.1 / number(pack)), name

@@ -118,7 +118,7 @@ def test_as_many_ferrules_are_bought_as_the_schedule_has(guide: Guide) -> None:
     schedule = page(guide, "wiring.md").split("## Connection schedule")[1].split("\n## ")[0]
     wanted = len(re.findall(r"\bferrule\b", schedule))
     (line,) = [row for row in page(guide, "parts.md").splitlines() if row.startswith("| ferrules")]
-    assert int(line.split("|")[2]) == wanted > 0
+    assert int(line.split("|")[3]) == wanted > 0
 
 
 def test_all_copies_take_copies_times_one(guide: Guide) -> None:
@@ -127,7 +127,7 @@ def test_all_copies_take_copies_times_one(guide: Guide) -> None:
     rows = [row.split("|") for row in text.splitlines() if row.startswith("| ")][1:]
     number = re.compile(r"[\d.]+")
     assert rows
-    for _, name, one, every, *_ in rows:
+    for _, name, _, one, every, *_ in rows:
         (each,), (total,) = number.findall(one), number.findall(every)
         least = float(each) * copies
         # Large totals are shown in coarser steps, rounded up.

@@ -17,6 +17,7 @@ BLANK = "gg-write"
 ELSEWHERE = {
     "calibration page": "", "calibration of": "", "safety page": "", "connection schedule": "",
     "the record from top": "",
+    "until the reading settles": "",  # the probes are then exchanged, and the next line is read
     "axis_distance": "",  # where the meter is held, not what it shows
     "length and width of each piece": "cutting",
     "temperature at which it opens": "",  # printed on the part

@@ -163,7 +163,7 @@ def test_it_is_what_a_written_change_is(fixture: Fixture, changes: dict[str, str
 def test_a_supply_brings_its_kind_along() -> None:
     puppet, bank = load(SPECS / "puppet-wash-light.yaml"), load(SPECS / "boatshed-work-bar.yaml")
     battery = tried(puppet, "supply=li-ion-4s-5ah").supply
-    assert (battery.kind, battery.name, len(battery.chain)) == ("battery", "pack", 3)
+    assert (battery.kind, battery.name, len(battery.chain)) == ("battery", "pack", 2)
     adapter = tried(puppet, "supply=adapter-24v-120w").supply
     assert (adapter.kind, adapter.name, adapter.chain) == ("adapter", "pack", ())
     assert tried(bank, "supply=lead-acid-12v-7ah").supply.kind == "battery"
