@@ -26,6 +26,7 @@ SAFETY = ("power-first", "insulation-late", "reversed", "joint-forgotten", "part
 REPEATED = {
     "panel-read-cold": "three of its readings: scanned under load, millivolt by millivolt",
     "control-wired": "both ends of the control are read again with power, as voltages",
+    "polarity-read-cut-off": "current and output voltage prove the supply side once more",
     "polarity-read": "current and output voltage prove the supply side once more",
     "lower-end-read": "the two ends of the control are read cold before, as resistances",
     "first-light": "the same joints carry the current that the scan reads next",

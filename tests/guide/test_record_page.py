@@ -17,6 +17,8 @@ BLANK = "gg-write"
 ELSEWHERE = {
     "calibration page": "", "calibration of": "", "safety page": "", "connection schedule": "",
     "the record from top": "",
+    "read the track on it": "",  # printed on the part
+    "each resistor near the trimmer": "",  # which one it is; what is lifted is read after
     "until the reading settles": "",  # the probes are then exchanged, and the next line is read
     "axis_distance": "",  # where the meter is held, not what it shows
     "length and width of each piece": "cutting",
