@@ -161,7 +161,7 @@ def test_nothing_from_memory_makes_it_hold(car: Design) -> None:
 def test_a_weak_module_a_thin_lead_and_a_small_fuse_stop() -> None:
     design = in_a_car(
         chain__regulator__regulator="{like: step-down-36v-8a, input_high: 28 V}",
-        supplies__1__vehicle="{like: vehicle-socket-12v, fuse: 1 A}")  # fmt: skip
+        supplies__1__vehicle="{like: vehicle-socket-12v, fuse: 1.1 A}")  # fmt: skip
     assert one(design, "vehicle-load-dump").level == "stop"
     assert one(design, "vehicle-jump-start").names["kept"]
     assert one(design, "socket-fuse").level == "holds"

@@ -41,6 +41,7 @@ REPEATED = {
     "joints-scanned": "the same joints are read cold before",
     "settings-locked": "both ends of the control are read before, as it is set",
     "output-locked": "the output is read before, as it is set",
+    "switch-read-cut-off": "no joint that other readings do not see: it looks for a wire too many",
     "switch-read": "no joint that other readings do not see: it looks for a wire too many",
 }
 #: Wires of which one end at the next terminal of its part changes nothing that a meter shows.
