@@ -293,7 +293,7 @@ def changes(draw: Any) -> dict[str, str]:
     return found
 
 
-@settings(max_examples=70, derandomize=True, deadline=None, database=None,
+@settings(max_examples=40, derandomize=True, deadline=None, database=None,
           suppress_health_check=[HealthCheck.too_slow])  # fmt: skip
 @given(changes())
 def test_any_mixture_of_legal_values_is_judged(change: dict[str, str]) -> None:

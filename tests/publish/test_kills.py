@@ -31,7 +31,7 @@ DEMO = TOP / "specs" / "herbarium-copy-light.yaml"
 THOROUGH = bool(os.environ.get("GUIDEGEN_THOROUGH"))
 #: With the forty of `test_swap.py`; all two hundred on request.
 KILLS = 160 if THOROUGH else 2
-FULL = 40 if THOROUGH else 10
+FULL = 40 if THOROUGH else 4
 
 
 def issue_of(out: Path) -> str:
