@@ -190,7 +190,7 @@ def _box(desk: Desk, ambient: Value, factor: Value) -> None:
 def _cold_box(desk: Desk, ambient: Value) -> None:
     """A box without a module in it: its lid is as warm as the room."""
     if desk.fixture.body.enclosure is not None:
-        desk.given("box.wall_temperature", Celsius, ambient.si, "no module in the box")
+        desk.given("box.wall_temperature", Celsius, ambient.si, "no module in the box", 2.0)
         desk.given("box.warmest_reading", Celsius, desk.fixture.limits.touch_temperature.si,
                    "limits.touch_temperature")  # fmt: skip
 
