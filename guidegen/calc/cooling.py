@@ -6,8 +6,8 @@ from functools import lru_cache
 from math import cos, pi, sqrt
 
 from guidegen.calc import air
-from guidegen.calc.heat import box_temperature
 from guidegen.calc.numeric import root
+from guidegen.calc.warm_box import box_temperature
 from guidegen.errors import RangeError
 from guidegen.kinds import (
     Celsius,

@@ -1,12 +1,10 @@
-"""Temperatures of a lit panel and of a closed box, in still air and steady state."""
+"""Temperatures of a lit panel, in still air and steady state."""
 
 from __future__ import annotations
 
 import math
 from functools import lru_cache
 
-from guidegen.calc import convection
-from guidegen.calc.numeric import root
 from guidegen.calc.panel import (
     Panel,
     PanelTemperatures,
@@ -20,12 +18,10 @@ from guidegen.calc.panel import (
 from guidegen.calc.radiation import radiation_coefficient
 from guidegen.errors import RangeError
 from guidegen.kinds import (
-    Celsius,
     FineMetre,
     Kelvin,
     Metre,
     Percent,
-    Ratio,
     SquareMetre,
     Watt,
     WattPerMetre,
@@ -39,8 +35,6 @@ __all__ = [
     "PanelTemperatures",
     "back_film",
     "board_back_temperature",
-    "box_temperature",
-    "box_wall_temperature",
     "cover_temperature",
     "front_film",
     "heat_balance",
@@ -241,138 +235,6 @@ def spreading_rise(
         shape = math.sin(wave * half)
         total += shape**2 / (wave * half) / (term * (front_coefficient + into))
     return 2 * heat_per_metre / tape_width / math.pi * total
-
-
-@lru_cache(maxsize=1024)
-def box_temperature(
-    *,
-    loss: Watt,
-    area: SquareMetre,
-    height: Metre,
-    wall_thickness: FineMetre,
-    wall_conductivity: WattPerMetreKelvin,
-    emissivity: Ratio,
-    ambient: Celsius,
-    film_factor: Ratio = 1.0,
-) -> Celsius:
-    """Temperature of the air inside a closed box that cools through its walls alone.
-
-    Parameters
-    ----------
-    loss : Watt
-        Heat made inside. [W]
-    area : SquareMetre
-        Outside area that meets free air. [m²]
-    height : Metre
-        Height of its walls. [m]
-    wall_thickness : FineMetre
-        Thickness of the walls. [m]
-    wall_conductivity : WattPerMetreKelvin
-        Their thermal conductivity. [W/(m·K)]
-    emissivity : Ratio
-        Emissivity of the walls. [-]
-    ambient : Celsius
-        Air and walls of the room. [K]
-    film_factor : Ratio
-        Multiplies the convection inside and outside; 1 ± 0.2 by the scatter of
-        correlations. [-]
-
-    Returns
-    -------
-    Celsius
-        Mean temperature of the air inside. [K]
-
-    Raises
-    ------
-    RangeError
-        If a value is out of range.
-
-    References
-    ----------
-    .. [1] Heat balance; Churchill and Chu 1975 for a vertical plate on both faces of the walls,
-       and the radiation of a grey surface outside. Inside by convection alone: errs hot.
-    """
-    for name, value in (("area", area), ("height", height), ("emissivity", emissivity),
-                        ("wall_conductivity", wall_conductivity),
-                        ("film_factor", film_factor)):  # fmt: skip
-        if value <= 0:
-            raise RangeError(name, value, "above 0")
-    if loss < 0:
-        raise RangeError("loss", loss, "0 W and more")
-    flux = loss / area
-
-    def convected(rise: float, mean: float) -> float:
-        return film_factor * convection.plate_coefficient(height, height, 0.0, rise, mean) * rise
-
-    def outside(wall: float) -> float:
-        radiated = radiation_coefficient(emissivity, wall, ambient) * (wall - ambient)
-        return convected(wall - ambient, (wall + ambient) / 2) + radiated - flux
-
-    outer = root(outside, ambient, ambient + flux / 8 + 1e-6)
-    inner = outer + flux * wall_thickness / wall_conductivity
-    return root(lambda hot: convected(hot - inner, (hot + inner) / 2) - flux,
-                inner, inner + flux / 3 + 1e-6)  # fmt: skip
-
-
-def box_wall_temperature(
-    *,
-    inside: Celsius,
-    height: Metre,
-    wall_thickness: FineMetre,
-    wall_conductivity: WattPerMetreKelvin,
-    emissivity: Ratio,
-    ambient: Celsius,
-    film_factor: Ratio = 1.0,
-) -> Celsius:
-    """Temperature of the outer face of a box whose air is warm: where a thermometer gets at it.
-
-    Parameters
-    ----------
-    inside : Celsius
-        Air inside. [K]
-    height : Metre
-        Height of its walls. [m]
-    wall_thickness : FineMetre
-        Thickness of the walls. [m]
-    wall_conductivity : WattPerMetreKelvin
-        Their thermal conductivity. [W/(m·K)]
-    emissivity : Ratio
-        Emissivity of the walls. [-]
-    ambient : Celsius
-        Air and walls of the room. [K]
-    film_factor : Ratio
-        Multiplies the convection inside and outside. [-]
-
-    Returns
-    -------
-    Celsius
-        Mean temperature of the outer faces. [K]
-
-    Raises
-    ------
-    RangeError
-        If the air inside is cooler than the room.
-
-    References
-    ----------
-    .. [1] As `box_temperature`: what the outer face gives off comes through wall and inner face.
-    """
-    if inside < ambient:
-        raise RangeError("inside", inside, "the room's temperature and more")
-    if inside == ambient:
-        return ambient
-
-    def convected(rise: float, mean: float) -> float:
-        return film_factor * convection.plate_coefficient(height, height, 0.0, rise, mean) * rise
-
-    def excess(outer: float) -> float:
-        radiated = radiation_coefficient(emissivity, outer, ambient) * (outer - ambient)
-        flux = convected(outer - ambient, (outer + ambient) / 2) + radiated
-        inner = outer + flux * wall_thickness / wall_conductivity
-        given = convected(inside - inner, (inside + inner) / 2) if inner < inside else 0.0
-        return flux - given
-
-    return root(excess, ambient, inside)
 
 
 def heat_balance(heat_flux: WattPerSquareMetre, front_flux: WattPerSquareMetre,

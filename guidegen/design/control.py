@@ -26,7 +26,7 @@ from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.quantities import Auto, within
 from guidegen.spec.stages import RegulatorStage
-from guidegen.values import Given, Value, band, renamed
+from guidegen.values import Given, Value, band, renamed, shown_band
 
 RESISTOR_SPREAD = 0.01
 LIMIT_FACTOR = 1.1
@@ -341,14 +341,9 @@ def _faults(desk: Desk, stage: RegulatorStage, joins: str) -> None:
                       level="advice" if clamped else "stop", fault=worst, ratio=ratio,
                       clamped=clamped, limit=desk["limit.set"] if clamped else found,
                       held=desk["limit.tape_voltage"] if clamped else found,
-                      most=_most(desk["limit.tape_voltage"] if clamped else found),
+                      most=shown_band(desk["limit.tape_voltage"] if clamped else found).high,
                       mends=_safer(stage, joins, clamped))  # fmt: skip
     desk.set(fault_bright=not kept)
-
-
-def _most(value: Value) -> str:
-    """The upper end of its band, as text."""
-    return value.kind.text(band(value)[1])
 
 
 def _safer(stage: RegulatorStage, joins: str, clamped: bool) -> tuple[Mend, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from functools import cache
 
-from guidegen.calc import geometry, heat
+from guidegen.calc import geometry, warm_box
 from guidegen.design import panels
 from guidegen.design.box import FIVE, Room, contents, outside, separate, sheets_deep, taken
 from guidegen.design.box import least as inside
@@ -191,7 +191,7 @@ def _too_warm(desk: Desk, module: CataloguePart, room: Room) -> bool:
     assert warm is not None  # a module that bears so much makes some heat
     ambient = desk.fixture.use.ambient_high
     area = geometry.box_surface(width=room.width, height=room.height, depth=room.depth)
-    air = heat.box_temperature(
+    air = warm_box.box_temperature(
         loss=band(warm)[1], area=area, height=room.height,
         wall_thickness=band(desk["enclosure.thickness"])[1],
         wall_conductivity=band(sheet["conductivity"])[0],

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from guidegen.calc import budget, geometry, heat, radiation
+from guidegen.calc import budget, geometry, heat, radiation, warm_box
 from guidegen.calc.cooling import vented_temperature
 from guidegen.design import cooling, panels, warm_insulation
 from guidegen.design.enclosure import FILM_SCATTER
@@ -170,7 +170,7 @@ def _box(desk: Desk, ambient: Value, factor: Value) -> None:
         "emissivity": desk.put(sheet["emissivity"]), "ambient": ambient, "film_factor": factor,
     }  # fmt: skip
     if enclosure.vents is None:
-        inside = desk.work("box.temperature", heat.box_temperature, **common)
+        inside = desk.work("box.temperature", warm_box.box_temperature, **common)
     else:
         inside = desk.work("box.temperature", vented_temperature, **common,
                            **cooling.vented(desk, enclosure.vents))  # fmt: skip
@@ -178,7 +178,7 @@ def _box(desk: Desk, ambient: Value, factor: Value) -> None:
     assert stage is not None  # without one there is no loss, and no call
     limit = desk.put(part_of(stage)["highest_ambient"])
     wall = {key: common[key] for key in common if key not in ("loss", "area")}
-    outer = desk.work("box.wall_temperature", heat.box_wall_temperature, inside=inside, **wall)
+    outer = desk.work("box.wall_temperature", warm_box.box_wall_temperature, inside=inside, **wall)
     desk.work("box.warmest_reading", budget.warmest_reading, limit=limit, hottest=inside,
               read=outer)  # fmt: skip
     kept = desk.limit("box-temperature", limit, inside, worst=True, place=stage.place,

@@ -138,10 +138,9 @@ class Opening:
         """From the hole to the edges of the face that it is made from, smallest first. [m]."""
         solid = self.part.solid
         assert solid is not None
-        across = [axis for axis in range(3) if AXES[axis] != self.hole.axis]
         return sorted(
             side
-            for axis in across
+            for axis in self.hole.face
             for side in (self.low[axis] - solid.low[axis], solid.high[axis] - self.high[axis])
         )
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from guidegen import outlines
 from guidegen.design.pieces import Pieces
 from guidegen.design.result import Desk
-from guidegen.design.solid import AXES, Hole
+from guidegen.design.solid import AXES, Hole, across
 from guidegen.kinds import FineMetre
 from guidegen.values import Value
 
@@ -35,7 +35,7 @@ def bore(desk: Desk, pieces: Pieces, ref: str, cut: Cut) -> Hole:
                     for hole in part.solid.holes)  # fmt: skip
     name = "outline" if count == 1 else f"outline_{count}"
     (right, up), (wide, high) = outlines.centred(cut.corners)
-    first, second = (n for n, axis in enumerate(AXES) if axis != cut.axis)
+    first, second = across(cut.axis)
     at = list(cut.at)
     at[first] += right
     at[second] += up
@@ -68,12 +68,10 @@ def plan(hole: Hole) -> tuple[outlines.Corners, float]:
     half = hole.width.si / 2
     if hole.shape == "round":
         return [(x, y)], half
-    long = (hole.length or hole.width.si) / 2
+    u, v = hole.halves
     if hole.shape == "slot":
-        long -= half
-        ends = (long, 0.0) if hole.along == AXES[one] else (0.0, long)
-        return [(x - ends[0], y - ends[1]), (x + ends[0], y + ends[1])], half
-    u, v = (long, half) if hole.along in ("", AXES[one]) else (half, long)
+        u, v = u - half, v - half
+        return [(x - u, y - v), (x + u, y + v)], half
     return [(x - u, y - v), (x + u, y - v), (x + u, y + v), (x - u, y + v)], 0.0
 
 
@@ -82,5 +80,4 @@ def frees(hole: Hole, low: list[float], high: list[float]) -> bool:
     if not hole.corners:
         return True
     one, two = hole.face
-    corners = [(hole.at[one] + u, hole.at[two] + v) for u, v in hole.corners]
-    return outlines.holds(corners, (low[one], low[two]), (high[one], high[two]))
+    return outlines.holds(plan(hole)[0], (low[one], low[two]), (high[one], high[two]))

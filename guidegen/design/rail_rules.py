@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from guidegen.design import outlines
+from guidegen.design.metal_rules import AUTO_BOARD
 from guidegen.design.model import Model
 from guidegen.design.result import Desk, Mend
 from guidegen.kinds import FineMetre
@@ -24,7 +25,7 @@ def judge_holes(desk: Desk, model: Model) -> None:
     found = desk.given("metal_hole.nearest", FineMetre, distance, "places on the board")
     desk.limit("hole-clearance", desk["limits.clearance"], found, at_most=False,
                hole=hole, rail=rail, place=desk.fixture.place("body.board"),
-               mends=(Mend({"body.board.width": "auto", "body.board.height": "auto"}),
+               mends=(AUTO_BOARD,
                       Mend({"wiring.rails.conductor": "hook-up"})))  # fmt: skip
 
 

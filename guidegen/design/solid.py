@@ -30,6 +30,12 @@ class Box:
         )
 
 
+def across(way: str) -> tuple[int, int]:
+    """Numbers of the two axes of a face that looks along an axis."""
+    first, second = (n for n, axis in enumerate(AXES) if axis != way)
+    return first, second
+
+
 @dataclass(frozen=True)
 class Hole:
     """An opening made in a solid from one of its faces: hole, slot, pocket or countersink."""
@@ -63,8 +69,13 @@ class Hole:
     @property
     def face(self) -> tuple[int, int]:
         """Numbers of the two axes of the face that it is made from."""
-        first, second = (n for n, axis in enumerate(AXES) if axis != self.axis)
-        return first, second
+        return across(self.axis)
+
+    @property
+    def halves(self) -> tuple[float, float]:
+        """Half of its extents along the two axes of its face. [m]."""
+        half, long = self.width.si / 2, (self.length or self.width.si) / 2
+        return (long, half) if self.along == AXES[self.face[0]] else (half, long)
 
     @property
     def spots(self) -> list[tuple[float, float, float]]:

@@ -137,11 +137,9 @@ def _hole(canvas: Canvas, view: View, hole: Hole, solid: Solid, at: Point) -> fl
         canvas.path(style, polyline(spots, close=True))
         half = max(half, hole.length / 2 * view.scale)
     else:
-        long = max((hole.length or hole.width.si) / 2 * view.scale, 2)
-        first = {"x": "y", "y": "x", "z": "x"}[hole.axis]
-        wide, high = (long, half) if hole.along == first else (half, long)
+        wide, high = (max(side * view.scale, 2) for side in hole.halves)
         canvas.path(style, rectangle(x - wide, y - high, 2 * wide, 2 * high))
-        half = max(half, long)
+        half = max(wide, high)
     if hole.countersink is not None:
         canvas.path(style, circle(x, y, hole.countersink.si / 2 * view.scale))
     reach = max(8.0, half + 3)

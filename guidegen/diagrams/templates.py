@@ -289,9 +289,7 @@ def _hole(canvas: Canvas, at: tuple[float, float], hole: Hole) -> float:
     elif hole.corners:
         half = 0  # its lines are drawn tile by tile
     else:
-        long = (hole.length or hole.width.si) / 2 * SCALE
-        first = {"x": "y", "y": "x", "z": "x"}[hole.axis]
-        wide, high = (long, half) if hole.along == first else (half, long)
+        wide, high = (side * SCALE for side in hole.halves)
         canvas.path("narrow", rectangle(x - wide, y - high, 2 * wide, 2 * high))
     reach = CROSS * SCALE
     canvas.path("narrow", polyline([(x - reach, y), (x + reach, y)]),

@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import pytest
 
-from guidegen.calc import convection, heat
+from guidegen.calc import convection, heat, warm_box
 from guidegen.errors import RangeError
 
 BOARD = {
@@ -139,10 +139,10 @@ def test_spreading_ends_when_the_tape_fills_the_pitch():
 def test_a_warmer_box_for_more_loss_and_less_area():
     box = {"height": 0.1, "wall_thickness": 0.006, "wall_conductivity": 0.14, "emissivity": 0.9,
            "ambient": 303.15}  # fmt: skip
-    small = heat.box_temperature(loss=3.0, area=0.03, **box)
-    assert heat.box_temperature(loss=3.0, area=0.06, **box) < small
-    assert heat.box_temperature(loss=6.0, area=0.03, **box) > small
-    assert heat.box_temperature(loss=0.0, area=0.03, **box) == 303.15
+    small = warm_box.box_temperature(loss=3.0, area=0.03, **box)
+    assert warm_box.box_temperature(loss=3.0, area=0.06, **box) < small
+    assert warm_box.box_temperature(loss=6.0, area=0.03, **box) > small
+    assert warm_box.box_temperature(loss=0.0, area=0.03, **box) == 303.15
     # 100 W/m² through wall and two films of 3 to 12 W/m²K each: 25 to 75 K.
     assert 25 < small - 303.15 < 75
 
@@ -152,8 +152,8 @@ def test_the_outside_of_a_box_gives_off_what_is_made_in_it(loss):
     """The flux of Stefan and Boltzmann and of Churchill and Chu 1975 (9), by their formulas."""
     box = {"height": 0.1, "wall_thickness": 0.006, "wall_conductivity": 0.14, "emissivity": 0.9,
            "ambient": 303.15}  # fmt: skip
-    inside = heat.box_temperature(loss=loss, area=0.05, **box)
-    outer = heat.box_wall_temperature(inside=inside, **box)
+    inside = warm_box.box_temperature(loss=loss, area=0.05, **box)
+    outer = warm_box.box_wall_temperature(inside=inside, **box)
     # Air at 310 K to 330 K from handbook tables: viscosity 1.7e-5 m²/s, conductivity 0.0274
     # W/(m K), Prandtl number 0.705; the films scatter by more than these change.
     rise, film = outer - 303.15, (outer + 303.15) / 2
@@ -164,9 +164,9 @@ def test_the_outside_of_a_box_gives_off_what_is_made_in_it(loss):
     assert convected + radiated == pytest.approx(loss / 0.05, rel=0.02)
     # Through 6 mm of MDF by Fourier's law, and a film inside: the air is warmer than the wall.
     assert inside - outer > loss / 0.05 * 0.006 / 0.14
-    assert heat.box_wall_temperature(inside=303.15, **box) == 303.15
+    assert warm_box.box_wall_temperature(inside=303.15, **box) == 303.15
     with pytest.raises(RangeError, match="inside"):
-        heat.box_wall_temperature(inside=300.0, **box)
+        warm_box.box_wall_temperature(inside=300.0, **box)
 
 
 def test_heat_is_power_less_light():

@@ -9,7 +9,7 @@ from dataclasses import replace
 import pytest
 
 from guidegen.calc import cooling as laws
-from guidegen.calc.heat import box_temperature
+from guidegen.calc.warm_box import box_temperature
 from guidegen.design import Design, cooling, settle, solid_rules
 from guidegen.design.model import Part
 from guidegen.design.result import Finding
