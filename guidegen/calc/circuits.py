@@ -31,37 +31,8 @@ class Law(Protocol):
 
 
 @dataclass(frozen=True, slots=True)
-class Straight:
-    """A group as the laws of `guidegen.calc.tape` and `held` have it, in straight pieces.
-
-    Nothing below the threshold, and a resistance above it; with a chip another one from where that
-    holds the current.
-    """
-
-    threshold: float
-    """All forward voltages of a group. [V]."""
-    ohms: float
-    """In series with them. [ohm]."""
-    held: float = inf
-    """Current from which a chip holds it. [A]."""
-    beyond: float = inf
-    """From there on: volts for an ampere more. [ohm]."""
-
-    def at(self, volts: ArrayLike) -> tuple[Floats, Floats]:
-        """Current and its slope. [A], [S]."""
-        over = np.asarray(volts, dtype=float) - self.threshold
-        knee = self.held * self.ohms
-        current = np.clip(over, 0.0, knee) / self.ohms + np.maximum(over - knee, 0.0) / self.beyond
-        lit = np.where(over > knee, 1 / self.beyond, 1 / self.ohms)
-        return current, np.where(over > 0, lit, 0.0)
-
-
-@dataclass(frozen=True, slots=True)
 class Group:
-    """Equal groups of LEDs and resistor or chip side by side, from plus to minus.
-
-    Any law will do: the straight one of a design's sums, or that of the panel's network.
-    """
+    """Equal groups of LEDs and resistor or chip side by side, from plus to minus."""
 
     plus: str
     minus: str

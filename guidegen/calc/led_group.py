@@ -1,13 +1,12 @@
 """The current of a group of LEDs in series with a resistor, in closed form.
 
-Unlike `guidegen.calc.tape.group_current`, whose LEDs hold one voltage, these follow Shockley's
-law; both agree at the rated point.
+They follow Shockley's law, through the rated point of the tape.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
@@ -16,7 +15,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from guidegen.calc.ladder import cut, plain
 from guidegen.errors import RangeError
-from guidegen.kinds import Ampere, Count, FineAmpere, Volt
+from guidegen.kinds import Ampere, Count, FineAmpere, MilliAmpere, MilliVolt, Volt
 
 Floats = NDArray[np.float64]
 
@@ -172,25 +171,107 @@ class GroupLaw:
         return current.reshape(shape), slope.reshape(shape)
 
 
-def dimmed_current(
-    current: Ampere, full: Volt, output: Volt, leds: Count, forward_voltage: Volt, ideality: Count
-) -> FineAmpere:
-    """Current of tape and its wiring at a lower output than the full one.
+def tangent_voltage(threshold: Volt, leds: Count, ideality: Count, thermal: MilliVolt) -> Volt:
+    """Where the tangent to a group's line of current over voltage meets no current.
 
     Parameters
     ----------
-    current : Ampere
-        At the full voltage. [A]
-    full : Volt
-        The full voltage. [V]
+    threshold : Volt
+        All forward voltages of a group at the current of the tangent. [V]
+    leds : Count
+        LEDs in series. [-]
+    ideality : Count
+        Of the LEDs. [-]
+    thermal : MilliVolt
+        Boltzmann's constant × temperature over the charge of an electron. [V]
+
+    Returns
+    -------
+    Volt
+        Below the threshold, as an LED's voltage falls with its current. [V]
+
+    References
+    ----------
+    .. [1] Shockley's law: the slope of an LED's voltage is ideality × thermal voltage over current;
+       the resistor in series adds its own.
+    """
+    return threshold - leds * ideality * thermal
+
+
+def group_current(
+    voltage: Volt,
+    rated_voltage: Volt,
+    rated_current: MilliAmpere,
+    leds_per_group: Count,
+    forward_voltage: Volt,
+    ideality: Count,
+) -> MilliAmpere:
+    """Current of one group at any voltage.
+
+    Parameters
+    ----------
+    voltage : Volt
+        Voltage between the tape's conductors at this group. [V]
+    rated_voltage : Volt
+        Of the tape. [V]
+    rated_current : MilliAmpere
+        Of a group at the rated voltage. [A]
+    leds_per_group : Count
+        LEDs in series. [-]
+    forward_voltage : Volt
+        Of one LED at the rated current. [V]
+    ideality : Count
+        Of the LEDs. [-]
+
+    Returns
+    -------
+    MilliAmpere
+        Current of the group, never below zero. [A]
+
+    Raises
+    ------
+    RangeError
+        If the LEDs alone need the whole rated voltage, or no current flows.
+
+    References
+    ----------
+    .. [1] Shockley's law and Ohm's law, through the rated point.
+    """
+    law = GroupLaw.rated(rated_voltage, rated_current, leds_per_group, forward_voltage, ideality)
+    return max(float(law.at(voltage)[0]), 0.0)
+
+
+def dimmed_current(
+    *,
+    output: Volt,
+    rated_voltage: Volt,
+    rated_current: Ampere,
+    leds: Count,
+    forward_voltage: Volt,
+    ideality: Count,
+    drop: MilliVolt,
+    at: Ampere,
+) -> FineAmpere:
+    """Current of tape and its wiring at any output.
+
+    Parameters
+    ----------
     output : Volt
         What the regulator gives. [V]
+    rated_voltage : Volt
+        Of the tape. [V]
+    rated_current : Ampere
+        Of all groups at the rated voltage. [A]
     leds : Count
         LEDs in series. [-]
     forward_voltage : Volt
-        Of one LED at the full voltage. [V]
+        Of one LED at the rated current. [V]
     ideality : Count
         Of the LEDs. [-]
+    drop : MilliVolt
+        Lost in the wiring, as a mean of all groups. [V]
+    at : Ampere
+        The current that loses so much. [A]
 
     Returns
     -------
@@ -200,14 +281,18 @@ def dimmed_current(
     Raises
     ------
     RangeError
-        If the tape stays dark at the full voltage.
+        If the LEDs alone need the whole rated voltage, or no current flows.
 
     References
     ----------
-    .. [1] Shockley's law and Ohm's law; all groups and their wiring count as one group.
+    .. [1] Shockley's law and Ohm's law; all groups count as one group, the wiring as one resistance
+       in series with it.
     """
-    law = GroupLaw.rated(full, current, leds, forward_voltage, ideality)
-    return max(float(law.at(output)[0]), 0.0)
+    law = GroupLaw.rated(rated_voltage, rated_current, leds, forward_voltage, ideality)
+    if at <= 0:
+        raise RangeError("at", at, "above 0 A")
+    behind = replace(law, ohms=np.asarray(law.ohms) + drop / at)
+    return max(float(behind.at(output)[0]), 0.0)
 
 
 def _enter(

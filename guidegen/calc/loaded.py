@@ -182,7 +182,7 @@ def mean_drop(
     return before + stage + link + 2 * pole + row * mean_share
 
 
-def lowered_current(current: Ampere, drop: MilliVolt, voltage: Volt, threshold: Volt) -> FineAmpere:
+def lowered_current(current: Ampere, drop: MilliVolt, voltage: Volt, tangent: Volt) -> FineAmpere:
     """Current of tape behind resistances that lose so much at the current without them.
 
     Parameters
@@ -193,8 +193,8 @@ def lowered_current(current: Ampere, drop: MilliVolt, voltage: Volt, threshold: 
         What this current would lose. [V]
     voltage : Volt
         The full voltage. [V]
-    threshold : Volt
-        Voltage from which the tape lights. [V]
+    tangent : Volt
+        Where the tangent to the tape's line of current over voltage meets no current. [V]
 
     Returns
     -------
@@ -204,16 +204,16 @@ def lowered_current(current: Ampere, drop: MilliVolt, voltage: Volt, threshold: 
     Raises
     ------
     RangeError
-        If the tape stays dark.
+        If the tangent lies above the voltage.
 
     References
     ----------
-    .. [1] LEDs of constant forward voltage: above the threshold tape is a resistance, and the
-       resistances before it are in series with that.
+    .. [1] Along its tangent tape is a resistance behind a voltage, and the resistances before it
+       are in series with that.
     """
-    if voltage <= threshold:
-        raise RangeError("voltage", voltage, f"above {threshold:g} V")
-    return current / (1 + drop / (voltage - threshold))
+    if voltage <= tangent:
+        raise RangeError("voltage", voltage, f"above {tangent:g} V")
+    return current / (1 + drop / (voltage - tangent))
 
 
 def regulated_power(voltage: Volt, current: Ampere, idle: Ampere, efficiency: Percent) -> Watt:

@@ -98,41 +98,6 @@ def glow_voltage(threshold: Volt, share: Ratio) -> Volt:
     return threshold * share
 
 
-def group_current(
-    voltage: Volt, leds_per_group: Count, forward_voltage: Volt, group_resistance: Ohm
-) -> MilliAmpere:
-    """Current of one group at any voltage; none below the LEDs' threshold.
-
-    Parameters
-    ----------
-    voltage : Volt
-        Voltage between the tape's conductors at this group. [V]
-    leds_per_group : Count
-        LEDs in series. [-]
-    forward_voltage : Volt
-        Voltage across one LED, taken as constant. [V]
-    group_resistance : Ohm
-        Resistance in series with the LEDs. [ohm]
-
-    Returns
-    -------
-    Ampere
-        Current of the group, never below zero. [A]
-
-    Raises
-    ------
-    RangeError
-        If the resistance is not above zero.
-
-    References
-    ----------
-    .. [1] Kirchhoff's voltage law and Ohm's law; LEDs of constant forward voltage.
-    """
-    if group_resistance <= 0:
-        raise RangeError("group_resistance", group_resistance, "above 0 Ω")
-    return max((voltage - leds_per_group * forward_voltage) / group_resistance, 0)
-
-
 def dark_voltage(leds_per_group: Count, forward_voltage: Volt) -> Volt:
     """Voltage below which the tape stays dark.
 

@@ -6,7 +6,6 @@ import math
 from dataclasses import replace
 
 from guidegen.calc import control, network, trimming
-from guidegen.calc.led_group import dimmed_current
 from guidegen.design import tape_law
 from guidegen.design.parts import part_of, regulator_of, steps_up
 from guidegen.design.result import PRACTICE, Desk, Finding, Halt, Mend, Section
@@ -92,9 +91,6 @@ def _limit(desk: Desk, stage: RegulatorStage) -> None:
         return
     factor = desk.given("limit.factor", Ratio, LIMIT_FACTOR, PRACTICE)
     current = desk["panel.current"]
-    diodes = None if tape_law.constant_current(desk.fixture) else _by_diodes(desk)
-    if diodes is not None and diodes.si > current.si:
-        current = diodes
     wanted = desk.work("limit.wanted", trimming.limit_for, current=current, factor=factor)
     if isinstance(stage.current_limit, Given):
         limit = desk.put(renamed(stage.current_limit, "limit.set"))
@@ -110,9 +106,7 @@ def _limit(desk: Desk, stage: RegulatorStage) -> None:
     desk.limit("limit-range-low", desk.put(least), limit, at_most=False, place=place, mends=auto)
     desk.limit("limit-load", desk["panel.current"], limit, at_most=False, level="advice",
                place=place, mends=auto)  # fmt: skip
-    if diodes is not None:
-        desk.limit("limit-diodes", diodes, limit, at_most=False, level="advice", place=place,
-                   mends=auto)  # fmt: skip
+    if not tape_law.constant_current(desk.fixture):
         # Chips that hold their current leave a limit no voltage to be reached at.
         desk.work("limit.tape_voltage", trimming.voltage_at_limit, limit=limit,
                   leds_per_group=desk["tape.leds_per_group"], groups=desk["panel.groups"],
@@ -125,17 +119,6 @@ def _limit(desk: Desk, stage: RegulatorStage) -> None:
     kept = desk.limit("limit-clamps", allowed, limit, worst=True, level="advice", place=place,
                       mends=auto)  # fmt: skip
     desk.set(current_limit=True, limit_guards=kept)
-
-
-def _by_diodes(desk: Desk) -> Value:
-    """At full: far below its rating a tape takes more than the line from its label says."""
-    rated = desk.work("panel.rated_current", trimming.of_all_groups,
-                      group_current=desk["group.rated_current"],
-                      groups=desk["panel.groups"])  # fmt: skip
-    return desk.work("limit.diode_load", dimmed_current, current=rated, full=desk["tape.voltage"],
-                     output=desk["setting.full"], leds=desk["tape.leds_per_group"],
-                     forward_voltage=desk["tape.forward_voltage"],
-                     ideality=tape_law.ideality(desk))  # fmt: skip
 
 
 def _network(desk: Desk, stage: RegulatorStage, asked: Control, joins: str) -> None:

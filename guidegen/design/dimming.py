@@ -15,6 +15,12 @@ from guidegen.values import Value
 STOPS = (("quarter", 0.25), ("half", 0.5), ("three_quarters", 0.75))
 BY_EYE = 0.08
 SOURCE = "quarters of the travel, set by eye: project default"
+#: What the current at any output hangs on, by the law's own names.
+CURVE = {
+    "rated_voltage": "tape.voltage", "rated_current": "panel.rated_current",
+    "leds": "tape.leds_per_group", "forward_voltage": "tape.forward_voltage",
+    "ideality": "network.ideality", "drop": "panel.mean_drop", "at": "panel.current",
+}  # fmt: skip
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
@@ -58,9 +64,7 @@ def _output(desk: Desk, name: str, travel: Value) -> Value:
 def _current(desk: Desk, name: str, output: Value) -> None:
     """What a bench supply shows there, through the same leads and regulator as at full."""
     current = desk.work(f"dimmed.{name}_panel", dimmed_current, output=output,
-                        current=desk["panel.loaded_current"], full=desk["setting.full"],
-                        leds=desk["tape.leds_per_group"], ideality=desk["network.ideality"],
-                        forward_voltage=desk["tape.forward_voltage"])  # fmt: skip
+                        **{key: desk[name] for key, name in CURVE.items()})  # fmt: skip
     idle = desk["pulse_width.no_idle"] if "pulse_width.no_idle" in desk else desk.given(
         "pulse_width.no_idle", Ampere, 0.0, "no pulse-width stage")  # fmt: skip
     given = desk.work(f"dimmed.{name}_given", tape.tape_power, voltage=output, current=current)

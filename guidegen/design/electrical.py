@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from guidegen.calc import drops, row_drops, tape
+from guidegen.calc import drops, row_drops, tape, trimming
 from guidegen.design import panels, tape_law
 from guidegen.design.outputs import STEPS, output_text
 from guidegen.design.parts import regulator_of, supply_part
@@ -138,7 +138,8 @@ def _currents(desk: Desk) -> None:
         desk.work(f"panel.power{ending}", tape.tape_power, voltage=desk[setting], current=panel)
         desk.work(f"panel.light_ratio{ending}", tape.light_ratio, current=one,
                   rated_current=rated)  # fmt: skip
-    desk.work("panel.groups", tape.panel_groups, groups=desk["row.groups"], rows=rows)
+    groups = desk.work("panel.groups", tape.panel_groups, groups=desk["row.groups"], rows=rows)
+    desk.work("panel.rated_current", trimming.of_all_groups, group_current=rated, groups=groups)
     if count > 1:
         alone = desk.work("one_panel.current", tape.panel_current, row_current=desk["row.current"],
                           rows=desk["row.count"])  # fmt: skip

@@ -7,10 +7,17 @@ from typing import Any
 
 from guidegen.calc import held, loaded, tape, trimming
 from guidegen.calc.held_group import HeldGroup
-from guidegen.calc.led_group import IDEALITY, GroupLaw
+from guidegen.calc.led_group import (
+    BOLTZMANN,
+    IDEALITY,
+    ROOM,
+    GroupLaw,
+    group_current,
+    tangent_voltage,
+)
 from guidegen.design.result import Desk
 from guidegen.errors import RangeError
-from guidegen.kinds import Count, PerVolt
+from guidegen.kinds import Count, MilliVolt, PerVolt
 from guidegen.spec.model import Fixture
 from guidegen.values import Value
 
@@ -61,8 +68,9 @@ def _leds(desk: Desk) -> dict[str, Value]:
 def current(desk: Desk, name: str, voltage: Value) -> Value:
     """Current of one group at a voltage."""
     if not constant_current(desk.fixture):
-        return desk.work(name, tape.group_current, voltage=voltage,
-                         group_resistance=desk["group.resistance"], **_leds(desk))  # fmt: skip
+        return desk.work(name, group_current, voltage=voltage, rated_voltage=desk["tape.voltage"],
+                         rated_current=desk["group.rated_current"], ideality=ideality(desk),
+                         **_leds(desk))  # fmt: skip
     return desk.work(name, held.held_current, voltage=voltage,
                      group_resistance=desk["group.chip_resistance"],
                      rated_current=desk["group.rated_current"], rated_voltage=desk["tape.voltage"],
@@ -87,7 +95,17 @@ def behind(desk: Desk, name: str, amps: Value, drop: Value, voltage: Value) -> V
                          rated=desk["tape.voltage"],
                          regulation=desk["tape.line_regulation"])  # fmt: skip
     return desk.work(name, loaded.lowered_current, current=amps, drop=drop, voltage=voltage,
-                     threshold=desk["tape.threshold"])  # fmt: skip
+                     tangent=_tangent(desk))  # fmt: skip
+
+
+def _tangent(desk: Desk) -> Value:
+    if "tape.tangent" in desk:
+        return desk["tape.tangent"]
+    thermal = desk.given("network.thermal_voltage", MilliVolt, BOLTZMANN * ROOM,
+                         "kT/q of the SI of 2019, at 25 °C")  # fmt: skip
+    return desk.work("tape.tangent", tangent_voltage, threshold=desk["tape.threshold"],
+                     leds=desk["tape.leds_per_group"], ideality=ideality(desk),
+                     thermal=thermal)  # fmt: skip
 
 
 def power_ratio(desk: Desk, name: str, voltage: Value) -> Value:

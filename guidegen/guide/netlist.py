@@ -11,8 +11,10 @@ from itertools import pairwise
 from math import inf
 
 from guidegen.calc import paths
-from guidegen.calc.circuits import Circuit, CutOff, Group, Regulator, Resistor, Source, Straight
+from guidegen.calc.circuits import Circuit, CutOff, Group, Regulator, Resistor, Source
+from guidegen.calc.led_group import GroupLaw
 from guidegen.design.solved_panel import INSIDE
+from guidegen.design.tape_law import network_law
 from guidegen.guide.net import CONNECTOR, FUSE, SWITCH
 from guidegen.guide.state import Power, State
 
@@ -151,16 +153,9 @@ class Netlist:
         for _, name in middles:
             self.circuit.groups.append(Group(f"{name}+", f"{name}-", law, groups / lumps))
 
-    def _group(self) -> Straight:
-        """The law of the design's own sums: what a step prints must hold by the same one."""
-        threshold = self.number("tape.threshold")
-        if not self.state.facts.get("constant_current"):
-            return Straight(threshold, self.number("group.resistance"))
-        ohms, beyond = (self.number(f"group.{n}_resistance") for n in ("chip", "slope"))
-        # Where the line through the rated point meets that below the dropout.
-        over = threshold - self.number("tape.voltage")
-        held = (self.number("group.rated_current") + over / beyond) / (1 - ohms / beyond)
-        return Straight(threshold, ohms, held, beyond)
+    def _group(self) -> GroupLaw:
+        """The law of the panel's network: Shockley's, also far below the rated voltage."""
+        return network_law(self.number, bool(self.state.facts.get("constant_current")))
 
     def _along(self, key: str, length: float) -> float:
         side = key.split(":")[1][0]

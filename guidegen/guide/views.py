@@ -11,6 +11,7 @@ from markupsafe import Markup
 from guidegen.calc.cutting import Bar, Sheet
 from guidegen.calc.led_group import dimmed_current
 from guidegen.content.words import Words
+from guidegen.design.dimming import CURVE
 from guidegen.design.discharge import CHARGES
 from guidegen.design.efficiency import COLUMNS, TABLE
 from guidegen.design.making import Cutting
@@ -293,12 +294,9 @@ def _solved(one: Solved, words: Words) -> str:
 def dimming(points: Sequence[CurvePoint], values: Mapping[str, Value]) -> dict[str, Any]:
     """How the light dims: its points, and the share of the range that its last tenth takes.
 
-    Beside each point stands the current of one group in place of the panel: the sum by hand.
+    Beside each point stands the current of one group and one resistance: the sum by hand.
     """
-    names = {"current": "network.current", "full": "setting.full",
-             "leds": "tape.leds_per_group", "forward_voltage": "tape.forward_voltage",
-             "ideality": "network.ideality"}  # fmt: skip
-    known = {key: values[name].si for key, name in names.items()}
+    known = {key: values[name].si for key, name in CURVE.items()}
     span = points[-1].volts - points[0].volts
     last = next(point for point in points if point.light >= _LAST)
     return {

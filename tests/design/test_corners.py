@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from pathlib import Path
 
 import numpy as np
@@ -33,7 +34,7 @@ DESIGNS = {
 
 
 def current(design: Design, volts: float, setting: float) -> float:
-    """From the supply, by Ohm and Kirchhoff alone."""
+    """From the supply, by Ohm, Kirchhoff and Shockley alone."""
     v = {name: value.si for name, value in design.values.items()}
     tape = setting
     if not design.facts["regulator"]:
@@ -42,9 +43,16 @@ def current(design: Design, volts: float, setting: float) -> float:
         tape = max(setting, volts - v["regulator.dropout"])
     else:
         tape = min(setting, volts - v["leads.drop"] - v["regulator.dropout"])
-    ohms = (v["tape.voltage"] - v["tape.leds_per_group"] * v["tape.forward_voltage"]) / (
-        v["tape.power"] * v["tape.increment"] / v["tape.voltage"])  # fmt: skip
-    one = max(0.0, (tape - v["tape.leds_per_group"] * v["tape.forward_voltage"]) / ohms)
+    lit = v["tape.leds_per_group"] * v["tape.forward_voltage"]
+    # kT/q at 25 °C (SI 2019), for each LED in series.
+    thermal = 1.380649e-23 * 298.15 / 1.602176634e-19
+    spread = v["tape.leds_per_group"] * v["network.ideality"] * thermal
+    low, high = 1e-30, 10.0
+    for _ in range(200):  # of the rated current that share whose voltage is this one
+        share = (low * high) ** 0.5
+        across = share * (v["tape.voltage"] - lit) + lit + spread * math.log(share)
+        low, high = (share, high) if across < tape else (low, share)
+    one = share * v["tape.power"] * v["tape.increment"] / v["tape.voltage"]
     amps = one * v["row.groups"] * v["row.count"]
     power = tape * amps + v.get("pulse_width.loss", 0.0)
     return (power / v.get("regulator.efficiency", 1.0) + v.get("fan.power", 0.0)) / volts

@@ -1,4 +1,4 @@
-"""A current limit against what the diodes of the tape take."""
+"""A current limit against what the tape takes at full, by the law of its diodes."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ LOW = {
 
 def told(fixture: Fixture):
     design = settle(fixture)
-    (found,) = [one for one in design.findings if one.id == "limit-diodes"]
+    (found,) = [one for one in design.findings if one.id == "limit-load"]
     return design, found
 
 
