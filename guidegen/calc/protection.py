@@ -107,6 +107,31 @@ def fuse_opens_at(rating: AmpereRating, opens: Ratio) -> Ampere:
     return rating * opens
 
 
+def guarded_current(rating: AmpereRating, opens_at: Ampere, overload: Ratio) -> Ampere:
+    """What a wire must bear for good, for a fuse to guard it against overload.
+
+    Parameters
+    ----------
+    rating : AmpereRating
+        Rating of the fuse. [A]
+    opens_at : Ampere
+        Current that opens it for certain. [A]
+    overload : Ratio
+        What a wire bears until the fuse opens, over what it bears for good. [-]
+
+    Returns
+    -------
+    Ampere
+        Least ampacity of the wire, as warm as it lies. [A]
+
+    References
+    ----------
+    .. [1] IEC 60364-4-43, 433.1: the rating at most the ampacity, and the current that opens it at
+       most 1.45 times that (from memory).
+    """
+    return max(rating, opens_at / overload)
+
+
 def largest_fuse(ampacity: Ampere, opens: Ratio) -> Ampere:
     """Greatest rating of a fuse that still opens before a conductor is overloaded.
 

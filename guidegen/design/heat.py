@@ -32,6 +32,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     _panel(desk, ambient, factor, cooling.warmth(desk, ambient) if free else None)
     if boxed:
         _box(desk, ambient, factor)
+        warm_insulation.in_box(desk)
     else:
         desk.set(warm_box=False)
         _cold_box(desk, ambient)

@@ -1,46 +1,97 @@
-"""Insulation that lies on the warm board: jumpers, rails and the feed that is tied to its back."""
+"""Wires where it is warm: on the board, and in the box; their insulation, and what guards them."""
 
 from __future__ import annotations
 
-from guidegen.calc import wire
+from guidegen.calc import protection, wire
 from guidegen.design import panels
 from guidegen.design.choose import chosen_part
-from guidegen.design.parts import first_stage, part_of
+from guidegen.design.parts import all_stages, first_stage, part_of, regulator_of, steps_up
 from guidegen.design.result import Desk, Mend
+from guidegen.design.sizes import carrier
+from guidegen.design.wiring import supply_cable
+from guidegen.kinds import Ratio
 from guidegen.spec.part import Part
-from guidegen.spec.stages import FeedStage
+from guidegen.spec.stages import FeedStage, FuseStage
 from guidegen.values import Value, band, renamed
+
+#: What a wire bears until its fuse opens, over what it bears for good.
+OVERLOAD, OVERLOAD_SOURCE = 1.45, "IEC 60364-4-43, 433.1, from memory"
 
 
 def judge(desk: Desk) -> None:
     """Compare each insulation with the board under it, and with what its own current adds."""
     wiring, whole = desk.fixture.wiring, panels.one(desk, "current")
-    _one(desk, "jumper", wiring.jumper, desk["row.current"], "wiring.jumpers.conductor")
+    face, back = (desk[f"board.{side}_temperature"] for side in ("face", "back"))
+    _one(desk, "jumper", wiring.jumper, desk["row.current"], face, "wiring.jumpers.conductor")
     if wiring.rails.kind == "wire":
-        _one(desk, "rail", wiring.rails.conductor, whole, "wiring.rails.conductor")
+        _one(desk, "rail", wiring.rails.conductor, whole, face, "wiring.rails.conductor")
     feed = first_stage(desk.fixture, FeedStage)
     if feed is not None:
+        # It is tied to the back; the others lie beside the rows.
         core = desk["feed.core_current"] if "feed.core_current" in desk else whole
-        _one(desk, "feed", part_of(feed), core, f"{feed.path}.feed")
+        _one(desk, "feed", part_of(feed), core, back, f"{feed.path}.feed")
 
 
-def _one(desk: Desk, name: str, part: Part, current: Value, path: str) -> None:
+def in_box(desk: Desk) -> None:
+    """The same for the wires between the parts in the box, in its air."""
+    held = desk.fixture.held
+    name, part = supply_cable(desk.fixture)
+    if held is not None:
+        part = held.link
+    stage = next(one for one in all_stages(desk.fixture) if one.kind == name)
+    _one(desk, "link", part, desk["input.highest_current"], desk["box.temperature"],
+         f"{stage.path}.{name}")  # fmt: skip
+
+
+def _one(desk: Desk, name: str, part: Part, current: Value, around: Value, path: str) -> None:
     if part.words["insulation"] == "none":
         return
-    # The feed is tied to the back; the others lie beside the rows.
-    board = desk[f"board.{'back' if name == 'feed' else 'face'}_temperature"]
     bears = desk.put(renamed(part["temperature"], f"{name}.bears"))
-    found = desk.work(f"{name}.warmest", wire.on_warm_board, board=board, current=current,
+    found = desk.work(f"{name}.warmest", wire.in_the_warm, around=around, current=current,
                       ampacity=desk[f"{name}.ampacity"], insulation_temperature=bears,
                       ambient=desk.put(desk.fixture.use.ambient_high))  # fmt: skip
+    mends = _better(desk, name, part, band(found)[1], path)
+    desk.limit("insulation-warm", bears, found, worst=True, conductor=name, in_box=name == "link",
+               level="stop" if found.si > bears.si else "advice",
+               place=desk.fixture.place(path), mends=mends)  # fmt: skip
+    guard = _guard(desk, name)
+    if guard is None:
+        return
+    told = {"around": around, "insulation_temperature": bears, "ambient": desk["use.ambient_high"]}
+    allowed = desk.work(f"{name}.warm_ampacity", wire.warm_ampacity,
+                        ampacity=desk[f"{name}.ampacity"], **told)  # fmt: skip
+    size = () if allowed.si <= 0 else carrier(
+        desk, name, guard.si * desk[f"{name}.ampacity"].si / allowed.si)  # fmt: skip
+    desk.limit("guard-warm", allowed, guard, conductor=name, in_box=name == "link", around=around,
+               size=desk[f"{name}.size"], place=desk.fixture.place(path),
+               mends=(*size, *mends))  # fmt: skip
+
+
+def _better(desk: Desk, name: str, part: Part, warmest: float, path: str) -> tuple[Mend, ...]:
+    """The wire of the same make whose insulation bears that."""
     words, size = part.words, desk[f"{name}.size"].si
-    least = chosen_part(
+    found = chosen_part(
         "conductor", name, by="temperature",
         fits=lambda other: other.words["insulation"] != "none"
         and other.words["build"] == words["build"] and other["cores"].si == part["cores"].si
         and any(abs(area.si - size) < 1e-9 for area in other.series["areas"])
-        and other["temperature"].si >= band(found)[1])  # fmt: skip
-    desk.limit("insulation-warm", bears, found, worst=True, conductor=name,
-               level="stop" if found.si > bears.si else "advice",
-               place=desk.fixture.place(path),
-               mends=(Mend({path: least.key}),) if least else ())  # fmt: skip
+        and other["temperature"].si >= warmest)  # fmt: skip
+    return (Mend({path: found.key}),) if found else ()
+
+
+def _guard(desk: Desk, name: str) -> Value | None:
+    """What a fault can drive through it for good; None: its source can't give more than it bears.
+
+    A jumper behind a step-up is judged by `short-in-row`.
+    """
+    regulator, fuse = regulator_of(desk.fixture), first_stage(desk.fixture, FuseStage)
+    up = steps_up(regulator)
+    if name != "link" and regulator is not None and not up:
+        return desk["limit.set"] if "limit.set" in desk else desk["regulator.current"]
+    if fuse is None or desk.fact("adapter") or (name == "jumper" and up):
+        return None
+    if "fuse.guards" in desk:
+        return desk["fuse.guards"]
+    overload = desk.given("fuse.overload", Ratio, OVERLOAD, OVERLOAD_SOURCE)
+    return desk.work("fuse.guards", protection.guarded_current, rating=desk["fuse.rating"],
+                     opens_at=desk["fuse.opens_at"], overload=overload)  # fmt: skip
