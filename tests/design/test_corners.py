@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-import math
 from pathlib import Path
 
 import numpy as np
@@ -14,6 +13,7 @@ from guidegen.design import Design, settle
 from guidegen.design.solved_curve import curve
 from guidegen.spec import load
 from guidegen.spec.changes import changed
+from tests.design.by_hand import share_of_rated
 
 SPECS = Path(__file__).parents[2] / "specs"
 
@@ -43,15 +43,8 @@ def current(design: Design, volts: float, setting: float) -> float:
         tape = max(setting, volts - v["regulator.dropout"])
     else:
         tape = min(setting, volts - v["leads.drop"] - v["regulator.dropout"])
-    lit = v["tape.leds_per_group"] * v["tape.forward_voltage"]
-    # kT/q at 25 °C (SI 2019), for each LED in series.
-    thermal = 1.380649e-23 * 298.15 / 1.602176634e-19
-    spread = v["tape.leds_per_group"] * v["network.ideality"] * thermal
-    low, high = 1e-30, 10.0
-    for _ in range(200):  # of the rated current that share whose voltage is this one
-        share = (low * high) ** 0.5
-        across = share * (v["tape.voltage"] - lit) + lit + spread * math.log(share)
-        low, high = (share, high) if across < tape else (low, share)
+    share = share_of_rated(tape, v["tape.voltage"], v["tape.leds_per_group"],
+                           v["tape.forward_voltage"])  # fmt: skip
     one = share * v["tape.power"] * v["tape.increment"] / v["tape.voltage"]
     amps = one * v["row.groups"] * v["row.count"]
     power = tape * amps + v.get("pulse_width.loss", 0.0)

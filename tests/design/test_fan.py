@@ -17,6 +17,7 @@ from guidegen.road import guide_of
 from guidegen.spec import load
 from guidegen.spec.changes import changed
 from guidegen.spec.model import Fixture
+from tests.design.by_hand import share_of_rated
 
 SPEC = Path(__file__).parents[2] / "specs" / "puppet-wash-light.yaml"
 FAN = "[{fan: fan-12v-40mm, fed_after: switch}]"
@@ -119,8 +120,10 @@ def test_what_it_takes_counts_for_the_supply() -> None:
     # (14.6 - 12) / 0.1 = 26 ohm, in E24 27 ohm; 14.6 V / (120 + 27) ohm = 99 mA.
     more = found["input.highest_current"].si - plain["input.highest_current"].si
     assert more == pytest.approx(14.6 / 147, abs=1e-4)
-    # 12.8 V x 20 Ah x 0.9 over the light's 81.45 W / 0.93 and the fan's 12.8² / 147 W.
-    load_power = 81.449 / 0.93 + 12.8**2 / 147
+    # Five rows of 1.2 m at 14.4 W/m and 24 V, seven LEDs of 2.85 V a group, at 23.8 V.
+    light = 23.8 * 5 * 1.2 * 14.4 / 24 * share_of_rated(23.8, 24, 7, 2.85)
+    # 12.8 V x 20 Ah x 0.9 over the light's power / 0.93 and the fan's 12.8² / 147 W.
+    load_power = light / 0.93 + 12.8**2 / 147
     assert found["battery.run_time"].si == pytest.approx(230.4 / load_power, abs=0.002)
     assert found["regulator.current"].si == plain["regulator.current"].si
 

@@ -14,6 +14,7 @@ from guidegen.design.model import Part
 from guidegen.design.solid import Solid
 from guidegen.design.solved_faults import fault_table
 from guidegen.guide.steps import load_steps
+from tests.design.by_hand import share_of_rated
 
 Settled = Callable[[str], Design]
 CASES = ("two panels", "two tall panels of metal, fed between the ends of their rows")
@@ -32,10 +33,10 @@ def two(settled: Settled) -> Design:
 def test_the_chain_carries_what_all_rows_take_and_a_panel_half_of_it(two: Design) -> None:
     """18 rows of 300 mm of tape that is sold as 9.6 W/m at 12 V, fed with 11.8 V.
 
-    By hand, as in the first design: three LEDs of 2.85 V and a resistor a group of 25 mm, so
-    20 mA at 12 V give (11.8 - 8.55)/(12 - 8.55) x 20 mA = 18.84 mA a group, 12 groups a row.
+    By hand: three LEDs of 2.85 V and a resistor a group of 25 mm that take 20 mA at 12 V (Ohm and
+    Shockley), 12 groups a row.
     """
-    row = 12 * 20e-3 * (11.8 - 8.55) / (12 - 8.55)
+    row = 12 * 20e-3 * share_of_rated(11.8, 12, 3, 2.85)
     assert two.values["row.current"].si == pytest.approx(row, rel=1e-3)
     assert two.values["panel.current"].si == pytest.approx(18 * row, rel=1e-3)
     assert two.values["one_panel.current"].si == pytest.approx(9 * row, rel=1e-3)

@@ -15,6 +15,7 @@ from guidegen.folders import folder
 from guidegen.spec import Fixture, catalogue_part, load
 from guidegen.spec.changes import changed
 from guidegen.spec.overrides import read_columns
+from tests.design.by_hand import share_of_rated
 
 SPECS = folder("templates").parent / "specs"
 HERBARIUM, PUPPET, BOATSHED = (
@@ -71,22 +72,23 @@ def test_the_boundary_is_where_it_is_said(name: str) -> None:
 
 
 def test_the_setting_of_a_weak_adapter_by_hand() -> None:
-    """Worked by hand: a group is its LEDs and one resistor (Kirchhoff, Ohm), P = U I.
-
-    I(U) = I_label (U − n U_F)/(U_label − n U_F), and U I(U)/η = P_adapter is a quadratic in U.
-    """
+    """By hand: a group is its LEDs and one resistor (Kirchhoff, Ohm, Shockley); P = U I."""
     tape, adapter = catalogue_part("tape-12v-10w-cri95"), catalogue_part("adapter-15v-30w")
     efficiency = catalogue_part("step-down-36v-8a")["efficiency"].si
     volts, metres = tape["voltage"].si, 12 * 0.3
-    dark = tape["leds_per_group"].si * tape["forward_voltage"].si
-    slope = tape["power"].si * metres / volts / (volts - dark)
+    leds = tape["leds_per_group"].si, tape["forward_voltage"].si
     watts = adapter["power"].si * efficiency
-    highest = (dark + math.sqrt(dark**2 + 4 * watts / slope)) / 2
+    full = tape["power"].si * metres
+
+    def draws(output: float) -> float:
+        return output / volts * full * share_of_rated(output, volts, *leds)
+
+    step = max(n for n in range(80, 121) if draws(n / 10) <= watts) / 10
     _, _, found = at(HERBARIUM, *WEAK["adapter"][1])
     assert found.usable is not None
-    assert f"to {math.floor(highest * 10) / 10:.4g} V" in found.usable.output
-    step = math.floor(highest * 10) / 10
-    assert found.usable.light.si == pytest.approx((step - dark) / (11.8 - dark), rel=1e-9)
+    assert f"to {step:.4g} V" in found.usable.output
+    light = share_of_rated(step, volts, *leds) / share_of_rated(11.8, volts, *leds)
+    assert found.usable.light.si == pytest.approx(light, rel=1e-9)
 
 
 def test_a_check_offers_the_setting_too() -> None:
