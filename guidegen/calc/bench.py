@@ -101,6 +101,16 @@ def start_through(full: Volt, dropout: Volt, room: Volt, own: SupplyVolt) -> Sup
     return max(full + dropout + room, own)
 
 
+def trimmed_too_far(output: Volt, start: SupplyVolt, dropout: Volt) -> Volt:
+    """Output of a step-down regulator with its trimmer at the wrong end.
+
+    References
+    ----------
+    .. [1] It follows its divider as far as its input less its dropout lets it.
+    """
+    return min(output, start - dropout)
+
+
 def own_voltage(voltage: SupplyVolt) -> SupplyVolt:
     """A step-up stage is set at the voltage of its own supply: its output lies above.
 
@@ -238,6 +248,16 @@ def meter_current_error(reading: FineAmpere, share: FinePercent, digits: FineAmp
 
 def shown_by(error: Volt, times: Ratio) -> Volt:
     """Least tolerance that a meter can judge.
+
+    References
+    ----------
+    .. [1] Common practice, no source: the tolerance is 2.5 times the meter's error or more.
+    """
+    return error * times
+
+
+def judged_current(error: FineAmpere, times: Ratio) -> FineAmpere:
+    """Least tolerance of a current that a meter can judge.
 
     References
     ----------

@@ -251,6 +251,41 @@ def field_evenness(
 
 
 @lru_cache(maxsize=1024)
+def nine_point_evenness(
+    *,
+    luminance: CandelaPerSquareMetre,
+    width: Metre,
+    height: Metre,
+    distance: Metre,
+    angle: Degree,
+    field_width: Metre,
+    field_height: Metre,
+    sides: tuple[str, ...],
+) -> Percent:
+    """Evenness as a meter reads it at nine points of the field: least over plain mean.
+
+    Parameters and errors are those of `field_evenness`.
+
+    Returns
+    -------
+    Percent
+        Least illuminance over mean illuminance. [-]
+
+    References
+    ----------
+    .. [1] Direct sum over Lambertian rectangles aimed at the field's centre, at its corners, the
+       middles of its sides, and its middle.
+    """
+    panels = tuple(placed(luminance, width, height, distance, angle, side) for side in sides)
+    x, y = np.meshgrid(np.array([-0.5, 0, 0.5]) * field_width,
+                       np.array([-0.5, 0, 0.5]) * field_height)  # fmt: skip
+    found = field_illuminance(panels, np.column_stack([x.ravel(), y.ravel()]))
+    if found.max() <= 0:
+        raise RangeError("illuminance", 0.0, "above 0 lx: no light reaches the field")
+    return float(found.min() / found.mean())
+
+
+@lru_cache(maxsize=1024)
 def cover_ripple(gap: Metre, pitch: Metre) -> Percent:
     """Stripes of the rows on a diffusing cover: amplitude over mean.
 

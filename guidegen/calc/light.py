@@ -11,6 +11,7 @@ from guidegen.calc.field import (
     field_centre,
     field_evenness,
     field_illuminance,
+    nine_point_evenness,
     placed,
 )
 from guidegen.errors import RangeError
@@ -38,6 +39,7 @@ __all__ = [
     "field_centre",
     "field_evenness",
     "field_illuminance",
+    "nine_point_evenness",
     "panel_luminance",
     "placed",
     "shutter_time",
@@ -233,3 +235,20 @@ def shutter_time(
     if sensitivity <= 0:
         raise RangeError("sensitivity", sensitivity, "above 0")
     return constant * aperture**2 / (illuminance * sensitivity)
+
+
+def accepted_evenness(computed: Percent, allowance: Percent) -> Percent:
+    """Least evenness that is accepted where the spec wants none.
+
+    Parameters
+    ----------
+    computed : Percent
+        As computed for the points that are read. [-]
+    allowance : Percent
+        For the places of lights and meter, and the meter's linearity. [-]
+
+    References
+    ----------
+    .. [1] Definition.
+    """
+    return computed * (1 - allowance)

@@ -11,9 +11,11 @@ from guidegen.kinds import (
     AmpereRating,
     Celsius,
     ConductorArea,
+    Count,
     HeatCapacity,
     LongMetre,
     MilliOhm,
+    MilliVolt,
     OhmMetre,
     OhmPerMetre,
     ShortTime,
@@ -36,14 +38,55 @@ def inner_resistance(voltage: SupplyVolt, current: AmpereRating) -> MilliOhm:
     return voltage / current
 
 
-def loop(before: MilliOhm, resistance_per_metre: OhmPerMetre, length: LongMetre) -> MilliOhm:
+def behind_fuse(before: MilliOhm, drop: MilliVolt, rating: AmpereRating) -> MilliOhm:
+    """Resistance of a short's way through a fuse that is still cold.
+
+    Parameters
+    ----------
+    before : MilliOhm
+        Up to the fuse. [ohm]
+    drop : MilliVolt
+        What the fuse loses at its rating. [V]
+    rating : AmpereRating
+        [A]
+
+    References
+    ----------
+    .. [1] Resistances in series, Ohm's law.
+    """
+    return before + drop / rating
+
+
+def loop(
+    before: MilliOhm,
+    resistance_per_metre: OhmPerMetre,
+    length: LongMetre,
+    joint: MilliOhm,
+    contacts: Count,
+    contact: MilliOhm,
+) -> MilliOhm:
     """Resistance of a short's way up to the end of one more conductor, there and back.
+
+    Parameters
+    ----------
+    before : MilliOhm
+        Up to the conductor before it. [ohm]
+    resistance_per_metre : OhmPerMetre
+        Of one core. [ohm/m]
+    length : LongMetre
+        Of the conductor. [m]
+    joint : MilliOhm
+        Of one joint; each core has one at each end. [ohm]
+    contacts : Count
+        Contacts between this conductor and the one before. [-]
+    contact : MilliOhm
+        Of one contact. [ohm]
 
     References
     ----------
     .. [1] Resistances in series.
     """
-    return before + 2 * resistance_per_metre * length
+    return before + 2 * resistance_per_metre * length + 4 * joint + contacts * contact
 
 
 def opening_time(current: Ampere, rating: AmpereRating, gates: Gates) -> ShortTime:

@@ -259,8 +259,9 @@ def warm_ampacity(
     .. [1] The rise of a conductor goes with the square of its current (IEC 60287-1-1, 1.4.1.1,
        from memory).
     """
-    room = max(insulation_temperature - around, 0) / (insulation_temperature - ambient)
-    return ampacity * math.sqrt(room)
+    return ampacity * math.sqrt(
+        max(insulation_temperature - around, 0) / (insulation_temperature - ambient)
+    )
 
 
 def _tabled_ampacity(area: float, insulation_temperature: float, ambient: float) -> float:

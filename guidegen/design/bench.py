@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import math
-
 from guidegen.calc import bench, budget, held, loaded, row_drops
-from guidegen.design import tape_law
+from guidegen.design import meter, resistances, tape_law
 from guidegen.design.beside import beside
 from guidegen.design.electrical import BETTER_FEED
 from guidegen.design.model import Model
@@ -18,39 +16,20 @@ from guidegen.kinds import (
     Ampere,
     Celsius,
     Count,
-    FineAmpere,
-    FinePercent,
     LongMetre,
     MilliOhm,
     MilliVolt,
     Ohm,
     Ratio,
     Volt,
-    VoltRating,
 )
 from guidegen.spec.model import Fixture
-from guidegen.values import Given, Value, band
+from guidegen.values import Value
 
 #: Settings of a bench supply for tests of a part: enough to work, too little to harm.
 TEST_LIMIT = 0.5
 ROOM_OVER = 1.0
 IRON = 350.0
-#: Of one soldered, screwed or plugged joint, and of a contact in a switch, connector or cut-off.
-#: [ohm].
-JOINT, CONTACT = 0.005, 0.010
-#: Half of what sound joints differ by. [ohm].
-JOINT_SPREAD = 0.003
-JOINT_SOURCE = "project default; 2 mΩ to 8 mΩ from memory"
-#: What a fuse loses at its rating. [V].
-FUSE_DROP = 0.1
-METER_10_A = "project default: a usual multimeter on 10 A, three digits of 0.01 A"
-FUSE_SOURCE = "from memory: small fuses lose 0.1 V to 0.2 V at their rating"
-
-#: A fresh alkaline cell at rest, and the leads of a meter with their plugs.
-CELL, CELL_SPREAD = 1.58, 0.08
-CELL_SOURCE = "from memory: a fresh alkaline cell at rest; the meter's own error included"
-LEADS = 0.25
-LEADS_SOURCE = "from memory: test leads of a meter, with their plugs"
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
@@ -78,7 +57,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     if desk.fact("regulator"):
         for name, sign in (("plus", "+"), ("minus", "-")):
             _side_reading(desk, f"side.{name}", sign)
-    _meter(desk)
+    meter.settle(desk)
     stage = regulator_of(fixture)
     if stage is not None:
         if steps_up(stage):
@@ -91,6 +70,10 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
                 desk.work("bench.start", bench.start_through, own=desk["supply.voltage"], **least)
             else:
                 desk.work("bench.start", bench.start_voltage, **least)
+            if "trimmer.high_output" in desk:
+                desk.work("bench.wrong_end", bench.trimmed_too_far, start=desk["bench.start"],
+                          output=desk["trimmer.high_output"],
+                          dropout=desk["regulator.dropout"])  # fmt: skip
         if desk.fact("current_limit"):
             short = desk.given("bench.short_factor", Ratio, 1.1, "project default")
             desk.work("bench.limit_short", bench.limit_below, current=desk["limit.set"],
@@ -122,7 +105,7 @@ def _sample(desk: Desk, rated: Value) -> None:
 
 def _loaded(desk: Desk) -> None:
     """Drops with their joints, and the currents that they leave."""
-    joint = desk.given("joint.resistance", MilliOhm, JOINT, JOINT_SOURCE, JOINT_SPREAD)
+    joint = resistances.joint(desk)
     own = _supply_side(desk, joint)
     # Behind a regulator a lead's drop is no loss of the tape's voltage.
     before = desk.given("lead.no_drop", MilliVolt, 0, "regulated") if desk.fact("regulator") else (
@@ -189,7 +172,7 @@ def _supply_side(desk: Desk, joint: Value) -> Value:
     links, ends = len(model.wires("link")), len(model.wires("lead"))
     contacts = len(model.by_role("switch")) + len(model.by_role("cut_off"))
     counted = "counted in the model"
-    contact = desk.given("contact.resistance", MilliOhm, CONTACT, "project default")
+    contact = resistances.contact(desk)
     length = desk["link.wire_length"] if links else desk.given(
         "link.no_length", LongMetre, 0.0, "no wires between parts")  # fmt: skip
     side = desk.work(
@@ -198,7 +181,7 @@ def _supply_side(desk: Desk, joint: Value) -> Value:
         joints=desk.given("side.joints", Count, 2 * (links + ends), counted), joint=joint,
         contacts=desk.given("side.contacts", Count, contacts, counted), contact=contact,
     )  # fmt: skip
-    own = desk.given("fuse.own_drop", MilliVolt, FUSE_DROP, FUSE_SOURCE)
+    own = resistances.fuse_drop(desk)
     at_battery = desk.fact("fuse_at_battery") or not desk.fact("fuse")
     fuse = desk.given("fuse.no_drop", MilliVolt, 0.0, "no fuse in the light") if at_battery else (
         desk.work("fuse.drop", bench.drop_at, drop=own, at=desk["fuse.rating"],
@@ -267,51 +250,3 @@ def _input(desk: Desk, current: Value, lead: Value) -> None:
     other = beside(desk, "usual_current") or desk.given(
         "fan.no_current", Ampere, 0.0, "nothing beside the rows")  # fmt: skip
     desk.work("input.bench_current", loaded.with_beside, current=current, beside=other)
-
-
-def _meter(desk: Desk) -> None:
-    """The meter's own error at the upper end, against the tolerance that it must show."""
-    share = desk.given("meter.share", FinePercent, 0.005, "project default: a usual multimeter")
-    digits = desk.given("meter.digits", Volt, 0.02, "project default: two digits of 0.01 V")
-    desk.given("meter.fine_digits", MilliVolt, 0.0002, "project default: two digits on 200 mV")
-    error = desk.work("meter.error", bench.meter_error, reading=desk["setting.full"], share=share,
-                      digits=digits)  # fmt: skip
-    _other_errors(desk, share, digits)
-    times = desk.given("meter.times", Ratio, 2.5, "project default")
-    full = desk["setting.full"]
-    desk.given("meter.cell", Volt, CELL, CELL_SOURCE, CELL_SPREAD)
-    desk.given("meter.leads", Ohm, LEADS, LEADS_SOURCE, LEADS)
-    # The hand stops by what the meter shows: it must still show where the hand has to stop.
-    stop = max(desk["tape.highest_voltage"].si, band(full)[1])
-    desk.given("meter.range", VoltRating, bench.meter_range(stop), "common practice, no source")
-    if not isinstance(full, Given) or not full.spread:
-        return
-    tolerance = desk.given("setting.tolerance", Volt, full.spread, full.source)
-    least = desk.work("meter.least_tolerance", bench.shown_by, error=error,
-                      times=times)  # fmt: skip
-    desk.limit("meter-too-coarse", least, tolerance, at_most=False, level="advice",
-               place=full.place, mends=_wider(desk, least))  # fmt: skip
-
-
-def _other_errors(desk: Desk, share: Value, digits: Value) -> None:
-    """The meter's own error at what else is set: the current limit, the cut-off."""
-    if desk.fact("current_limit"):
-        of_reading = desk.given("meter.current_share", FinePercent, 0.015, METER_10_A)
-        last = desk.given("meter.current_digits", FineAmpere, 0.03, METER_10_A)
-        desk.work("meter.current_error", bench.meter_current_error, reading=desk["limit.set"],
-                  share=of_reading, digits=last)  # fmt: skip
-    # An adapter has no cut-off of its own, whatever the chain says.
-    if "cut_off.trips_at" in desk and (desk.fact("cut_off_part") or desk.fact("supply_cut_off")):
-        desk.work("meter.cut_off_error", bench.meter_error, reading=desk["cut_off.trips_at"],
-                  share=share, digits=digits)  # fmt: skip
-
-
-def _wider(desk: Desk, least: Value) -> tuple[Mend, ...]:
-    """As wide a tolerance as a usual meter can show, in whole 0.05 V, below the same top."""
-    stage = regulator_of(desk.fixture)
-    if stage is None:
-        return ()
-    spread = math.ceil(least.si / 0.05 - 1e-9) * 0.05
-    top = stage.output_high.si + stage.output_high.spread - spread
-    low = f"{stage.output_low.si:.4g} V to " if stage.control else ""
-    return (Mend({"chain.regulator.output": f"{low}{top:.4g} V ± {spread:.4g} V"}),)

@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 
 from guidegen.calc import control, network, trimming
-from guidegen.design import tape_law
+from guidegen.design import meter, tape_law
 from guidegen.design.parts import part_of, regulator_of, steps_up
 from guidegen.design.result import PRACTICE, Desk, Finding, Halt, Mend, Section
 from guidegen.errors import GuidegenError
@@ -98,7 +98,8 @@ def _limit(desk: Desk, stage: RegulatorStage) -> None:
         # A small panel needs a fine limit, or it is no guard: 0.01 A below 1 A, else 0.1 A.
         steps = 10 if wanted.si >= 1 else 100
         number = within(stage.current_limit, math.ceil(wanted.si * steps - 1e-9) / steps)
-        limit = desk.given("limit.set", FineAmpere, number, "chosen", number * LIMIT_SPREAD)
+        spread = max(number * LIMIT_SPREAD, meter.judged_current(number))
+        limit = desk.given("limit.set", FineAmpere, number, "chosen", spread)
         desk.chose("limit.set", str(limit), wanted=wanted)
     place = stage.place
     auto = (Mend({"chain.regulator.current_limit": "auto"}),)
@@ -245,8 +246,24 @@ def _travel(desk: Desk, joins: str, lower: Value) -> None:
     desk.work("trimmer.turns", trimming.turns_at, setting=desk["trimmer.setting"],
               trimmer=desk["regulator.trimmer"], turns=desk["regulator.trimmer_turns"])  # fmt: skip
     _parts_of_turn(desk, lower)
+    _trimmer_ends(desk, joins)
     most = desk.given("trimmer.most", FinePercent, 0.95, PRACTICE)
     desk.limit("trimmer-travel", most, share, worst=True, level="advice")
+
+
+def _trimmer_ends(desk: Desk, joins: str) -> None:
+    """Outputs with the trimmer at either end, the control at its low one: by these they differ."""
+    lower, others = desk["regulator.fixed_resistor"], _end(desk)
+    if joins == network.FIXED:
+        lower = desk.work(
+            "trimmer.lower_leg", control.series_pair, a=others, b=desk["control.span"]
+        )
+        others = _none(desk)
+    whole = desk.work("trimmer.upper_leg", control.series_pair, a=desk["regulator.trimmer"],
+                      b=others)  # fmt: skip
+    for name, upper in (("low", others), ("high", whole)):
+        desk.work(f"trimmer.{name}_output", control.divider_output,
+                  reference=desk["regulator.reference"], upper=upper, lower=lower)  # fmt: skip
 
 
 def _parts_of_turn(desk: Desk, lower: Value) -> None:

@@ -6,14 +6,22 @@ from dataclasses import dataclass
 
 from guidegen.calc import protection, short_circuit, wire
 from guidegen.calc.short_circuit import Gates
+from guidegen.design import resistances
 from guidegen.design.parts import all_stages, part_of, regulator_of, steps_up, supply_part
 from guidegen.design.result import Desk, Mend
 from guidegen.design.sizes import size_for
 from guidegen.design.source import most_short_current, short_current, stores_or_starts
-from guidegen.kinds import AmpereRating, Celsius, HeatCapacity, OhmMetre
+from guidegen.kinds import AmpereRating, Celsius, Count, HeatCapacity, OhmMetre
 from guidegen.spec.part import Part
 from guidegen.spec.parts import catalogue_part
-from guidegen.spec.stages import FuseStage, LeadStage
+from guidegen.spec.stages import (
+    ConnectorStage,
+    CutOffStage,
+    FuseStage,
+    LeadStage,
+    SwitchStage,
+    ThermalCutOutStage,
+)
 from guidegen.values import Given, Value, band
 
 TABLE = "gates"
@@ -29,6 +37,8 @@ WARMEST = 273.15 + 90.0
 #: The fuse of a vehicle's socket.
 BLADE = "fuse-blade-58v"
 HOUR = 3600.0
+#: A connector has a contact in each pole; the others open one of them.
+CONTACTS = {ConnectorStage: 2, SwitchStage: 1, CutOffStage: 1, ThermalCutOutStage: 1}
 
 
 @dataclass(frozen=True)
@@ -42,6 +52,8 @@ class Reach:
     by_heart: bool
     before: Value
     """Resistance of the short's way up to its near end."""
+    contacts: int
+    """Those between it and the conductor before."""
 
 
 def settle(desk: Desk, fuse: FuseStage | None) -> tuple[str, ...]:
@@ -74,7 +86,9 @@ def _thicker(desk: Desk, one: Reach) -> tuple[Mend, ...]:
 
     def opens(area: float) -> bool:
         per_metre = wire.resistance_per_metre(area=area, build=build)
-        ohms = one.before.si + 2 * per_metre * desk[f"{one.name}.length"].si
+        way = desk[f"short_{one.name}.way"].si
+        thinner = desk[f"{one.name}.resistance"].si - per_metre
+        ohms = way - 2 * thinner * desk[f"{one.name}.length"].si
         return desk["supply.lowest"].si / ohms >= needed
 
     return size_for(desk, one.name, opens)
@@ -118,9 +132,14 @@ def _reaches(desk: Desk, fuse: FuseStage | None) -> list[Reach]:
         guard = (desk["socket.fuse"], desk["socket.opens_at"], _gates(catalogue_part(BLADE)),
                  True)  # fmt: skip
     found: list[Reach] = []
-    number = 0
+    number = contacts = 0
     for stage in all_stages(desk.fixture):
         name = ""
+        contacts += CONTACTS.get(type(stage), 0)
+        if stage is fuse:
+            drop = resistances.fuse_drop(desk)
+            before = desk.work("short.fused", short_circuit.behind_fuse, before=before, drop=drop,
+                               rating=desk["fuse.rating"])  # fmt: skip
         if stage is fuse:
             part = part_of(stage)
             for point in part.tables.get(TABLE, ()):
@@ -131,21 +150,25 @@ def _reaches(desk: Desk, fuse: FuseStage | None) -> list[Reach]:
             number += 1
             name = "lead" if number == 1 else f"lead_{number}"
         if name and guard is not None:
-            found.append(Reach(name, *guard, before))
+            found.append(Reach(name, *guard, before, contacts))
         if name:
-            before = _on(desk, name, before)
+            before, contacts = _on(desk, name, before, contacts), 0
     up = steps_up(regulator_of(desk.fixture))
     for name in ("feed", "jumper") if up and guard is not None else ():
         assert guard is not None
-        found.append(Reach(name, *guard, before))
-        before = _on(desk, name, before)
+        found.append(Reach(name, *guard, before, contacts))
+        before, contacts = _on(desk, name, before, contacts), 0
     return found
 
 
-def _on(desk: Desk, name: str, before: Value) -> Value:
+def _on(desk: Desk, name: str, before: Value, contacts: int) -> Value:
+    if f"short_{name}.way" in desk:
+        return desk[f"short_{name}.way"]
+    passed = desk.given(f"short_{name}.contacts", Count, contacts, "counted in the chain")
     return desk.work(f"short_{name}.way", short_circuit.loop, before=before,
                      resistance_per_metre=desk[f"{name}.resistance"],
-                     length=desk[f"{name}.length"])  # fmt: skip
+                     length=desk[f"{name}.length"], joint=resistances.joint(desk),
+                     contacts=passed, contact=resistances.contact(desk))  # fmt: skip
 
 
 def _least_short(desk: Desk) -> Given:
@@ -167,7 +190,7 @@ def _constants(desk: Desk) -> None:
 def _judged(desk: Desk, one: Reach) -> tuple[str, str, bool] | None:
     """Both ends of a conductor: whether the fuse opens at all, and which end is the tighter."""
     name = f"short_{one.name}"
-    way = desk.values.get(f"{name}.way") or _on(desk, one.name, one.before)
+    way = _on(desk, one.name, one.before, one.contacts)
     far = desk.work(f"{name}.far", protection.short_circuit_current,
                     voltage=desk["supply.lowest"], loop_resistance=way)  # fmt: skip
     if far.si < max(one.gates[0][1] * one.rating.si, one.opens_at.si):

@@ -9,13 +9,13 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from guidegen.calc.ladder import Floats, Ladders
-from guidegen.design import bench, tape_law
+from guidegen.design import resistances, tape_law
 from guidegen.design.result import Desk
 from guidegen.values import band
 
 #: Standard deviation of a sound joint over its usual resistance: half of the variance is the hand's
 #: that soldered them all, half each joint's own. The band is the design's, and lies evenly.
-JOINT_SPREAD = HAND_SPREAD = bench.JOINT_SPREAD / bench.JOINT / 6**0.5
+JOINT_SPREAD = HAND_SPREAD = resistances.JOINT_SPREAD / resistances.JOINT / 6**0.5
 #: A row's current about its neighbours', as a standard deviation (from memory).
 ROW_SPREAD = 0.015
 #: Wire about its greatest resistance by IEC 60228, as a standard deviation (from memory).

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from guidegen.calc import geometry, light
-from guidegen.design.result import Desk, Mend, Section
+from guidegen.design.result import PRACTICE, Desk, Mend, Section
 from guidegen.design.rows import place_of
 from guidegen.kinds import Count, Metre, Percent
 from guidegen.spec.model import Fixture
@@ -12,6 +12,8 @@ from guidegen.values import Value, given, renamed
 SIDES = {"front": "front", "left": "left", "right": "right", "above": "top", "below": "bottom"}
 FLAT_RECEPTOR = 250.0
 STRIPES = 0.05
+#: Of a reading of evenness: lights and meter stand a little off, and the meter is not linear.
+EVENNESS_ALLOWANCE = 0.05
 #: A sheet that lets more light through shows the rows themselves, and no stripes of light.
 CLEAR = 0.85
 DAZZLE_DISTANCE, DAZZLE = 0.2, 10_000.0
@@ -81,6 +83,7 @@ def _field(desk: Desk, luminance: Value) -> None:
     }  # fmt: skip
     reached = desk.work("light.illuminance", light.field_centre, **inputs)
     desk.work("light.evenness", light.field_evenness, **inputs)
+    nine = desk.work("light.nine_evenness", light.nine_point_evenness, **inputs)
     target = wishes.target or _asked_by_exposure(desk)
     if target is not None:
         desk.put(target)
@@ -93,6 +96,11 @@ def _field(desk: Desk, luminance: Value) -> None:
         wanted = desk.put(renamed(wishes.evenness, "light.wanted_evenness"))
         desk.limit("light-evenness", wanted, desk["light.evenness"], at_most=False,
                    level="advice", place=place_of(wishes.evenness))  # fmt: skip
+        desk.given("light.least_evenness", Percent, wanted.si, "light.evenness of the spec")
+    else:
+        allowed = desk.given("light.evenness_allowance", Percent, EVENNESS_ALLOWANCE, PRACTICE)
+        desk.work("light.least_evenness", light.accepted_evenness, computed=nine,
+                  allowance=allowed)  # fmt: skip
 
 
 def _asked_by_exposure(desk: Desk) -> Value | None:

@@ -229,7 +229,8 @@ class FaultSolver:
         else:
             cases = [one.edits for one in every if one.shorts]
             net = copies(self.wiring.wide, cases)
-            ohms = [1 / float(np.asarray(self.net.source[pole]))
+            inside = self.desk["short.source"].si if "short.source" in self.desk else 0.0
+            ohms = [1 / float(np.asarray(self.net.source[pole])) + inside / 2
                     + sum(self.way.ohms(hop, pole) for hop in self.hops[pole]
                           if hop.role not in STAGES)
                     for pole in (0, 1)]  # fmt: skip

@@ -62,8 +62,10 @@ def _one(desk: Desk, name: str, part: Part, current: Value, around: Value, path:
                         ampacity=desk[f"{name}.ampacity"], **told)  # fmt: skip
     size = () if allowed.si <= 0 else carrier(
         desk, name, guard.si * desk[f"{name}.ampacity"].si / allowed.si)  # fmt: skip
+    # A fuse lets a fault flow for good; what a current limit holds it back to is set near the load.
+    level = "stop" if guard is desk.values.get("fuse.guards") else "advice"
     desk.limit("guard-warm", allowed, guard, conductor=name, in_box=name == "link", around=around,
-               size=desk[f"{name}.size"], place=desk.fixture.place(path),
+               size=desk[f"{name}.size"], place=desk.fixture.place(path), level=level,
                mends=(*size, *mends))  # fmt: skip
 
 

@@ -12,7 +12,7 @@ from guidegen.design.result import Design, Finding
 JUDGED: Mapping[str, str] = {
     "fuse-wire": "", "short-behind": "", "short-in-row": "jumper", "short-in-track": "track",
     "short-of-control": "control_lead", "fan-wire": "fan_wire",
-    "pilot-wire": "pilot_wire",
+    "pilot-wire": "pilot_wire", "guard-warm": "",
 }  # fmt: skip
 #: Of a dead short at one end of a conductor: what it drives, the fuse's time and the conductor's.
 DEAD: Mapping[str, str] = {"drives": "", "opens": "_opens", "bears": "_bears"}
@@ -29,6 +29,10 @@ def shorts(design: Design, words: Words) -> list[dict[str, Any]]:
         if one.id not in JUDGED or one.required is None or one.found is None:
             continue
         role = JUDGED[one.id] or str(one.names["conductor"])
+        if one.id == "guard-warm":
+            place = words.phrases["in_the_box" if one.names["in_box"] else "on_the_board"]
+            found.append(_line(f"{_name(role, design, words)}, {place}", one, words))
+            continue
         like = [other for other in WITH.get(role, ()) if design.model.wires(other)]
         names = (_name(role, design, words), *(words.role(other).many for other in like))
         found += [_line(name, one, words) for name in names]

@@ -26,7 +26,8 @@ BAD = {
         "direct-voltage", "2.66 times its power"),
     "no fuse at a battery": (PUPPET, {"supplies.1.chain.fuse": "none"}, "fuse-far", "first at the"),
     "a fuse that outlasts its wire": (
-        PUPPET, {"supplies.1.chain.fuse.rating": "20 A", "chain.lead.size": "0.75 mm²"},
+        PUPPET, {"supplies.1.chain.fuse.rating": "20 A", "chain.lead.size": "0.75 mm²",
+                 "chain.lead.lead": "twin-flex"},
         "fuse-wire", "opens only from 27.0 A; the lead core of 0.75 mm² bears 8.7 A"),
     "a wire that its tolerance overheats": (
         HERBARIUM, {"chain.regulator.output": "7.5 V to 18.5 V"}, "ampacity",

@@ -8,7 +8,7 @@ import pytest
 
 from guidegen.calc.ladder import MINUS, PLUS
 from guidegen.calc.ladder_readings import Node, Reading, values
-from guidegen.design import bench, settle
+from guidegen.design import resistances, settle
 from guidegen.design.settle import DESCRIBING, JUDGING, SUBJECTS
 from guidegen.design.solved_panel import Solved
 from guidegen.spec import load
@@ -71,8 +71,8 @@ def test_the_worst_case_is_a_design_at_its_limits(demo, monkeypatch):
     """Every figure at one end of its band, as a spec: no such design passes the worst case."""
     found, design = [], settle(changed(demo, FEED), mends=False)
     for joint in (0.002, 0.008):
-        monkeypatch.setattr(bench, "JOINT", joint)
-        monkeypatch.setattr(bench, "JOINT_SPREAD", 0.0)
+        monkeypatch.setattr(resistances, "JOINT", joint)
+        monkeypatch.setattr(resistances, "JOINT_SPREAD", 0.0)
         for signs in itertools.product((-1, 1), repeat=2):
             # Power and voltage raise the current together, and track lowers it.
             deviations = np.array([signs[0], signs[1], -signs[0]]) * SPREAD

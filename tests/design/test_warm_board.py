@@ -56,6 +56,29 @@ def test_its_own_current_warms_it_by_its_square() -> None:
     assert warmest == pytest.approx(353.15)
 
 
+def test_a_fuse_guards_a_wire_as_warm_as_it_lies() -> None:
+    """IEC 60364-4-43, 433.1 (from memory): rating up to the ampacity, 1.45 times that opens it.
+
+    By hand: PVC for 70 °C, in air of 55 °C instead of 35 °C, bears √(15/35) of its current.
+    """
+    flex = {f"{chain}__lead__lead": "twin-flex" for chain in ("supplies__pack__chain", "chain")}
+    named = {key.replace("__", "."): text for key, text in flex.items()}
+    puppet = changed(load(SPECS / "puppet-wash-light.yaml"), named)
+    found = {depth: settle(changed(puppet, {"body.enclosure.depth": depth}), mends=False)
+             for depth in ("90 mm", "180 mm", "60 mm")}  # fmt: skip
+    for depth, level in (("180 mm", "holds"), ("60 mm", "stop")):
+        (one,) = (f for f in found[depth].findings if f.id == "guard-warm"
+                  and f.names["conductor"] == "link")  # fmt: skip
+        assert one.level == level
+        # Blades open from 1.35 times their rating: 20.25 A / 1.45 is below 15 A.
+        assert one.found is not None
+        assert one.found.si == pytest.approx(15.0)
+    v = found["90 mm"].values
+    share = (343.15 - v["box.temperature"].si) / 35
+    allowed = v["link.ampacity"].si * share**0.5
+    assert v["link.warm_ampacity"].si == pytest.approx(allowed)
+
+
 def test_ties_hold_on_a_warm_board() -> None:
     """Bases for 80 °C on a board that may reach 92 °C would drop the feed."""
     warm_board = settle(load(SPECS / "boatshed-work-bar.yaml"), mends=False)
