@@ -6,12 +6,15 @@ and resistors fall out there and show at the lower end only.
 
 from __future__ import annotations
 
+from math import log
+
 from guidegen.errors import RangeError
 from guidegen.kinds import (
     Ampere,
     Count,
     FinePercent,
     MilliAmpere,
+    MilliVolt,
     Ohm,
     OhmRating,
     Percent,
@@ -136,31 +139,52 @@ def limit_for(current: Ampere, factor: Ratio) -> Ampere:
 
 
 def voltage_at_limit(
+    *,
     limit: Ampere,
-    groups: Count,
+    rated_current: Ampere,
+    rated_voltage: VoltRating,
     leds_per_group: Count,
     forward_voltage: Volt,
-    group_resistance: Ohm,
+    ideality: Count,
+    thermal: MilliVolt,
 ) -> Volt:
     """Voltage at which the whole panel draws the limit: no fault of the control can exceed it.
 
+    Parameters
+    ----------
+    limit : Ampere
+        [A]
+    rated_current : Ampere
+        Of all groups at the rated voltage, above 0. [A]
+    rated_voltage : VoltRating
+        Of the tape. [V]
+    leds_per_group : Count
+        LEDs in series. [-]
+    forward_voltage : Volt
+        Of one LED at the rated current. [V]
+    ideality : Count
+        Of the LEDs. [-]
+    thermal : MilliVolt
+        Boltzmann's constant × temperature over the charge of an electron. [V]
+
     References
     ----------
-    .. [1] Group of LEDs and resistor in series, forward voltage taken constant.
+    .. [1] Shockley's law for the LEDs, Ohm's law for their resistor, through the rated point.
     """
-    if groups <= 0:
-        raise RangeError("groups", groups, "whole numbers from 1")
-    return leds_per_group * forward_voltage + group_resistance * limit / groups
+    return (
+        leds_per_group * (forward_voltage + ideality * thermal * log(limit / rated_current))
+        + (rated_voltage - leds_per_group * forward_voltage) * limit / rated_current
+    )
 
 
-def power_ratio(voltage: Volt, threshold: Volt, rated: VoltRating) -> Ratio:
+def power_ratio(voltage: Volt, tangent: Volt, rated: VoltRating) -> Ratio:
     """Power of the tape at this voltage against its power at the rated one.
 
     References
     ----------
-    .. [1] Current grows with the voltage above the LEDs' own; power is voltage × current.
+    .. [1] Current along its tangent at the rated point; power is voltage × current.
     """
-    return voltage * (voltage - threshold) / (rated * (rated - threshold))
+    return voltage * (voltage - tangent) / (rated * (rated - tangent))
 
 
 def distance(wanted: Volt, found: Volt, full: Volt) -> FinePercent:

@@ -98,7 +98,8 @@ def _limit(desk: Desk, stage: RegulatorStage) -> None:
         # A small panel needs a fine limit, or it is no guard: 0.01 A below 1 A, else 0.1 A.
         steps = 10 if wanted.si >= 1 else 100
         number = within(stage.current_limit, math.ceil(wanted.si * steps - 1e-9) / steps)
-        spread = max(number * LIMIT_SPREAD, meter.judged_current(number))
+        # As wide as a meter on 10 A can judge; a limit of milliamperes asks for a finer one.
+        spread = min(max(number * LIMIT_SPREAD, meter.judged_current(number)), number / 2)
         limit = desk.given("limit.set", FineAmpere, number, "chosen", spread)
         desk.chose("limit.set", str(limit), wanted=wanted)
     place = stage.place
@@ -110,9 +111,10 @@ def _limit(desk: Desk, stage: RegulatorStage) -> None:
     if not tape_law.constant_current(desk.fixture):
         # Chips that hold their current leave a limit no voltage to be reached at.
         desk.work("limit.tape_voltage", trimming.voltage_at_limit, limit=limit,
-                  leds_per_group=desk["tape.leds_per_group"], groups=desk["panel.groups"],
+                  rated_current=desk["panel.rated_current"], rated_voltage=desk["tape.voltage"],
+                  leds_per_group=desk["tape.leds_per_group"],
                   forward_voltage=desk["tape.forward_voltage"],
-                  group_resistance=desk["group.resistance"])  # fmt: skip
+                  ideality=tape_law.ideality(desk), thermal=tape_law.thermal(desk))  # fmt: skip
     # Judged by current: it is what heats, and it does not hang on the LEDs' own voltage.
     one = tape_law.current(desk, "group.highest_allowed", desk["tape.highest_voltage"])
     allowed = desk.work("panel.highest_allowed", trimming.of_all_groups, group_current=one,

@@ -101,11 +101,9 @@ def behind(desk: Desk, name: str, amps: Value, drop: Value, voltage: Value) -> V
 def _tangent(desk: Desk) -> Value:
     if "tape.tangent" in desk:
         return desk["tape.tangent"]
-    thermal = desk.given("network.thermal_voltage", MilliVolt, BOLTZMANN * ROOM,
-                         "kT/q of the SI of 2019, at 25 °C")  # fmt: skip
     return desk.work("tape.tangent", tangent_voltage, threshold=desk["tape.threshold"],
                      leds=desk["tape.leds_per_group"], ideality=ideality(desk),
-                     thermal=thermal)  # fmt: skip
+                     thermal=thermal(desk))  # fmt: skip
 
 
 def power_ratio(desk: Desk, name: str, voltage: Value) -> Value:
@@ -114,8 +112,8 @@ def power_ratio(desk: Desk, name: str, voltage: Value) -> Value:
     if constant_current(desk.fixture):
         return desk.work(name, held.held_power_ratio, voltage=voltage, rated=rated,
                          regulation=desk["tape.line_regulation"])  # fmt: skip
-    return desk.work(name, trimming.power_ratio, voltage=voltage,
-                     threshold=desk["tape.threshold"], rated=rated)  # fmt: skip
+    return desk.work(name, trimming.power_ratio, voltage=voltage, tangent=_tangent(desk),
+                     rated=rated)  # fmt: skip
 
 
 def named(desk: Desk) -> tuple[str, ...]:
@@ -148,6 +146,14 @@ def network_law(of: Callable[[str], float], held: bool, **other: float) -> Group
         return HeldGroup.held(**rated, dropout=of("tape.chip_dropout"),
                               regulation=of("tape.line_regulation"))  # fmt: skip
     return GroupLaw.rated(**rated)
+
+
+def thermal(desk: Desk) -> Value:
+    """Thermal voltage of the LEDs, wherever it is first asked for. [V]."""
+    if "network.thermal_voltage" in desk:
+        return desk["network.thermal_voltage"]
+    return desk.given("network.thermal_voltage", MilliVolt, BOLTZMANN * ROOM,
+                      "kT/q of the SI of 2019, at 25 °C")  # fmt: skip
 
 
 def ideality(desk: Desk) -> Value:

@@ -58,7 +58,8 @@ BY_NAME = {
     "emissivity": 0.9, "reference": 1.25, "output": 5.0, "output_voltage": 5.0,
     "forward_voltage": 3.0, "leds_per_group": 3.0, "angle": 1.5, "exponent": 1.2,
     "temperature": 350.0, "surface": 330.0, "rayleigh": 1e6, "high": 11.8, "full": 12.0,
-    "tangent": 7.0, "insulation_temperature": 363.0, "threshold": 9.0, "line_end": 38.65, "reel": 5.0, "duty": 0.4, "dimmest": 0.2,
+    "tangent": 7.0, "insulation_temperature": 363.0,
+    "threshold": 9.0, "line_end": 38.65, "reel": 5.0, "duty": 0.4, "dimmest": 0.2,
 }  # fmt: skip
 BY_UNIT = {"V": 12.0, "A": 2.0, "1": 4.0, "K": 300.0, "m": 0.4}
 

@@ -121,3 +121,18 @@ def test_ripple_against_a_direct_sum_of_lines():
     above, between = (float(np.sum((1 + (lines + s) ** 2) ** -1.5)) for s in (0.0, 0.5))
     direct = (above - between) / (above + between)
     assert light.cover_ripple(gap=1.0, pitch=1.0) == pytest.approx(direct, rel=0.01)
+
+
+def test_evenness_at_nine_points_against_the_contour_formula():
+    """A panel of 0.6 × 0.3 m, 1 m in front of a field of 0.5 × 0.4 m: corners least, plain mean."""
+    corners = [(x, y, 1.0) for x, y in ((-0.3, -0.15), (0.3, -0.15), (0.3, 0.15), (-0.3, 0.15))]
+    lux = [abs(contour(corners, (x, y, 0.0))) for x in (-0.25, 0, 0.25) for y in (-0.2, 0, 0.2)]
+    found = light.nine_point_evenness(
+        luminance=1000, width=0.6, height=0.3, distance=1.0, angle=0.0, field_width=0.5,
+        field_height=0.4, sides=("front",))  # fmt: skip
+    assert found == pytest.approx(min(lux) / (sum(lux) / 9), rel=1e-6)
+    whole = light.field_evenness(
+        luminance=1000, width=0.6, height=0.3, distance=1.0, angle=0.0, field_width=0.5,
+        field_height=0.4, sides=("front",))  # fmt: skip
+    # The corners weigh more among nine points than over the whole field.
+    assert whole < found

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from guidegen.calc import bench, tape, tapes, trimming
+from guidegen.calc import bench, tapes, trimming
+from guidegen.calc.led_group import group_current
 
 
 def test_low_end_of_an_upper_leg_against_a_worked_range() -> None:
@@ -59,21 +60,21 @@ def test_the_least_of_a_scan_by_hand() -> None:
     assert least == pytest.approx(0.005)
 
 
-def test_voltage_at_limit_is_where_the_group_law_draws_it() -> None:
+@pytest.mark.parametrize("share", [0.5, 1.0, 1.3])
+def test_voltage_at_limit_is_where_the_group_law_draws_it(share: float) -> None:
     # Kirchhoff: the law of the limit and the law of the group are one equation.
-    voltage = trimming.voltage_at_limit(
-        limit=3.0, groups=144, leds_per_group=3, forward_voltage=2.85, group_resistance=172.5
-    )
-    current = tape.group_current(
-        voltage=voltage, leds_per_group=3, forward_voltage=2.85, group_resistance=172.5
-    )
-    assert current * 144 == pytest.approx(3.0, rel=1e-12)
+    leds = {"rated_voltage": 12.0, "leds_per_group": 3, "forward_voltage": 2.85, "ideality": 2.0}
+    thermal = 1.380649e-23 * 298.15 / 1.602176634e-19  # SI 2019, 25 °C
+    voltage = trimming.voltage_at_limit(limit=2.88 * share, rated_current=2.88, thermal=thermal,
+                                        **leds)  # fmt: skip
+    current = group_current(voltage=voltage, rated_current=0.02, **leds)
+    assert current * 144 == pytest.approx(2.88 * share, rel=1e-9)
 
 
 def test_power_ratio_is_one_at_the_rated_voltage_and_four_at_twice_a_resistor() -> None:
-    assert trimming.power_ratio(voltage=12.0, threshold=8.55, rated=12.0) == pytest.approx(1.0)
+    assert trimming.power_ratio(voltage=12.0, tangent=8.4, rated=12.0) == pytest.approx(1.0)
     # Ohm's law: without a threshold, twice the voltage is four times the power.
-    assert trimming.power_ratio(voltage=24.0, threshold=0.0, rated=12.0) == pytest.approx(4.0)
+    assert trimming.power_ratio(voltage=24.0, tangent=0.0, rated=12.0) == pytest.approx(4.0)
 
 
 def test_rows_from_reels_against_a_hand_count() -> None:
