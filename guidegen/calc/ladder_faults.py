@@ -187,7 +187,8 @@ def limited(net: Ladders, limit: float, start: float = 1.0) -> tuple[State, Floa
     Returns
     -------
     state : State
-        Each case at its full voltage, or at the one at which the source gives its limit.
+        Each case at its full voltage, or at the one at which the source gives its limit. Its
+        `fallbacks` are those of all rounds.
     volts : ndarray
         The source's voltage: (case,). [V]
 
@@ -198,9 +199,11 @@ def limited(net: Ladders, limit: float, start: float = 1.0) -> tuple[State, Floa
     full = np.array(np.broadcast_to(np.asarray(net.volts, dtype=float), (net.cases,)))
     volts, low, high = start * full, np.zeros_like(full), full
     below, above = np.zeros_like(full), np.full_like(full, np.inf)
+    tried: dict[str, None] = {}
     for number in range(_ROUNDS + 1):
         held = replace(net, volts=volts)
         state = solve(held)
+        tried |= dict.fromkeys(state.fallbacks)
         amps = total_current(held, state)
         more = amps > limit
         far = (np.abs(amps - limit) > _NEAR * limit) & (more | (volts < full))
@@ -213,4 +216,4 @@ def limited(net: Ladders, limit: float, start: float = 1.0) -> tuple[State, Floa
         span = np.where(np.isfinite(above), above, below + 1) - below
         chord = low + (high - low) * (limit - below) / np.maximum(span, 1e-30)
         volts = np.where(far, np.where(np.isfinite(above), chord, onward), volts)
-    return state, volts
+    return replace(state, fallbacks=tuple(tried)), volts

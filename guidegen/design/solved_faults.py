@@ -54,6 +54,8 @@ class FaultTable:
     """(suspect,): what all panels draw. [A]."""
     drawn: tuple[float, float]
     """What a short of the rows or rails draws from the supply, the least and the most. [A]."""
+    tried: tuple[str, ...]
+    """What was needed beside whole steps of Newton's method."""
 
 
 SOUND = Suspect("sound", {})
@@ -106,6 +108,7 @@ class FaultSolver:
         self.regulated = bool(desk.fact("regulator"))
         #: Voltages at which the current of shorts is held, part by part. [V].
         self.held: list[Floats] = []
+        self.tried: dict[str, None] = {}
         self.clamped = bool(desk.fact("current_limit"))
         self.limit = desk["limit.set" if self.clamped else "bench.limit"].si
 
@@ -125,7 +128,7 @@ class FaultSolver:
         )  # fmt: skip
         looks = tuple(looked(one, groups[0], self.wiring.rows) for one in groups)
         return FaultTable(tuple(every), tuple(probes), signatures, looks, self.limit, amps,
-                          self._drawn(every))  # fmt: skip
+                          self._drawn(every), tuple(self.tried))  # fmt: skip
 
     # --- suspects before the panel ---------------------------------------------------------------
 
@@ -213,6 +216,7 @@ class FaultSolver:
                     self.held.append(volts)
             else:
                 state = solve(net)
+            self.tried |= dict.fromkeys(state.fallbacks)
             amps = total_current(net, state)
             yield range(begin, begin + net.cases), first(alone, state), amps
 
@@ -235,7 +239,9 @@ class FaultSolver:
                           if hop.role not in STAGES)
                     for pole in (0, 1)]  # fmt: skip
             open_net = replace(net, volts=supply, source=(1 / ohms[0], 1 / ohms[1]))
-            drawn = total_current(open_net, solve(open_net))
+            state = solve(open_net)
+            self.tried |= dict.fromkeys(state.fallbacks)
+            drawn = total_current(open_net, state)
         return float(drawn.min()), float(drawn.max())
 
     # --- readings --------------------------------------------------------------------------------

@@ -89,6 +89,8 @@ class Tracing:
     """Whether the least of it opens the fuse for certain."""
     count: str
     """Single faults that were solved."""
+    tried: str
+    """What was needed for that beside whole steps of Newton's method."""
     files: Mapping[str, bytes]
     """`faults.js` for the page, `readings.csv` to fill in."""
 
@@ -112,6 +114,7 @@ def trace(design: Design, words: Words) -> Tracing:
               if work.table.probes[work.groups[group][0]].covered),
         "fuse.opens_at" in design.values and drawn[0] >= design.values["fuse.opens_at"].si,
         kind_of(Count).text(len(work.table.suspects) - 1),
+        ", ".join(work.table.tried),
         {"faults.js": work.script(), "readings.csv": work.sheet()},
     )  # fmt: skip
 

@@ -15,11 +15,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from guidegen.calc import ladder_faults
 from guidegen.calc.ladder_solve import solve
 from guidegen.calc.led_group import GroupLaw
 from guidegen.content.files import search_path
 from guidegen.content.words import load_words
-from guidegen.design import settle
+from guidegen.design import settle, solved_faults
 from guidegen.design.fault_looks import looked
 from guidegen.design.fault_spreads import JOINT_SPREAD, ROW_SPREAD, batches
 from guidegen.design.solved_faults import SOUND, FaultSolver, fault_table
@@ -276,8 +277,9 @@ def test_what_a_short_draws():
     # Battery lead both ways, wires to the module, feeds: greatest resistance of IEC 60228.
     way = sum(wire.per_metre * wire.length.si + 2 * joint for wire in wires.values()
               if wire.role in ("battery_wire", "supply_lead", "lead", "link", "feed"))  # fmt: skip
-    # Connector's poles, switch, cut-off; a fuse loses 0.1 V at its rating.
-    way += 4 * contact + 0.1 / 15
+    # Connector's poles, switch, cut-off; a fuse loses 0.1 V at its rating. The pack drives 200 A
+    # at the least into a short, from its lowest voltage.
+    way += 4 * contact + 0.1 / 15 + design.values["supply.lowest"].si / 200
     jumper = next(wire for wire in wires.values() if wire.role == "jumper")
     way += 2 * (jumper.per_metre * jumper.length.si + 2 * joint) + 0.01
     # The row's own track carries the short from one end to the other.
@@ -287,3 +289,20 @@ def test_what_a_short_draws():
     limited = tracer_of("herbarium-copy-light").table
     assert limited.drawn[1] < 0.2
     assert limited.limit == design_of("herbarium-copy-light").values["limit.set"].si
+
+
+def test_what_was_needed_beside_whole_steps_is_told(monkeypatch):
+    """Of every network that faults need, the sound one's neighbours and the shorts as well."""
+    design = design_of("puppet-wash-light")
+    assert fault_table(design).tried == ()
+
+    def hard(net):
+        found = solve(net)
+        return replace(found, fallbacks=("line search",) if net.cases > 1 else ())
+
+    monkeypatch.setattr(solved_faults, "solve", hard)
+    assert trace(design, WORDS).tried == "line search"
+    monkeypatch.setattr(ladder_faults, "solve", hard)
+    net = replace(FaultSolver(design).net, cases=2, volts=np.array([5.0, 23.8]))
+    state, _ = ladder_faults.limited(net, 0.5)
+    assert state.fallbacks == ("line search",)
