@@ -81,7 +81,7 @@ VALUES = {
     "supply.reading": "", "fuse.from_battery": "fuse_at_battery",
     "supply.highest": "", "supply.lowest": "", "contact.least": "", "row.drop": "",
     "board.back_temperature": "", "body.mass": "", "fuse.rating": "fuse",
-    "limit.set": "current_limit", "leads.longest": "leads", "leads.drop": "leads",
+    "limit.set": "current_limit", "leads.longest": "leads", "way.cut_off_drop": "cut_off_part", "way.regulator_input": "regulator", "cut_off.rise": "cut_off", "cut_off.most_closing": "cut_off",
     "cut_off.trips_at": "cut_off", "cover.outer_temperature": "cover",
     "box.temperature": "enclosure",
     "sink.temperature": "sink",
