@@ -80,6 +80,16 @@ def limit_below(current: Ampere, factor: Ratio, most: AmpereRating) -> FineAmper
     return min(current * factor, most)
 
 
+def limit_between(least: Ampere, current: Ampere, factor: Ratio, most: AmpereRating) -> FineAmpere:
+    """Current limit with some room, never so low that a module does not start, nor above a most.
+
+    References
+    ----------
+    .. [1] Common practice, no source.
+    """
+    return min(max(least, current * factor), most)
+
+
 def start_voltage(full: Volt, dropout: Volt, room: Volt) -> SupplyVolt:
     """Voltage from which a step-down regulator can reach its upper end, and little more.
 

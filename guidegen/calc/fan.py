@@ -114,6 +114,60 @@ def fan_current(voltage: SupplyVolt, fan: Ohm, dropper: OhmRating) -> Ampere:
     return voltage / (fan + dropper)
 
 
+def least_share(
+    voltage: SupplyVolt, most: Volt, fan: Ohm, dropper: OhmRating, half: Ratio
+) -> Ratio:
+    """Least share of its marked current that a fan may take behind its resistor.
+
+    Parameters
+    ----------
+    voltage : SupplyVolt
+        Of the supply. [V]
+    most : Volt
+        What the fan bears. [V]
+    fan : Ohm
+        What it looks like at its marked current. [ohm]
+    dropper : OhmRating
+        Its resistor. [ohm]
+    half : Ratio
+        What sound fans take at the least, of their marked current. [-]
+
+    Returns
+    -------
+    Ratio
+        That, or more where the fan would get too many volts; 1 at the most. [-]
+
+    Raises
+    ------
+    RangeError
+        If there is no resistor.
+
+    References
+    ----------
+    .. [1] Divider of two resistances, solved for the fan.
+    """
+    if dropper <= 0:
+        raise RangeError("dropper", dropper, "above 0 ohm")
+    return min(max(half, (voltage / most - 1) * fan / dropper), 1)
+
+
+def likely_resistance(fan: Ohm, share: Ratio) -> Ohm:
+    """What a fan looks like that takes a share of its marked current.
+
+    Raises
+    ------
+    RangeError
+        If it takes nothing.
+
+    References
+    ----------
+    .. [1] Ohm's law.
+    """
+    if share <= 0:
+        raise RangeError("share", share, "above 0")
+    return fan / share
+
+
 def power_exponent(points: tuple[Point, ...]) -> Ratio:
     """Power of the voltage with which a fan's current goes, from its data sheet.
 

@@ -269,3 +269,54 @@ def with_beside(current: Ampere, beside: Ampere) -> FineAmpere:
     .. [1] Kirchhoff's current law.
     """
     return current + beside
+
+
+def way_drop(
+    *,
+    current: Ampere,
+    copper: MilliOhm,
+    joints: Count,
+    joint: MilliOhm,
+    contacts: Count,
+    contact: MilliOhm,
+    fuse: MilliVolt,
+) -> MilliVolt:
+    """Voltage lost on both poles from the supply to a part, joints, contacts and fuse included.
+
+    Parameters
+    ----------
+    current : Ampere
+        Current. [A]
+    copper : MilliOhm
+        Resistance of all wires and boards on the way. [ohm]
+    joints : Count
+        Ends of these wires. [-]
+    joint : MilliOhm
+        Resistance of one. [ohm]
+    contacts : Count
+        Contacts of connectors, switches and cut-offs. [-]
+    contact : MilliOhm
+        Resistance of one. [ohm]
+    fuse : MilliVolt
+        Lost in the fuse at this current. [V]
+
+    Returns
+    -------
+    MilliVolt
+        Drop. [V]
+
+    References
+    ----------
+    .. [1] Ohm's law; resistances in series add up.
+    """
+    return current * (copper + joint * joints + contact * contacts) + fuse
+
+
+def left_at(voltage: SupplyVolt, drop: MilliVolt) -> SupplyVolt:
+    """Voltage behind a drop.
+
+    References
+    ----------
+    .. [1] Kirchhoff's voltage law.
+    """
+    return voltage - drop

@@ -247,6 +247,6 @@ def _input(desk: Desk, current: Value, lead: Value) -> None:
                           efficiency=desk["regulator.efficiency"])  # fmt: skip
         current = desk.work("input.light_current", loaded.drawn_through, power=power, drop=lead,
                             voltage=desk["supply.voltage"], at=desk["panel.current"])  # fmt: skip
-    other = beside(desk, "usual_current") or desk.given(
+    other = beside(desk, "likely_current") or desk.given(
         "fan.no_current", Ampere, 0.0, "nothing beside the rows")  # fmt: skip
     desk.work("input.bench_current", loaded.with_beside, current=current, beside=other)

@@ -23,6 +23,9 @@ ENDS = ("highest", "lowest", "voltage")
 CURRENTS = {"usual_current": "voltage", "most_current": "highest"}
 RESISTOR = "resistor-two-watt"
 WIRE = "hook-up-flex"
+#: What sound fans take at the least, of what is marked on them. [-].
+HALF = 0.5
+HALF_SOURCE = "from memory: sound fans take from half of their marked current up to all of it"
 #: Of its wires: a thin one is enough for its current. [m²].
 AREA = 0.5e-6
 
@@ -66,13 +69,13 @@ def settle_beside(desk: Desk) -> None:
         first, second = (kind.name for kind, _, _ in here)
         desk.work("beside.power", budget.both_powers, power=desk[f"{first}.power"],
                   other=desk[f"{second}.power"])  # fmt: skip
-        for what in CURRENTS:
+        for what in (*CURRENTS, "likely_current"):
             desk.work(f"beside.{what}", budget.both_currents, current=desk[f"{first}.{what}"],
                       other=desk[f"{second}.{what}"])  # fmt: skip
 
 
 def beside(desk: Desk, what: str) -> Value | None:
-    """`power`, `usual_current` or `most_current` of all beside the rows; None where nothing is."""
+    """`power`, or one of the currents, of all beside the rows; None where nothing is."""
     names = (f"beside.{what}", *(f"{kind.name}.{what}" for kind in KINDS))
     return next((desk[name] for name in names if name in desk), None)
 
@@ -88,6 +91,7 @@ def _settle(desk: Desk, kind: Kind, wish: Beside, part: Part, path: str) -> None
     else:
         _as_resistance(desk, name, desk.work(f"{name}.resistance", calc.fan_resistance,
                                              voltage=rated, current=current), dropper)  # fmt: skip
+    _likely(desk, name, dropper, marked=kind is FAN and TABLE not in part.tables)
     place = desk.fixture.place(path)
     auto = (Mend({f"{path}.dropper": "auto"}),)
     desk.limit(kind.too_high, most, desk[f"{name}.at_highest"], place=place, mends=auto)
@@ -131,6 +135,27 @@ def _by_points(desk: Desk, name: str, part: Part, dropper: Value) -> None:
     # What it looks like to a circuit at the supply's usual voltage.
     desk.work(f"{name}.resistance", calc.fan_resistance, voltage=desk[f"{name}.at_voltage"],
               current=desk[f"{name}.usual_current"])  # fmt: skip
+
+
+def _likely(desk: Desk, name: str, dropper: Value, marked: bool) -> None:
+    """What a meter shows: the current that is marked on a fan is the most that it takes."""
+    own = {"fan": desk[f"{name}.resistance"], "dropper": dropper}
+    least = 1.0
+    if marked:
+        half = desk.given(f"{name}.half", Ratio, HALF, HALF_SOURCE)
+        least = half.si
+        if dropper.si > 0:
+            least = desk.work(f"{name}.least_share", calc.least_share, half=half, **own,
+                              voltage=desk["supply.voltage"],
+                              most=desk[f"{name}.highest_voltage"]).si  # fmt: skip
+    share = desk.given(f"{name}.share", Ratio, (1 + least) / 2,
+                       HALF_SOURCE if marked else "its data sheet",
+                       (1 - least) / 2)  # fmt: skip
+    likely = desk.work(f"{name}.likely_resistance", calc.likely_resistance, share=share,
+                       fan=own["fan"])  # fmt: skip
+    seen = {"voltage": desk["supply.voltage"], "fan": likely, "dropper": dropper}
+    desk.work(f"{name}.reading", calc.fan_voltage, **seen)
+    desk.work(f"{name}.likely_current", calc.fan_current, **seen)
 
 
 def _dropper(desk: Desk, kind: Kind, asked: object, figures: tuple[Value, Value, Value]) -> Value:

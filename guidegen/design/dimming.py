@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from guidegen.calc import control, loaded, tape, trimming
+from guidegen.calc import bench, control, loaded, tape, trimming
 from guidegen.calc.led_group import dimmed_current
 from guidegen.design import efficiency, tape_law
 from guidegen.design.beside import beside
 from guidegen.design.result import Desk, Section
 from guidegen.kinds import Ampere, Ohm, Ratio
 from guidegen.spec.model import Fixture
-from guidegen.values import Value
+from guidegen.values import Value, band
 
 #: Name and share of the travel, from the low end. The hand sets it by eye.
 STOPS = (("quarter", 0.25), ("half", 0.5), ("three_quarters", 0.75))
@@ -33,7 +33,17 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
             output = _output(desk, name, desk.given(f"dimmed.{name}_travel", Ratio, share, SOURCE,
                                                     BY_EYE))  # fmt: skip
             _current(desk, name, output)
+        _low_end(desk)
     return desk.section()
+
+
+def _low_end(desk: Desk) -> None:
+    """What flows at the low end, and the bench supply's limit for the first power there."""
+    current = _current(desk, "low", desk["control.low_output"])
+    most = desk.given("dimmed.low_most", Ampere, band(current)[1],
+                      "upper end of the band of dimmed.low_current")  # fmt: skip
+    desk.work("bench.limit_low", bench.limit_between, least=desk["bench.limit"], current=most,
+              factor=desk["bench.factor"], most=desk["bench.most"])  # fmt: skip
 
 
 def _output(desk: Desk, name: str, travel: Value) -> Value:
@@ -61,7 +71,7 @@ def _output(desk: Desk, name: str, travel: Value) -> Value:
                      lower=fixed)  # fmt: skip
 
 
-def _current(desk: Desk, name: str, output: Value) -> None:
+def _current(desk: Desk, name: str, output: Value) -> Value:
     """What a bench supply shows there, through the same leads and regulator as at full."""
     current = desk.work(f"dimmed.{name}_panel", dimmed_current, output=output,
                         **{key: desk[name] for key, name in CURVE.items()})  # fmt: skip
@@ -75,5 +85,5 @@ def _current(desk: Desk, name: str, output: Value) -> None:
     drawn = desk.work(f"dimmed.{name}_drawn", loaded.drawn_through, power=power,
                       drop=desk["side.whole_drop"], voltage=desk["supply.voltage"],
                       at=desk["panel.current"])  # fmt: skip
-    other = beside(desk, "usual_current") or desk["fan.no_current"]
-    desk.work(f"dimmed.{name}_current", loaded.with_beside, current=drawn, beside=other)
+    other = beside(desk, "likely_current") or desk["fan.no_current"]
+    return desk.work(f"dimmed.{name}_current", loaded.with_beside, current=drawn, beside=other)

@@ -36,6 +36,22 @@ def curve_of(desk: Desk) -> Curve:
     return tuple((volts * number, charge) for volts, charge in discharge.cell_curve(chemistry))
 
 
+def curve_error(desk: Desk) -> Value:
+    """What the discharge curve may be off by, entered once: 0, and its band."""
+    if "battery.curve_error" in desk:
+        return desk["battery.curve_error"]
+    part = supply_part(desk.fixture)
+    if by_heart(desk):
+        chemistry = part.words["chemistry"]
+        spread = SPREAD[chemistry] * discharge.cells(chemistry, part["voltage"].si)
+        return desk.given("battery.curve_error", Volt, 0.0, MEMORY, spread)
+    points = part.tables[TABLE]
+    for point in points:
+        desk.put(*point)
+    return desk.given("battery.curve_error", Volt, 0.0, points[0][0].source,
+                      max(point[0].spread for point in points))  # fmt: skip
+
+
 def settle_fading(desk: Desk) -> None:
     """Whether and where the light falls as its battery empties; asked behind the wiring."""
     regulator = regulator_of(desk.fixture)
@@ -56,17 +72,7 @@ def settle_fading(desk: Desk) -> None:
 
 def _ends(desk: Desk, needs: Value, dropout: Value) -> None:
     """Where the light is full for the last time, and where it ends."""
-    part, curve = supply_part(desk.fixture), curve_of(desk)
-    if by_heart(desk):
-        chemistry = part.words["chemistry"]
-        spread = SPREAD[chemistry] * discharge.cells(chemistry, part["voltage"].si)
-        error = desk.given("battery.curve_error", Volt, 0.0, MEMORY, spread)
-    else:
-        points = part.tables[TABLE]
-        for point in points:
-            desk.put(*point)
-        error = desk.given("battery.curve_error", Volt, 0.0, points[0][0].source,
-                           max(point[0].spread for point in points))  # fmt: skip
+    curve, error = curve_of(desk), curve_error(desk)
     known = {"error": error, "curve": curve}
     desk.work("battery.full_until", discharge.charge_at, voltage=needs, **known)
     dark = desk.work("battery.dark_below", discharge.needed_input, output=desk["tape.threshold"],

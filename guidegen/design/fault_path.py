@@ -14,7 +14,7 @@ from guidegen.design.fault_spreads import deviation
 from guidegen.design.model import Model, owner
 from guidegen.design.result import Desk
 from guidegen.design.solved_panel import INSIDE
-from guidegen.values import Value
+from guidegen.values import Value, band
 
 #: Parts that make another voltage of the one they get.
 STAGES = ("regulator", "pulse_width")
@@ -237,3 +237,29 @@ class PathReader:
         share = deviation(ends) / self.desk["supply.voltage"].si
         return np.array([share if probe.group in ("path+", "path-") and not self.behind(probe)
                          else 0.0 for probe in probes])  # fmt: skip
+
+    def window(self, probes: Sequence[Probe]) -> Floats:
+        """Ends of each reading of the supply's voltage in a sound light: (2, reading).
+
+        A battery may stand anywhere between its ends, and what lies behind its closed cut-off gets
+        no less than its voltage, less what is lost from there on. NaN: no such reading. [V].
+        """
+        ends = self.desk["supply.lowest"].si, self.desk["supply.highest"].si
+        found = [
+            (self._least(probe, ends[0]), ends[1])
+            if probe.group in ("path+", "path-") and not self.behind(probe) and ends[0] < ends[1]
+            else (np.nan, np.nan)
+            for probe in probes
+        ]
+        return np.array(found, dtype=float).reshape(-1, 2).T
+
+    def _least(self, probe: Probe, lowest: float) -> float:
+        """The lower the supply stands, the more a regulator takes and the ways lose. [V]."""
+        more = self.desk["input.highest_current"].si / self.desk["input.bench_current"].si
+        pole, place = self._place(probe)
+        least = lowest - more * self._lost(pole, 0, place)
+        gates = [n for n, hop in enumerate(self.hops[PLUS][:place]) if "cut_off" in hop.role]
+        if pole == PLUS and gates:
+            trips = band(self.desk["cut_off.trips_at"])[0]
+            least = max(least, trips - more * self._lost(PLUS, gates[0], place))
+        return least

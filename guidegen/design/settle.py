@@ -32,6 +32,7 @@ from guidegen.design import (
     solved_panel,
     solved_scan,
     supply,
+    supply_way,
     thermal_cut_out,
     wiring,
 )
@@ -65,6 +66,7 @@ SUBJECTS: tuple[Subject, ...] = (
     lining.settle,
     making.settle,
     bench.settle,
+    supply_way.settle,
     checks.settle,
     dimming.settle,
     solved_panel.settle,

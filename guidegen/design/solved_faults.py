@@ -52,6 +52,8 @@ class FaultTable:
     """To which a bench supply or the stage holds the current of a short. [A]."""
     amps: Floats
     """(suspect,): what all panels draw. [A]."""
+    window: Floats
+    """(2, reading): ends of a reading that goes with the supply's own window; NaN: no such. [V]."""
     drawn: tuple[float, float]
     """What a short of the rows or rails draws from the supply, the least and the most. [A]."""
     tried: tuple[str, ...]
@@ -128,7 +130,8 @@ class FaultSolver:
         )  # fmt: skip
         looks = tuple(looked(one, groups[0], self.wiring.rows) for one in groups)
         return FaultTable(tuple(every), tuple(probes), signatures, looks, self.limit, amps,
-                          self._drawn(every), tuple(self.tried))  # fmt: skip
+                          self.way.window(probes), self._drawn(every),
+                          tuple(self.tried))  # fmt: skip
 
     # --- suspects before the panel ---------------------------------------------------------------
 

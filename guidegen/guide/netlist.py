@@ -276,7 +276,7 @@ class Netlist:
         """A fan, a pilot light: what it looks like at the supply's usual voltage."""
         if self.power is None and self.state.net.parts[ref].role == "pilot_light":
             return  # an LED is dark for an ohmmeter
-        self._across(keys, self.number(f"{self.state.net.parts[ref].role}.resistance"))
+        self._across(keys, self.number(f"{self.state.net.parts[ref].role}.likely_resistance"))
 
     def _pilot_dropper(self, ref: str, keys: list[str]) -> None:
         self._across(keys, self.number("pilot_light.dropper"))

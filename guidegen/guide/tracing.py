@@ -133,6 +133,9 @@ class Tracer:
         ends = np.sqrt(3.0) * np.abs(self.size[0] * self.signatures.shared).sum(axis=0)
         half = np.minimum(WIDE * whole, ends + WIDE * self.single[0])
         self.low, self.high = self.size[0] - half, self.size[0] + half
+        least, most = table.window
+        self.low = np.where(np.isnan(least), self.low, least)
+        self.high = np.where(np.isnan(most), self.high, most)
         self.groups: dict[str, list[int]] = {}
         for number, probe in enumerate(table.probes):
             self.groups.setdefault(probe.group, []).append(number)

@@ -81,7 +81,9 @@ VALUES = {
     "supply.reading": "", "fuse.from_battery": "fuse_at_battery",
     "supply.highest": "", "supply.lowest": "", "contact.least": "", "row.drop": "",
     "board.back_temperature": "", "body.mass": "", "fuse.rating": "fuse",
-    "limit.set": "current_limit", "leads.longest": "leads", "leads.drop": "leads",
+    "limit.set": "current_limit", "leads.longest": "leads", "way.cut_off_drop": "cut_off_part",
+    "way.regulator_input": "regulator", "cut_off.rise": "cut_off",
+    "cut_off.most_closing": "cut_off",
     "cut_off.trips_at": "cut_off", "cover.outer_temperature": "cover",
     "box.temperature": "enclosure",
     "sink.temperature": "sink",
@@ -89,8 +91,8 @@ VALUES = {
     "battery.rest": "bank",
     "thermal_cut_out.opens_at": "thermal_cut_out", "thermal_cut_out.closes_at": "thermal_cut_out",
     "thermal_cut_out.lowest_opening": "thermal_cut_out",
-    "fan.voltage": "fan", "fan.at_voltage": "fan", "fan.dropper": "dropper",
-    "pilot_light.voltage": "pilot_light", "pilot_light.at_voltage": "pilot_light",
+    "fan.voltage": "fan", "fan.reading": "fan", "fan.dropper": "dropper",
+    "pilot_light.voltage": "pilot_light", "pilot_light.reading": "pilot_light",
     "pilot_light.dropper": "pilot_dropper",
     "pulse_width.frequency": "pulse_width", "pulse_width.output": "pulse_width",
     "flicker.low_risk": "pulse_width", "flicker.no_effect": "pulse_width",
@@ -143,6 +145,7 @@ sink-joined pages-differ wire-differs not-accepted dimming-wrong limit-not-reach
 fit-gap row-length thread-blocked row-turned rail-off rail-metal foil-poor joint-bad underlay-gap
 film-poor lacquer-thin wire-pulls fan-turned guard-open module-pads control-ohms supply-open
 supply-short output-short feed-open battery-open battery-short no-light-first pads-off current-high
+low-current
 current-low output-jumps limit-high aux-high cut-off-off light-high colour-off reads-cold
 """.split()
 CAUSE = ("cause", "test", "expect", "action", "retest")
