@@ -329,10 +329,17 @@ def consumables(steps: Sequence[Step], design: Design, words: Words) -> tuple[Su
         kind = kinds[name].amount.kind
         # As it is printed for one copy, so that copies times it is what is printed for all.
         amount = kind.as_shown(sum(number for _, number in uses), "up")
+        once = words.consumables[name].once
         pack = words.consumables[name].pack / kind.scale
-        count = packs(amount * copies * (1 + SPARE_SHARE), pack)
-        result.append(Supply(kinds[name].name, f"{kind.text(amount, toward='up')}",
-                             ", ".join(step.number for step, _ in uses),
-                             kind.text(amount * copies, toward="up"), kind.text(pack),
-                             kind_of(Count).text(count), fit.get(name, "")))  # fmt: skip
+        # What a bench keeps is used up once, and nothing of it is spilled copy by copy.
+        whole = amount if once else amount * copies * (1 + SPARE_SHARE)
+        said = words.phrases["each_bench"] if once else "{amount}"
+        each, all_, count = (
+            said.format(amount=text)
+            for text in (kind.text(amount, toward="up"),
+                         kind.text(amount if once else amount * copies, toward="up"),
+                         kind_of(Count).text(packs(whole, pack)))
+        )  # fmt: skip
+        result.append(Supply(kinds[name].name, each, ", ".join(step.number for step, _ in uses),
+                             all_, kind.text(pack), count, fit.get(name, "")))  # fmt: skip
     return tuple(result)

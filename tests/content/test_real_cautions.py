@@ -144,6 +144,7 @@ fit-gap row-length thread-blocked row-turned rail-off rail-metal foil-poor joint
 film-poor lacquer-thin wire-pulls fan-turned guard-open module-pads control-ohms supply-open
 supply-short output-short feed-open battery-open battery-short no-light-first pads-off current-high
 current-low output-jumps limit-high aux-high cut-off-off light-high colour-off reads-cold
+test-lead-wrong
 """.split()
 CAUSE = ("cause", "test", "expect", "action", "retest")
 
