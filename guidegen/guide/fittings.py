@@ -7,11 +7,10 @@ from collections.abc import Mapping, Sequence
 
 from guidegen.content.words import Words
 from guidegen.design.looks import sleeve_over
-from guidegen.design.model import Conductor, Model, Part
-from guidegen.design.parts import supply_part
+from guidegen.design.model import Conductor, Model
+from guidegen.design.parts import connector_label, supply_part
 from guidegen.design.result import Design
 from guidegen.guide.step import Step
-from guidegen.spec.parts import catalogue_part
 
 #: Consumables that go on the ends of wires: the joint that each is for.
 SLEEVES = "heat-shrink"
@@ -46,7 +45,7 @@ def fittings(design: Design, steps: Sequence[Step], words: Words) -> Mapping[str
 
 
 def _test_lead(design: Design, words: Words) -> Mapping[str, str]:
-    """What the lead from a bench supply is made of: it stands in for the supply at the connector."""
+    """What the lead from a bench supply is made of: it stands in for the supply."""
     model, phrases = design.model, words.phrases
     current = design.values["bench.supply_current"]
     found = {"bench-plugs": phrases["for_bench_plugs"].format(current=current)}
@@ -56,14 +55,10 @@ def _test_lead(design: Design, words: Words) -> Mapping[str, str]:
         thickest = max(joined, key=lambda wire: wire.size.si)
         found["test-cable"] = phrases["for_test_cable"].format(size=thickest.size_text)
         found["test-plug"] = phrases["for_test_plug"].format(
-            ref=part.ref, part=_label(part), current=current,
+            ref=part.ref, part=connector_label(design.fixture), current=current,
             voltage=design.values["bench.supply_voltage"],
         )  # fmt: skip
     return found
-
-
-def _label(part: Part) -> str:
-    return part.stock.label if part.stock else catalogue_part(part.key).label
 
 
 def _pole(design: Design) -> str:
