@@ -16,6 +16,7 @@ from guidegen.guide.bench import Bench
 from guidegen.guide.fittings import fittings
 from guidegen.guide.meter import meter_needs
 from guidegen.guide.selectors import ranges
+from guidegen.guide.speech import EXTENSION
 from guidegen.guide.step import Step, Tool
 from guidegen.guide.used import used_in
 from guidegen.kinds import Count, LongMetre, kind_of
@@ -315,12 +316,17 @@ def tools(steps: Sequence[Step], bench: Bench) -> tuple[Supply, ...]:
         for tool in step.tools:
             found[tool.id].append(step)
             known.setdefault(tool.id, tool)
+    # Fault finding reads along the supply's wires, whatever the steps read.
+    extension = bench.chooser.words.tools[EXTENSION]
+    known.setdefault(EXTENSION, Tool(EXTENSION, extension.name, extension.check))
+    found.setdefault(EXTENSION, [])
     said, stop = bench.chooser.words.tools, bench.values["tape.highest_voltage"].si
     context = {**bench.speech().context(), "meter": meter_needs(steps, stop)}
     place = Place("templates/words/en.yaml")
     return tuple(
         Supply(known[name].name, bench.renderer.text(said[name].needs, place, context),
-               ", ".join(step.number for step in needing), known[name].check)
+               ", ".join(step.number for step in needing) or bench.chooser.words.phrases["finding"],
+               known[name].check)
         for name, needing in found.items()
     )  # fmt: skip
 

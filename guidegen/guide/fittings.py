@@ -6,6 +6,7 @@ from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 
 from guidegen.content.words import Words
+from guidegen.design.ferrules import FERRULE, TWIN, ferrule_for
 from guidegen.design.looks import sleeve_over
 from guidegen.design.model import Conductor, Model
 from guidegen.design.parts import connector_label, supply_part
@@ -14,6 +15,8 @@ from guidegen.guide.step import Step
 
 #: Consumables that go on the ends of wires: the joint that each is for.
 SLEEVES = "heat-shrink"
+#: By the treatment of an end: the consumable, and how many ends one takes.
+FERRULES = {FERRULE: ("ferrules", 1), TWIN: ("twin-ferrules", 2)}
 
 
 def fittings(design: Design, steps: Sequence[Step], words: Words) -> Mapping[str, str]:
@@ -32,8 +35,11 @@ def fittings(design: Design, steps: Sequence[Step], words: Words) -> Mapping[str
         if treatment in bolts:
             phrase = phrases["for_pole" if treatment == "lug" else "for_stud"]
             said["lugs"].append(phrase.format(count=count, size=size, bolt=bolts[treatment]))
-        elif treatment == "ferrule":
-            said["ferrules"].append(phrases["for_wire"].format(count=count, size=size))
+        elif treatment in FERRULES:
+            name, each = FERRULES[treatment]
+            barrel = ferrule_for(area, treatment).barrel
+            said[name].append(phrases[f"for_{treatment}"].format(
+                count=count // each, size=size, barrel=barrel))  # fmt: skip
     for wire in _sleeved(model, steps):
         said[SLEEVES].append(
             phrases["for_joint"].format(bore=sleeve_over(wire.size), size=wire.size_text)
