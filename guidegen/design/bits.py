@@ -11,10 +11,11 @@ _FORGIVEN = 0.00005
 
 def round_widths(model: Model) -> list[float]:
     """Widths of all round holes, each once, narrowest first. [m]."""
-    shown = {str(hole.width): hole.width.si for part in model.parts
-             for hole in (part.solid.holes if part.solid else ()) if hole.shape == "round"
-             }  # fmt: skip
-    return sorted(shown.values())
+    # To a micrometre: the same width may come from two laws.
+    widths = {round(hole.width.si, 6) for part in model.parts
+              for hole in (part.solid.holes if part.solid else ()) if hole.shape == "round"
+              }  # fmt: skip
+    return sorted(widths)
 
 
 def bit_for(width: float) -> tuple[str, float, bool]:
