@@ -125,6 +125,16 @@ def highest_limit(row: Ampere, test: Ampere, full: Ampere, short: AmpereRating) 
     return max(row, test, full, short)
 
 
+def extension_reach(leads: LongMetre, diagonal: LongMetre) -> LongMetre:
+    """Length of the lead that lengthens a probe: from the supply's end to the farthest corner.
+
+    References
+    ----------
+    .. [1] Counting: the wires of one pole before the light, and the light from corner to corner.
+    """
+    return leads + diagonal
+
+
 def rule_reach(diagonal: Metre, distance: Metre) -> LongMetre:
     """Length that a rule must measure: over the board's corners, and to the lux meter.
 

@@ -190,6 +190,22 @@ def pull_forces(what: str) -> dict[float, float]:
 
 
 @cache
+def ferrule_barrels(kind: str) -> dict[float, float]:
+    """Length of the metal barrel of a ferrule with a collar, by conductor area. [m by m²].
+
+    Parameters
+    ----------
+    kind : str
+        `single` for one wire, `twin` for two of the same area in one barrel. [-]
+    """
+    return {
+        float(row["area_mm2"]) * _MM2: float(row["barrel_mm"]) * _MM
+        for row in rows("ferrules")
+        if row["kind"] == kind
+    }
+
+
+@cache
 def material(name: str) -> dict[str, float]:
     """Density, thermal conductivity and heat capacity by heading, in SI.
 

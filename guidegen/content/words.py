@@ -51,6 +51,8 @@ class ConsumableWords(Strict):
     """Number of the hazard in the catalogue of safety messages."""
     flammable: bool = False
     """Its vapour can burn until it is dry."""
+    once: bool = False
+    """It goes into what a bench keeps: one serves all copies that are built there."""
 
 
 class FactWords(Strict):

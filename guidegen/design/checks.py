@@ -16,6 +16,7 @@ from guidegen.kinds import (
     Count,
     FineMetre,
     Kilogram,
+    LongMetre,
     Metre,
     PullForce,
     Ratio,
@@ -47,6 +48,8 @@ THREADS = 5
 #: How far apart points may lie for a usual pair of leads of a metre each, the meter lying beside
 #: one of them. [m].
 PROBES_REACH = 1.0
+#: Wires that lie between supply and light: fault finding reads along them, end to end.
+OUTSIDE = ("battery_wire", "supply_lead", "lead")
 
 
 def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
@@ -65,7 +68,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         factor = desk.given("mount.test_factor", Ratio, LOAD, "project default")
         desk.work("mount.pull_load", making.pull_load, mass=desk["body.mass"], factor=factor)
         desk.given("mount.turns", Count, THREADS, PRACTICE)
-    _tools(desk)
+    _tools(desk, model)
     return desk.section()
 
 
@@ -103,7 +106,7 @@ def _pulls(desk: Desk, model: Model) -> None:
             desk.given("check.slip", FineMetre, SLIP, SLIP_SOURCE)
 
 
-def _tools(desk: Desk) -> None:
+def _tools(desk: Desk, model: Model) -> None:
     """What the bench supply must give and the rule must reach, in any step of the guide."""
     start = desk["bench.start" if "bench.start" in desk else "supply.voltage"]
     own = desk["supply.highest" if desk.fact("battery") else "supply.voltage"]
@@ -114,6 +117,11 @@ def _tools(desk: Desk) -> None:
               test=desk["bench.limit"], full=desk["bench.limit_full"], short=short)  # fmt: skip
     desk.work("rule.reach", checks.rule_reach, diagonal=desk["board.diagonal"],
               distance=desk["light.axis_distance"])  # fmt: skip
+    outside = sum(wire.length.si for wire in model.conductors
+                  if wire.polarity == "+" and wire.role in OUTSIDE)  # fmt: skip
+    desk.work("extension.reach", checks.extension_reach, diagonal=desk["rule.reach"],
+              leads=desk.given("extension.leads", LongMetre, outside,
+                               "counted in the model"))  # fmt: skip
     heaviest = max((value for name, value in desk.values.items()
                     if name.endswith(("_pull", ".pull"))), key=lambda value: value.si)  # fmt: skip
     desk.put(replace(heaviest, name="scale.reach"))

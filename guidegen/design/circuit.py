@@ -11,6 +11,7 @@ from guidegen.design import (
     cooling,
 )
 from guidegen.design.circuit_facts import enter_facts
+from guidegen.design.ferrules import twinned
 from guidegen.design.growing import Wiring
 from guidegen.design.hardware import hardware
 from guidegen.design.model import Model, Part, Terminal
@@ -54,7 +55,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         Terminal(t.part, t.name, t.polarity, t.at, unused=t.key not in used, mark=t.mark)
         for t in wiring.terminals
     )
-    model = Model((*openings.bored(), *wiring.parts), terminals, wiring.measured(),
+    model = Model((*openings.bored(), *wiring.parts), terminals, twinned(wiring.measured()),
                   tuple(wiring.joints), body[0].box or Box(0, 0, 1, 1))  # fmt: skip
     enter_facts(desk, model)
     return desk.section(model)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from guidegen.design.ferrules import FERRULE, shared
 from guidegen.design.growing import BOLT, SOLDER
 from guidegen.design.model import Model, owner
 from guidegen.design.parts import first_stage, part_of
@@ -44,7 +45,12 @@ def _ferrules(model: Model, *roles: str) -> float:
     """Ends of conductors of these roles that get a ferrule, as the schedule says."""
     ends = [end for role in roles for wire in model.wires(role)
             for end in (wire.start_treatment, wire.end_treatment)]  # fmt: skip
-    return float(ends.count("ferrule"))
+    return float(ends.count(FERRULE))
+
+
+def _twins(model: Model) -> float:
+    """Ferrules that take two wires."""
+    return len(shared(model.conductors)) / 2
 
 
 def enter_facts(desk: Desk, model: Model) -> None:
@@ -56,6 +62,7 @@ def enter_facts(desk: Desk, model: Model) -> None:
         count__supply_ferrules=_ferrules(model, "lead", "link"),
         count__stage_ferrules=_ferrules(model, "stage_link", "feed"),
         count__feed_ferrules=_ferrules(model, "feed"),
+        count__feed_twins=_twins(model),
         count__fan_ferrules=_ferrules(model, "fan_wire"),
         count__pilot_ferrules=_ferrules(model, "pilot_wire"),
         count__conductors=float(len(model.conductors)),
@@ -81,6 +88,7 @@ def enter_facts(desk: Desk, model: Model) -> None:
         strong_supply=_strong(desk),
         **{f"feed_from_{role}": _fed_from(model, role) for role in FEEDERS},
         feed_cores_share="feed.core_current" in desk,
+        feed_twins=_twins(model) > 0,
         link=bool(model.wires("link")),
         connector_in_wall=any(part.on for part in model.by_role("connector")),
         fuse_bolted=any(joint.kind == BOLT for joint in model.joints),

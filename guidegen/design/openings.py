@@ -7,6 +7,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 
 from guidegen.calc import screws
+from guidegen.calc.bits import pocket_bit
 from guidegen.calc.fan import inlet_holes
 from guidegen.design import places, rail_lines
 from guidegen.design.box import separate
@@ -187,7 +188,8 @@ class Openings:
         depth = desk.work(f"{role}.pocket_depth", screws.pocket_depth, panel=desk.put(panel),
                           wall=desk["enclosure.thickness"])  # fmt: skip
         air = desk.given(f"{role}.pocket_air", FineMetre, POCKET_AIR, PRACTICE)
-        return depth, desk.work(f"{role}.pocket", screws.pocket_width, body=desk.put(body), air=air)
+        least = desk.work(f"{role}.pocket_least", screws.pocket_width, body=desk.put(body), air=air)
+        return depth, desk.work(f"{role}.pocket", pocket_bit, least=least)
 
     def fan(self, ref: str, figures: CataloguePart, at: Solid) -> None:
         """The four screw holes round the opening of a fan."""

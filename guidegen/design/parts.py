@@ -10,6 +10,7 @@ from guidegen.spec.model import Fixture
 from guidegen.spec.part import Part
 from guidegen.spec.stages import (
     AnyStage,
+    ConnectorStage,
     PulseWidthStage,
     RegulatorStage,
     Stage,
@@ -91,6 +92,12 @@ def all_stages(fixture: Fixture) -> tuple[AnyStage, ...]:
 def first_stage(fixture: Fixture, kind: type[One]) -> One | None:
     """The first stage of a kind as the current flows; None where there is none."""
     return next((stage for stage in all_stages(fixture) if isinstance(stage, kind)), None)
+
+
+def connector_label(fixture: Fixture) -> str:
+    """What the connector is bought as; empty where there is none."""
+    stage = first_stage(fixture, ConnectorStage)
+    return part_of(stage).label if stage is not None else ""
 
 
 def steps_up(stage: RegulatorStage | None) -> bool:

@@ -31,6 +31,7 @@ from guidegen.design import (
     solved_checks,
     solved_panel,
     solved_scan,
+    substitutes,
     supply,
     supply_way,
     thermal_cut_out,
@@ -73,10 +74,11 @@ SUBJECTS: tuple[Subject, ...] = (
     solved_bands.settle,
     solved_checks.settle,
     solved_scan.settle,
+    substitutes.settle,
 )
 #: Those that only describe: no finding needs them, and a judge can do without.
 DESCRIBING = (dimming.settle, solved_panel.settle, solved_bands.settle, solved_checks.settle,
-              solved_scan.settle)  # fmt: skip
+              solved_scan.settle, substitutes.settle)  # fmt: skip
 JUDGING = tuple(subject for subject in SUBJECTS if subject not in DESCRIBING)
 #: Those that judge currents and voltages, and the rest: what fails the first needs no second.
 EARLY = JUDGING[: JUDGING.index(protection.settle) + 1]

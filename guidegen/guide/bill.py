@@ -14,12 +14,15 @@ from guidegen.design.result import Design
 from guidegen.errors import Place
 from guidegen.guide.bench import Bench
 from guidegen.guide.fittings import fittings
+from guidegen.guide.meter import meter_needs
 from guidegen.guide.selectors import ranges
+from guidegen.guide.speech import EXTENSION
 from guidegen.guide.step import Step, Tool
 from guidegen.guide.used import used_in
 from guidegen.kinds import Count, LongMetre, kind_of
 from guidegen.spec.part import Part as CataloguePart
 from guidegen.spec.parts import catalogue, catalogue_part
+from guidegen.values import shown_band
 
 #: Bought one over the need, or a share of it (project default).
 SPARE_SHARE = 0.1
@@ -84,7 +87,7 @@ def lines(design: Design, bench: Bench) -> list[Line]:
     # What is chosen with care comes first, then stock, then screws and the like.
     small = [line for line in pieces if line.refs[0].startswith("H")]
     chosen = [line for line in pieces if line not in small]
-    return [*chosen, *_stock(design), *_metres(design, bench), *small]
+    return [*chosen, *_stock(design, bench.chooser.words), *_metres(design, bench), *small]
 
 
 @dataclass(frozen=True)
@@ -197,7 +200,7 @@ def at_least(role: str, bench: Bench, known: CataloguePart | None = None) -> str
     return str(bench.renderer.text(said, _WORDS, bench.speech().context()))
 
 
-def _stock(design: Design) -> list[Line]:
+def _stock(design: Design, words: Words) -> list[Line]:
     """Sheets, bars and reels, as the cutting plans need them for all copies."""
     cutting: Cutting = design.result("making")
     found = []
@@ -224,10 +227,26 @@ def _stock(design: Design) -> list[Line]:
         rows = tuple(part.ref for part in design.model.by_role("row"))
         reels = _counted(str(tape["reel"]) for _ in cutting.reels.plan.bars)
         found.append(Line(tape.label, rows, tape.label,
-                           f"{tape['voltage']}, {tape['power']}",
+                           tape_must(tape, words),
                            len(rows) * design.values["row.length"].si,
                            metres=True, for_all=reels))  # fmt: skip
     return found
+
+
+def tape_must(tape: CataloguePart, words: Words) -> str:
+    """What another tape must have: more power than computed would overheat, so it must be equal."""
+    said = words.phrases
+    power, flux, track = (shown_band(tape[name]) for name in ("power", "flux", "track_resistance"))
+    colour = tape.get("colour_temperature")
+    shown = shown_band(colour) if colour is not None else None
+    return said["tape_must"].format(
+        voltage=tape["voltage"], power=said["from_to"].format(low=power.low, high=power.high),
+        increment=tape["increment"], leds=tape["leds_per_group"], width=tape["width"],
+        kind=said["tape_held" if tape.get("chip_dropout") is not None else "tape_resistors"],
+        flux=flux.low, rendering=tape["rendering"], highest=tape["highest_voltage"],
+        track=track.high,
+        colour=said["tape_colour"].format(low=shown.low, high=shown.high) if shown else "",
+    )  # fmt: skip
 
 
 def _refs(labels: Iterable[str]) -> tuple[str, ...]:
@@ -297,11 +316,17 @@ def tools(steps: Sequence[Step], bench: Bench) -> tuple[Supply, ...]:
         for tool in step.tools:
             found[tool.id].append(step)
             known.setdefault(tool.id, tool)
-    said, context = bench.chooser.words.tools, bench.speech().context()
+    # Fault finding reads along the supply's wires, whatever the steps read.
+    extension = bench.chooser.words.tools[EXTENSION]
+    known.setdefault(EXTENSION, Tool(EXTENSION, extension.name, extension.check))
+    found.setdefault(EXTENSION, [])
+    said, stop = bench.chooser.words.tools, bench.values["tape.highest_voltage"].si
+    context = {**bench.speech().context(), "meter": meter_needs(steps, stop)}
     place = Place("templates/words/en.yaml")
     return tuple(
         Supply(known[name].name, bench.renderer.text(said[name].needs, place, context),
-               ", ".join(step.number for step in needing), known[name].check)
+               ", ".join(step.number for step in needing) or bench.chooser.words.phrases["finding"],
+               known[name].check)
         for name, needing in found.items()
     )  # fmt: skip
 
@@ -329,10 +354,17 @@ def consumables(steps: Sequence[Step], design: Design, words: Words) -> tuple[Su
         kind = kinds[name].amount.kind
         # As it is printed for one copy, so that copies times it is what is printed for all.
         amount = kind.as_shown(sum(number for _, number in uses), "up")
+        once = words.consumables[name].once
         pack = words.consumables[name].pack / kind.scale
-        count = packs(amount * copies * (1 + SPARE_SHARE), pack)
-        result.append(Supply(kinds[name].name, f"{kind.text(amount, toward='up')}",
-                             ", ".join(step.number for step, _ in uses),
-                             kind.text(amount * copies, toward="up"), kind.text(pack),
-                             kind_of(Count).text(count), fit.get(name, "")))  # fmt: skip
+        # What a bench keeps is used up once, and nothing of it is spilled copy by copy.
+        whole = amount if once else amount * copies * (1 + SPARE_SHARE)
+        said = words.phrases["each_bench"] if once else "{amount}"
+        each, all_, count = (
+            said.format(amount=text)
+            for text in (kind.text(amount, toward="up"),
+                         kind.text(amount if once else amount * copies, toward="up"),
+                         kind_of(Count).text(packs(whole, pack)))
+        )  # fmt: skip
+        result.append(Supply(kinds[name].name, each, ", ".join(step.number for step, _ in uses),
+                             all_, kind.text(pack), count, fit.get(name, "")))  # fmt: skip
     return tuple(result)

@@ -6,6 +6,7 @@ from collections import defaultdict
 from dataclasses import dataclass
 
 from guidegen.content.words import Words
+from guidegen.design.bits import bit_for, round_widths
 from guidegen.design.model import Model, Part
 from guidegen.design.result import Design
 from guidegen.design.seen import made_from, seen
@@ -70,6 +71,25 @@ class Matched:
     size: str
     depth: str
     count: str
+
+
+@dataclass(frozen=True)
+class Bit:
+    """With what holes of one width are made."""
+
+    wide: str
+    bit: str
+    then: str
+
+
+def bits(design: Design, words: Words) -> tuple[Bit, ...]:
+    """A line for each width of a round hole, narrowest first."""
+    text, phrases, found = kind_of(FineMetre).text, words.phrases, []
+    for width in round_widths(design.model):
+        kind, bit, filed = bit_for(width)
+        then = phrases["bit_file"].format(size=text(width)) if filed else "–"
+        found.append(Bit(text(width), phrases[kind].format(size=text(bit)), then))
+    return tuple(found)
 
 
 def tables(design: Design, words: Words) -> tuple[Table, ...]:

@@ -6,14 +6,17 @@ from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 
 from guidegen.content.words import Words
+from guidegen.design.ferrules import FERRULE, TWIN, ferrule_for
 from guidegen.design.looks import sleeve_over
 from guidegen.design.model import Conductor, Model
-from guidegen.design.parts import supply_part
+from guidegen.design.parts import connector_label, supply_part
 from guidegen.design.result import Design
 from guidegen.guide.step import Step
 
 #: Consumables that go on the ends of wires: the joint that each is for.
 SLEEVES = "heat-shrink"
+#: By the treatment of an end: the consumable, and how many ends one takes.
+FERRULES = {FERRULE: ("ferrules", 1), TWIN: ("twin-ferrules", 2)}
 
 
 def fittings(design: Design, steps: Sequence[Step], words: Words) -> Mapping[str, str]:
@@ -32,15 +35,36 @@ def fittings(design: Design, steps: Sequence[Step], words: Words) -> Mapping[str
         if treatment in bolts:
             phrase = phrases["for_pole" if treatment == "lug" else "for_stud"]
             said["lugs"].append(phrase.format(count=count, size=size, bolt=bolts[treatment]))
-        elif treatment == "ferrule":
-            said["ferrules"].append(phrases["for_wire"].format(count=count, size=size))
+        elif treatment in FERRULES:
+            name, each = FERRULES[treatment]
+            barrel = ferrule_for(area, treatment).barrel
+            said[name].append(phrases[f"for_{treatment}"].format(
+                count=count // each, size=size, barrel=barrel))  # fmt: skip
     for wire in _sleeved(model, steps):
         said[SLEEVES].append(
             phrases["for_joint"].format(bore=sleeve_over(wire.size), size=wire.size_text)
         )
     if SLEEVES in said:
         said[SLEEVES].append(phrases["wider_lug"])
+    said |= {name: [text] for name, text in _test_lead(design, words).items()}
     return {name: "; ".join(texts) for name, texts in said.items()}
+
+
+def _test_lead(design: Design, words: Words) -> Mapping[str, str]:
+    """What the lead from a bench supply is made of: it stands in for the supply."""
+    model, phrases = design.model, words.phrases
+    current = design.values["bench.supply_current"]
+    found = {"bench-plugs": phrases["for_bench_plugs"].format(current=current)}
+    for part in model.by_role("connector")[:1]:
+        joined = [wire for wire in model.conductors
+                  if f"{part.ref}:+" in (wire.start, wire.end)]  # fmt: skip
+        thickest = max(joined, key=lambda wire: wire.size.si)
+        found["test-cable"] = phrases["for_test_cable"].format(size=thickest.size_text)
+        found["test-plug"] = phrases["for_test_plug"].format(
+            ref=part.ref, part=connector_label(design.fixture), current=current,
+            voltage=design.values["bench.supply_voltage"],
+        )  # fmt: skip
+    return found
 
 
 def _pole(design: Design) -> str:

@@ -261,6 +261,7 @@ class _Desk:
             "waiting": workings.hours(waiting),
             "certification": self.words.phrases["certification"],
             "drilled": drilling.tables(design, self.words),
+            "bits": drilling.bits(design, self.words),
             "matched": drilling.matched(design, self.words),
             "places": workings.places_on_board(design, self.words),
             "by_thickness": workings.by_thickness(design, self.words),

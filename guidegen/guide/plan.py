@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from guidegen.content.when import Fact
 from guidegen.design.model import Model
 from guidegen.guide.step import Step
-from guidegen.guide.touched import must_wait
+from guidegen.guide.touched import must_wait, touches
 
 #: Whoever checks or accepts is never the builder of that piece.
 BUILDER = "B"
@@ -66,7 +66,7 @@ class Work:
 
 
 def work(model: Model, steps: Sequence[Step], facts: Mapping[str, Fact]) -> Work:
-    """Plan the steps for one person and for two, each tool there once.
+    """Plan the steps for one person and for two, each tool and each work piece there once.
 
     Parameters
     ----------
@@ -80,9 +80,10 @@ def work(model: Model, steps: Sequence[Step], facts: Mapping[str, Fact]) -> Work
     after = must_wait(model, steps, facts)
     tails = _tails(steps, after)
     way = _longest(steps, after, tails)
+    pieces = [one.pieces for one in touches(model, steps, facts)]
     wanted: set[str] = set()
-    alone = _planned(steps, after, tails, 1, set())
-    together = _planned(steps, after, tails, MOST_HANDS, wanted)
+    alone = _planned(steps, after, tails, pieces, 1, set())
+    together = _planned(steps, after, tails, pieces, MOST_HANDS, wanted)
     return Work(
         alone,
         together,
@@ -130,6 +131,7 @@ def _planned(
     steps: Sequence[Step],
     after: Sequence[frozenset[int]],
     tails: Sequence[float],
+    pieces: Sequence[frozenset[str]],
     people: int,
     wanted: set[str],
 ) -> Plan:
@@ -138,6 +140,7 @@ def _planned(
     everybody = tuple(range(1, people + 1))
     free = dict.fromkeys(range(1, people + 1), 0.0)
     tools: dict[str, float] = {}
+    held: dict[str, float] = {}  # until when a work piece is in somebody's hands
     vapour = heat = 0.0  # until when there is some in the room
     turns: list[Turn] = []
     left, now = list(range(len(steps))), 0.0
@@ -153,6 +156,7 @@ def _planned(
                 busy = {t.name for i in mine for t in steps[i].tools if tools.get(t.id, 0.0) > now}
                 wanted |= busy
                 continue
+            fit = [i for i in fit if all(held.get(piece, 0.0) <= now for piece in pieces[i])]
             fit = [i for i in fit if not ((_heats(steps[i]) and vapour > now)
                                           or (_vapours(steps[i]) and heat > now))]  # fmt: skip
             if not fit:
@@ -168,6 +172,7 @@ def _planned(
             heat = max(heat, turn.ends if _heats(turn.step) else 0.0)
             free |= dict.fromkeys(working, turn.ends)
             tools |= dict.fromkeys((tool.id for tool in steps[chosen].tools), turn.ends)
+            held |= dict.fromkeys(pieces[chosen], turn.ends)
         # Until something dries, a step ends, or a tool is laid down.
         later = [t for t in (*done.values(), *free.values(), *tools.values()) if t > now]
         now = min(later, default=now)

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from guidegen.content.words import Words
+from guidegen.design.ferrules import FERRULE, TWIN, ferrule_for, shared
 from guidegen.design.model import Conductor, minus
 from guidegen.design.result import Design
 from guidegen.guide.step import Step
@@ -35,7 +36,8 @@ def schedule(design: Design, steps: Sequence[Step], words: Words) -> tuple[Line,
     """All conductors in the order of their numbers, then parts with legs of their own."""
     joined = _joined_in(steps, design)
     made = {(joint.conductor, joint.terminal): joint.ref for joint in design.model.joints}
-    wires = [_wire(wire, words, joined, made) for wire in design.model.conductors]
+    pairs = shared(design.model.conductors)
+    wires = [_wire(wire, words, joined, made, pairs) for wire in design.model.conductors]
     refs = {wire.ref for wire in design.model.conductors}
     legs: dict[str, list[str]] = {}
     for joint in design.model.joints:
@@ -53,7 +55,11 @@ def schedule(design: Design, steps: Sequence[Step], words: Words) -> tuple[Line,
 
 
 def _wire(
-    wire: Conductor, words: Words, joined: dict[str, str], made: Mapping[tuple[str, str], str]
+    wire: Conductor,
+    words: Words,
+    joined: dict[str, str],
+    made: Mapping[tuple[str, str], str],
+    pairs: Mapping[tuple[str, str], str],
 ) -> Line:
     return Line(
         wire.ref,
@@ -66,12 +72,24 @@ def _wire(
         if wire.colour in words.colours
         else wire.colour or "–",
         str(wire.length),
-        words.treatments[wire.start_treatment],
-        words.treatments[wire.end_treatment],
+        _end(wire, wire.start, wire.start_treatment, words, pairs),
+        _end(wire, wire.end, wire.end_treatment, words, pairs),
         str(wire.current),
         joined.get(wire.ref, "–"),
         (made.get((wire.ref, wire.start), ""), made.get((wire.ref, wire.end), "")),
     )
+
+
+def _end(
+    wire: Conductor, key: str, treatment: str, words: Words, pairs: Mapping[tuple[str, str], str]
+) -> str:
+    """How one end is made ready; a ferrule says its length, a twin one with which wire."""
+    said = words.treatments[treatment]
+    if treatment not in (FERRULE, TWIN):
+        return said
+    ferrule = ferrule_for(wire.size.si, treatment)
+    other = pairs.get((wire.ref, key), "")
+    return said.format(strip=ferrule.strip, barrel=ferrule.barrel, other=other)
 
 
 def _joined_in(steps: Sequence[Step], design: Design) -> dict[str, str]:

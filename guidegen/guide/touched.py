@@ -25,6 +25,8 @@ class Touch:
 
     finds: frozenset[str]
     leaves: frozenset[str]
+    pieces: frozenset[str] = frozenset()
+    """What lies under the hands, by its first part: a board with all that is fixed to it."""
 
     def meets(self, other: Touch) -> bool:
         """Whether two steps can't change places."""
@@ -48,13 +50,15 @@ def touches(model: Model, steps: Sequence[Step], facts: Mapping[str, Fact]) -> t
     for step in steps:
         finds: set[str] = set()
         leaves: set[str] = set()
+        pieces: set[str] = set()
         for act in step.acts:
+            pieces |= _pieces(act, state)
             before, after = _of_act(act, state)
             finds |= before
             leaves |= after
             for _ in RULES[act.verb](act, step, state):
                 pass  # the rule moves the state on; a sound guide has nothing to say
-        found.append(Touch(frozenset(finds), frozenset(leaves)))
+        found.append(Touch(frozenset(finds), frozenset(leaves), frozenset(pieces)))
     return tuple(found)
 
 
@@ -79,6 +83,25 @@ def must_wait(
             barrier = number
         after.append(frozenset(i for i in first if i < number))
     return tuple(after)
+
+
+def _pieces(act: Act, state: State) -> set[str]:
+    """The work pieces that a deed takes in hand: whoever has a board has all that sits on it."""
+    refs = {*_parts(act.refs, state), *(owner(point) for point in act.at if point)}
+    refs |= {owner(state.by_joint[joint].terminal) for joint in act.joints}
+    if act.reading is not None and not act.reading.absent:
+        refs |= {owner(key) for both in act.reading.probes for key in both}
+        refs |= set(act.reading.parts)
+    fitted = set(act.refs) if act.verb == "fits" else set()
+    return {_whole(ref, fitted, state) for ref in refs if act.verb != "cuts"}
+
+
+def _whole(ref: str, fitted: set[str], state: State) -> str:
+    """The first part of what a part is fixed to; the part alone where it lies loose."""
+    part = state.things.get(ref)
+    while isinstance(part, Part) and part.on and (ref in fitted or state.is_fitted(ref)):
+        ref, part = part.on, state.things.get(part.on)
+    return ref
 
 
 def _of_act(act: Act, state: State) -> tuple[set[str], set[str]]:

@@ -147,6 +147,7 @@ film-poor lacquer-thin wire-pulls fan-turned guard-open module-pads control-ohms
 supply-short output-short feed-open battery-open battery-short no-light-first pads-off current-high
 low-current
 current-low output-jumps limit-high aux-high cut-off-off light-high colour-off reads-cold
+test-lead-wrong
 """.split()
 CAUSE = ("cause", "test", "expect", "action", "retest")
 

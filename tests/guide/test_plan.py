@@ -95,6 +95,27 @@ def test_nobody_does_two_things_and_nothing_begins_too_early(
             assert not tools & {tool.id for tool in other.step.tools}
 
 
+def test_no_board_or_box_is_in_two_hands_at_once(told: Told, planned: Work) -> None:
+    """Rows, blocks and walls sit on one board: whoever works on one of them holds it."""
+    model, steps, _ = told
+    hosts = {part.ref: part.on for part in model.parts}
+
+    def root(ref: str) -> str:
+        while hosts.get(ref):
+            ref = hosts[ref]
+        return ref
+
+    # What a step itself fixes to a board, or fixes on something that is fixed there.
+    fixed = {step.id: {root(ref) for act in step.acts if act.verb == "fits" for ref in act.refs
+                       if hosts.get(ref)} for step in steps}  # fmt: skip
+    assert sum(bool(roots) for roots in fixed.values()) > 6
+    for turn in planned.together.turns:
+        for other in planned.together.turns:
+            if other is turn or other.ends <= turn.begins or turn.ends <= other.begins:
+                continue
+            assert not fixed[turn.step.id] & fixed[other.step.id], (turn.step.id, other.step.id)
+
+
 def test_two_are_no_slower_than_one_and_no_faster_than_the_longest_way(planned: Work) -> None:
     hands_on = sum(turn.step.minutes.si for turn in planned.alone.turns)
     assert planned.longest_time <= planned.together.length <= planned.alone.length

@@ -116,9 +116,14 @@ def test_tape_at_the_rails_fits_inside_the_rim(guide: Guide) -> None:
 
 def test_as_many_ferrules_are_bought_as_the_schedule_has(guide: Guide) -> None:
     schedule = page(guide, "wiring.md").split("## Connection schedule")[1].split("\n## ")[0]
-    wanted = len(re.findall(r"\bferrule\b", schedule))
-    (line,) = [row for row in page(guide, "parts.md").splitlines() if row.startswith("| ferrules")]
+    # A twin ferrule is told at both wires that it takes.
+    twins = len(re.findall(r"\btwin ferrule\b", schedule))
+    wanted = len(re.findall(r"\bferrule\b", schedule)) - twins
+    rows = page(guide, "parts.md").splitlines()
+    (line,) = [row for row in rows if row.startswith("| ferrules")]
     assert int(line.split("|")[3]) == wanted > 0
+    bought = [int(row.split("|")[3]) for row in rows if row.startswith("| twin ferrules")]
+    assert bought == ([twins // 2] if twins else [])
 
 
 def test_all_copies_take_copies_times_one(guide: Guide) -> None:
@@ -129,6 +134,7 @@ def test_all_copies_take_copies_times_one(guide: Guide) -> None:
     assert rows
     for _, name, _, one, every, *_ in rows:
         (each,), (total,) = number.findall(one), number.findall(every)
-        least = float(each) * copies
+        # What a bench keeps serves all copies that are built there.
+        least = float(each) * (1 if "for each bench" in one else copies)
         # Large totals are shown in coarser steps, rounded up.
         assert least - 1e-9 <= float(total) <= 1.1 * least, name

@@ -34,6 +34,7 @@ REPEATED = {
     "dimmer-wired": "the control is seen again by the light that follows it",
     "dimmer-checked": "the same joints carry the current that the scan reads next",
     "dimmer-joints-scanned": "the same voltage is read at the rows",
+    "test-lead-made": "it reads a lead of the bench: no reading of the light shows it alone",
     "meter-proved": "it reads a cell and its own leads: no reading of the light shows them",
     "dimming-read": "between the ends that other readings show",
     "module-ready-lower": "both ends of the control hang on the same resistor",
