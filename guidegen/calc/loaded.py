@@ -133,6 +133,41 @@ def side_pole_drop(leads: MilliVolt, side: MilliVolt, fuse: MilliVolt) -> MilliV
     return leads / 2 + side + fuse
 
 
+def hop_drop(
+    *,
+    current: Ampere,
+    piece: MilliOhm,
+    joint: MilliOhm,
+    contact: MilliOhm,
+    fuse: MilliVolt,
+) -> MilliVolt:
+    """Greatest voltage that one piece of a sound way loses: a wire, a contact, a fuse.
+
+    Parameters
+    ----------
+    current : Ampere
+        Current. [A]
+    piece : MilliOhm
+        Copper of the longest wire. [ohm]
+    joint : MilliOhm
+        The most that a sound joint has; a wire has one at each end. [ohm]
+    contact : MilliOhm
+        The most that a sound contact has. [ohm]
+    fuse : MilliVolt
+        Lost in the fuse at this current; its holder has two contacts. [V]
+
+    Returns
+    -------
+    MilliVolt
+        Drop. [V]
+
+    References
+    ----------
+    .. [1] Ohm's law; resistances in series add up.
+    """
+    return max(current * (piece + 2 * joint), fuse + 2 * current * contact)
+
+
 def link_drop(
     current: Ampere, resistance_per_metre: OhmPerMetre, length: LongMetre, joint: MilliOhm
 ) -> MilliVolt:

@@ -24,7 +24,7 @@ from guidegen.kinds import (
     Volt,
 )
 from guidegen.spec.model import Fixture
-from guidegen.values import Value
+from guidegen.values import Value, band
 
 #: Settings of a bench supply for tests of a part: enough to work, too little to harm.
 TEST_LIMIT = 0.5
@@ -57,6 +57,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     if desk.fact("regulator"):
         for name, sign in (("plus", "+"), ("minus", "-")):
             _side_reading(desk, f"side.{name}", sign)
+        _hop(desk)
     meter.settle(desk)
     stage = regulator_of(fixture)
     if stage is not None:
@@ -221,6 +222,29 @@ def _side_reading(desk: Desk, name: str, sign: str) -> None:
     desk.work(f"{name}_least", bench.least_side, leads=desk["leads.usual_drop"], link=copper,
               share=desk["scan.least_share"], **currents)  # fmt: skip
     desk.given(f"{name}_tolerance", MilliVolt, max(drop.si, 0.01), "project default")
+
+
+def _hop(desk: Desk) -> None:
+    """What two neighbouring terminals of the supply side may differ by."""
+    model: Model = desk.result("circuit")
+    longest = max(
+        (
+            wire.per_metre * wire.length.si
+            for role in ("link", "lead")
+            for wire in model.wires(role)
+        ),
+        default=0.0,
+    )
+    current, none = desk["input.bench_current"], desk["fuse.no_drop"] if (
+        "fuse.no_drop" in desk) else None  # fmt: skip
+    fuse = none or desk.work("side.hop_fuse", bench.drop_at, drop=desk["fuse.own_drop"],
+                             at=desk["fuse.rating"], current=current)  # fmt: skip
+    desk.work("side.hop_most", loaded.hop_drop, current=current, fuse=fuse,
+              piece=desk.given("side.longest", MilliOhm, longest, "the model's longest wire there"),
+              joint=desk.given("joint.most", MilliOhm, band(desk["joint.resistance"])[1],
+                               "upper end of the band of joint.resistance"),
+              contact=desk.given("contact.most", MilliOhm, resistances.CONTACT_MOST,
+                                 "project default: twice the usual one"))  # fmt: skip
 
 
 def _stage(desk: Desk, joint: Value) -> tuple[Value, Value]:

@@ -38,6 +38,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         _cold_box(desk, ambient)
     if not free:
         cooling.warmth(desk, ambient)
+    warm_insulation.at_joints(desk, ambient)
     return desk.section()
 
 

@@ -9,6 +9,8 @@ from guidegen.values import Value
 #: Of one soldered, screwed or plugged joint, and of a contact in a switch, connector or cut-off.
 #: [ohm].
 JOINT, CONTACT = 0.005, 0.010
+#: The most that a sound contact has. [ohm].
+CONTACT_MOST = 2 * CONTACT
 #: Half of what sound joints differ by. [ohm].
 JOINT_SPREAD = 0.003
 JOINT_SOURCE = "project default; 2 mΩ to 8 mΩ from memory"

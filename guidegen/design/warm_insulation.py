@@ -6,16 +6,19 @@ from guidegen.calc import protection, wire
 from guidegen.design import panels
 from guidegen.design.choose import chosen_part
 from guidegen.design.parts import all_stages, first_stage, part_of, regulator_of, steps_up
-from guidegen.design.result import Desk, Mend
+from guidegen.design.result import PRACTICE, Desk, Mend
 from guidegen.design.sizes import carrier
 from guidegen.design.wiring import supply_cable
-from guidegen.kinds import Ratio
+from guidegen.kinds import Celsius, Kelvin, Ratio
 from guidegen.spec.part import Part
 from guidegen.spec.stages import FeedStage, FuseStage
 from guidegen.values import Value, band, renamed
 
 #: What a wire bears until its fuse opens, over what it bears for good.
 OVERLOAD, OVERLOAD_SOURCE = 1.45, "IEC 60364-4-43, 433.1, from memory"
+
+#: How much warmer than its wire a sound joint may be; and a thermometer's error. [K].
+WARMER, COOLER = 20.0, 3.0
 
 
 def judge(desk: Desk) -> None:
@@ -41,6 +44,18 @@ def in_box(desk: Desk) -> None:
     stage = next(one for one in all_stages(desk.fixture) if one.kind == name)
     _one(desk, "link", part, desk["input.highest_current"], desk["box.temperature"],
          f"{stage.path}.{name}")  # fmt: skip
+
+
+def at_joints(desk: Desk, ambient: Value) -> None:
+    """How warm a sound joint of the supply side gets: as its wire, and a little over."""
+    name, part = supply_cable(desk.fixture)
+    name = "lead" if name == "lead" else "link"
+    bears = desk.put(renamed(part["temperature"], "joint.bears"))
+    desk.work("joint.warm", wire.in_the_warm, around=ambient, ambient=ambient,
+                     current=desk["input.highest_current"], ampacity=desk[f"{name}.ampacity"],
+                     insulation_temperature=bears)  # fmt: skip
+    desk.given("joint.coolest", Celsius, ambient.si - COOLER, "as cool as the room, less an error")
+    desk.given("joint.rise", Kelvin, WARMER, PRACTICE)
 
 
 def _one(desk: Desk, name: str, part: Part, current: Value, around: Value, path: str) -> None:

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from guidegen.design import Design, settle
 from guidegen.design.result import Finding
 from guidegen.errors import SpecError
-from guidegen.spec import catalogue_part
+from guidegen.spec import catalogue_part, load
 from guidegen.spec.changes import changed
 from guidegen.spec.model import Fixture
+
+SPECS = Path(__file__).parents[2] / "specs"
 
 
 def plug_finding(fixture: Fixture) -> Finding:
@@ -192,3 +196,18 @@ def test_the_other_core_of_two_leads_is_as_long_as_both(demo: Fixture) -> None:
                for polarity in "+-"}  # fmt: skip
     assert lengths["+"] == pytest.approx([0.5, 0.7])
     assert lengths["-"] == pytest.approx([1.2])
+
+
+def test_one_bad_joint_stands_out_between_neighbours() -> None:
+    """By hand: the greatest sound piece, and 62 mΩ, which the whole way's limit lets pass."""
+    v = settle(load(SPECS / "puppet-wash-light.yaml"), mends=False).values
+    current = v["input.bench_current"].si
+    # Two metres of 4 mm² (4.95 mΩ/m, IEC 60228) with a joint of 8 mΩ at each end, or two contacts
+    # of 20 mΩ.
+    most = current * max(2 * 4.95e-3 + 2 * 0.008, 2 * 0.020)
+    assert v["side.hop_most"].si == pytest.approx(most, rel=1e-6)
+    assert current * 0.062 > v["side.hop_most"].si
+    assert v["side.plus_drop"].si + current * 0.057 < 2 * v["side.plus_drop"].si
+    # Heat goes with the square of the current; its ampacity would warm it from 35 to 170 degrees.
+    warm = 35 + 135 * (v["input.highest_current"].si / v["lead.ampacity"].si) ** 2
+    assert v["joint.warm"].si - 273.15 == pytest.approx(warm, abs=0.01)
