@@ -141,7 +141,7 @@ def hop_drop(
     contact: MilliOhm,
     fuse: MilliVolt,
 ) -> MilliVolt:
-    """Greatest voltage that one piece of a sound way loses: a wire, a contact, a fuse.
+    """Greatest voltage that one piece of a sound way loses: a wire, or a part with a contact.
 
     Parameters
     ----------
@@ -154,7 +154,7 @@ def hop_drop(
     contact : MilliOhm
         The most that a sound contact has. [ohm]
     fuse : MilliVolt
-        Lost in the fuse at this current; its holder has two contacts. [V]
+        Lost in the fuse and its holder at this current. [V]
 
     Returns
     -------
@@ -165,7 +165,7 @@ def hop_drop(
     ----------
     .. [1] Ohm's law; resistances in series add up.
     """
-    return max(current * (piece + 2 * joint), fuse + 2 * current * contact)
+    return max(current * (piece + 2 * joint), current * contact, fuse)
 
 
 def link_drop(

@@ -7,13 +7,16 @@ from guidegen.calc.led_group import dimmed_current
 from guidegen.design import efficiency, tape_law
 from guidegen.design.beside import beside
 from guidegen.design.result import Desk, Section
-from guidegen.kinds import Ampere, Ohm, Ratio
+from guidegen.kinds import Ampere, FineAmpere, Ohm, Ratio
 from guidegen.spec.model import Fixture
 from guidegen.values import Value, band
 
 #: Name and share of the travel, from the low end. The hand sets it by eye.
 STOPS = (("quarter", 0.25), ("half", 0.5), ("three_quarters", 0.75))
 BY_EYE = 0.08
+#: A bench supply's display, and what a module takes for itself. [A].
+DISPLAY, OWN = 0.02, 0.03
+SHOWN = "band of the current, 0.02 A of a display and 0.03 A of the module itself, from memory"
 SOURCE = "quarters of the travel, set by eye: project default"
 #: What the current at any output hangs on, by the law's own names.
 CURVE = {
@@ -44,6 +47,9 @@ def _low_end(desk: Desk) -> None:
                       "upper end of the band of dimmed.low_current")  # fmt: skip
     desk.work("bench.limit_low", bench.limit_between, least=desk["bench.limit"], current=most,
               factor=desk["bench.factor"], most=desk["bench.most"])  # fmt: skip
+    # A bench supply shows hundredths of an ampere, and a module takes a little for itself.
+    desk.given("dimmed.low_tolerance", FineAmpere, most.si - current.si + DISPLAY + OWN, SHOWN)
+    desk.given("dimmed.low_least", FineAmpere, max(band(current)[0] - DISPLAY, 0.0), SHOWN)
 
 
 def _output(desk: Desk, name: str, travel: Value) -> Value:

@@ -85,6 +85,11 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     vehicle.settle(desk, fuse)
     wires_beside(desk)
     judged = dead_short.settle(desk, fuse)
+    if fuse is not None and steps_up(regulator):
+        # One row's wires are thin: the fuse opens on a short soon, on an overload perhaps late.
+        desk.limit("short-in-row", desk["jumper.ampacity"], desk["fuse.opens_at"], level="advice",
+                   size=desk["jumper.size"],
+                   opens=desk.values.get("short_jumper.far_opens"))  # fmt: skip
     if desk.fact("battery") and not desk.fact("cut_off"):
         desk.find(Finding("no-cut-off", "stop", place=fixture.place("supplies.1"),
                           mends=(Mend({"chain.+cut_off": "auto"}),)))  # fmt: skip
@@ -249,10 +254,6 @@ def _short(desk: Desk, fuse: FuseStage | None) -> None:
             "control.most", Ampere, 0.001, MEMORY_STAGE)  # fmt: skip
         desk.limit("short-of-control", desk.given("control.wire_allowed", Ampere, 1.0, MEMORY_THIN),
                    most, level="advice")  # fmt: skip
-    if up and fuse is not None:
-        # One row's wires are thin: the fuse opens on a short at once, on an overload perhaps late.
-        desk.limit("short-in-row", desk["jumper.ampacity"], limit, level="advice",
-                   size=desk["jumper.size"])  # fmt: skip
     for name in ("feed", "rail") if up and fuse is not None else ("feed", "rail", "jumper"):
         desk.limit("short-behind", desk[f"{name}.ampacity"], limit, conductor=name,
                    size=desk[f"{name}.size"], up=up,

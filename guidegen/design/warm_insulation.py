@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from guidegen.calc import protection, warm_wire
 from guidegen.design import panels
 from guidegen.design.choose import chosen_part
@@ -31,19 +33,27 @@ def judge(desk: Desk) -> None:
     feed = first_stage(desk.fixture, FeedStage)
     if feed is not None:
         # It is tied to the back; the others lie beside the rows.
-        core = desk["feed.core_current"] if "feed.core_current" in desk else whole
-        _one(desk, "feed", part_of(feed), core, back, f"{feed.path}.feed")
+        _feed(desk, feed, back, in_box=False)
 
 
 def in_box(desk: Desk) -> None:
-    """The same for the wires between the parts in the box, in its air."""
+    """The same for the wires between the parts in the box, and the feed's ends, in its air."""
     held = desk.fixture.held
     name, part = supply_cable(desk.fixture)
     if held is not None:
         part = held.link
     stage = next(one for one in all_stages(desk.fixture) if one.kind == name)
     _one(desk, "link", part, desk["input.highest_current"], desk["box.temperature"],
-         f"{stage.path}.{name}")  # fmt: skip
+         f"{stage.path}.{name}", in_box=True)  # fmt: skip
+    feed = first_stage(desk.fixture, FeedStage)
+    if feed is not None and name != "feed":
+        _feed(desk, feed, desk["box.temperature"], in_box=True)
+
+
+def _feed(desk: Desk, feed: FeedStage, around: Value, in_box: bool) -> None:
+    whole = panels.one(desk, "current")
+    core = desk["feed.core_current"] if "feed.core_current" in desk else whole
+    _one(desk, "feed", part_of(feed), core, around, f"{feed.path}.feed", in_box)
 
 
 def at_joints(desk: Desk, ambient: Value) -> None:
@@ -55,31 +65,47 @@ def at_joints(desk: Desk, ambient: Value) -> None:
                      current=desk["input.highest_current"], ampacity=desk[f"{name}.ampacity"],
                      insulation_temperature=bears)  # fmt: skip
     desk.given("joint.coolest", Celsius, ambient.si - COOLER, "as cool as the room, less an error")
-    desk.given("joint.rise", Kelvin, WARMER, PRACTICE)
+    rise = desk.given("joint.rise", Kelvin, WARMER, PRACTICE)
+    box = desk["box.warmest_reading"].si if "box.warmest_reading" in desk else 0.0
+    hottest = max(desk["joint.warm"].si + rise.si, desk["board.warmest_reading"].si, box)
+    desk.given("thermometer.most", Celsius, math.ceil(hottest - 273.15) + 273.15,
+               "the greatest limit of a reading, in whole degrees")  # fmt: skip
 
 
-def _one(desk: Desk, name: str, part: Part, current: Value, around: Value, path: str) -> None:
+def _one(  # noqa: PLR0913, PLR0917 - a wire, what it carries, and where it lies
+    desk: Desk,
+    name: str,
+    part: Part,
+    current: Value,
+    around: Value,
+    path: str,
+    in_box: bool = False,
+) -> None:
     if part.words["insulation"] == "none":
         return
-    bears = desk.put(renamed(part["temperature"], f"{name}.bears"))
-    found = desk.work(f"{name}.warmest", warm_wire.in_the_warm, around=around, current=current,
+    # The feed lies on the board and ends in the box.
+    key = f"{name}.boxed" if in_box and name != "link" else name
+    bears = desk[f"{name}.bears"] if f"{name}.bears" in desk else desk.put(
+        renamed(part["temperature"], f"{name}.bears"))  # fmt: skip
+    dot = "_" if "." in key else "."
+    found = desk.work(f"{key}{dot}warmest", warm_wire.in_the_warm, around=around, current=current,
                       ampacity=desk[f"{name}.ampacity"], insulation_temperature=bears,
                       ambient=desk.put(desk.fixture.use.ambient_high))  # fmt: skip
     mends = _better(desk, name, part, band(found)[1], path)
-    desk.limit("insulation-warm", bears, found, worst=True, conductor=name, in_box=name == "link",
+    desk.limit("insulation-warm", bears, found, worst=True, conductor=name, in_box=in_box,
                level="stop" if found.si > bears.si else "advice",
                place=desk.fixture.place(path), mends=mends)  # fmt: skip
     guard = _guard(desk, name)
     if guard is None:
         return
     told = {"around": around, "insulation_temperature": bears, "ambient": desk["use.ambient_high"]}
-    allowed = desk.work(f"{name}.warm_ampacity", warm_wire.warm_ampacity,
+    allowed = desk.work(f"{key}{dot}warm_ampacity", warm_wire.warm_ampacity,
                         ampacity=desk[f"{name}.ampacity"], **told)  # fmt: skip
     size = () if allowed.si <= 0 else carrier(
         desk, name, guard.si * desk[f"{name}.ampacity"].si / allowed.si)  # fmt: skip
     # A fuse lets a fault flow for good; what a current limit holds it back to is set near the load.
     level = "stop" if guard is desk.values.get("fuse.guards") else "advice"
-    desk.limit("guard-warm", allowed, guard, conductor=name, in_box=name == "link", around=around,
+    desk.limit("guard-warm", allowed, guard, conductor=name, in_box=in_box, around=around,
                size=desk[f"{name}.size"], place=desk.fixture.place(path), level=level,
                mends=(*size, *mends))  # fmt: skip
 

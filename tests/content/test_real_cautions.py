@@ -142,7 +142,8 @@ part-wrong sample-current cover-cracked finish-poor wrong-fuse fan-short bare-me
 not-square loose-part light-low fan-still pilot-dark pilot-short switch-passed
 cut-out-open cut-out-trips
 sink-joined pages-differ wire-differs not-accepted dimming-wrong limit-not-reached
-fit-gap row-length thread-blocked row-turned rail-off rail-metal foil-poor joint-bad underlay-gap
+fit-gap row-length thread-blocked row-turned rail-off rail-metal foil-poor joint-bad joint-hot
+underlay-gap
 film-poor lacquer-thin wire-pulls fan-turned guard-open module-pads control-ohms supply-open
 supply-short output-short feed-open battery-open battery-short no-light-first pads-off current-high
 low-current

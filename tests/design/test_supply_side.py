@@ -202,9 +202,9 @@ def test_one_bad_joint_stands_out_between_neighbours() -> None:
     """By hand: the greatest sound piece, and 62 mΩ, which the whole way's limit lets pass."""
     v = settle(load(SPECS / "puppet-wash-light.yaml"), mends=False).values
     current = v["input.bench_current"].si
-    # Two metres of 4 mm² (4.95 mΩ/m, IEC 60228) with a joint of 8 mΩ at each end, or two contacts
-    # of 20 mΩ.
-    most = current * max(2 * 4.95e-3 + 2 * 0.008, 2 * 0.020)
+    # Two metres of 4 mm² (4.95 mΩ/m at 20 °C, IEC 60228, and 16 % more at 60 °C) with a joint of
+    # 8 mΩ at each end, or a contact of 20 mΩ.
+    most = current * max(1.16 * 2 * 4.95e-3 + 2 * 0.008, 0.020)
     assert v["side.hop_most"].si == pytest.approx(most, rel=1e-6)
     assert current * 0.062 > v["side.hop_most"].si
     assert v["side.plus_drop"].si + current * 0.057 < 2 * v["side.plus_drop"].si
