@@ -25,7 +25,7 @@ class Turn:
     ends: float
     """When the hands are free again."""
     people: tuple[int, ...]
-    """From 1. The first builds, any other helps. A check takes all: each looks at what others built."""
+    """From 1. The first builds, any other helps. A check takes all: each looks at others' work."""
     checks: tuple[tuple[int, tuple[Step, ...]], ...] = ()
     """Who checks which steps; empty for work, and where one works alone."""
 
