@@ -299,7 +299,8 @@ def unknown_places(raw: Raw, key: str, at: At, words: Words, steps: set[str]) ->
     """
     names = [name.removeprefix("steps/").removesuffix(".md") for name in sorted(steps)]
     deeds = [*VERBS, *(f"reads {i}" for i in INSTRUMENTS), READS_SUPPLY, "powers bench",
-             "powers supply", *(f"{verb} {role}" for verb in VERBS for role in words.roles)]  # fmt: skip
+             "powers supply",
+             *(f"{verb} {role}" for verb in VERBS for role in words.roles)]  # fmt: skip
     accepted: dict[str, list[str]] = {
         "stages": list(STAGES), "tools": list(words.tools), "uses": list(words.consumables),
         "steps": names, "does": deeds,

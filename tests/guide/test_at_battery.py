@@ -12,7 +12,7 @@ from guidegen.guide.plan import work
 
 #: What asks for a hand on something that the poles hold.
 TOUCHES = re.compile(
-    r"[Tt]ake the fuse out|across the fuse|lowly until it trips|print\.|wires off its|closed? higher"
+    r"[Tt]ake the fuse out|across the fuse|lowly until it trips|print\.|wires off its|close higher"
 )
 LINK = re.compile(r"\[At the (bank|battery)\]\(troubleshooting\.md#at-the-battery\)")
 
@@ -44,7 +44,8 @@ def test_what_the_poles_hold_is_touched_after_the_one_procedure(guide: Guide) ->
                 if found and outside and (facts["supply_cut_off"] or "fuse" in text):
                     asked += 1
                     first = LINK.search(text)
-                    assert first and first.start() < found.start(), (fault.id, text)
+                    assert first, (fault.id, text)
+                    assert first.start() < found.start(), (fault.id, text)
     assert bool(asked) == bool(outside)
     care = page(guide, "care")
     for line in care.splitlines():
