@@ -29,7 +29,7 @@ COMPANIONS: dict[str, tuple[set[str], set[str]]] = {
     "powers": (set(), set()),
     "reads": (
         {"holds"},
-        {"at", "on", "within", "up_to", "down_to", "if_not", "if_all", "if_high", "if_low"},
+        {"at", "on", "within", "up_to", "down_to", "if_not", "if_all", "if_high", "if_low", "when"},
     ),
 }
 
@@ -100,6 +100,8 @@ class Deed(Strict):
     """The same where it fails alike at every point that is read."""
     if_high: str | None = None
     if_low: str | None = None
+    when: str | None = None
+    """A condition: where it does not hold, there is nothing to read."""
 
     @property
     def verb(self) -> str:
@@ -168,6 +170,8 @@ class StepHeader(Strict):
     order: int = 100
     who: Who = "B"
     hold: Hold | None = None
+    pair: str = ""
+    """A condition: where it holds, a second person helps, if there is one."""
     goal: str
     does: Annotated[tuple[Deed, ...], BeforeValidator(listed)] = ()
     minutes: Minutes = Minutes()

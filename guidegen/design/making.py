@@ -34,6 +34,8 @@ SHEET_ROLES = ("board", "wall", "lid", "bottom", "piece", "mount_layer", "mount_
 BAR_ROLES = ("border", "post", "mount_block", "handle_block", "handle_bar")
 #: Until glue may be loaded. [h] (common practice, no source).
 GLUE_HOURS = 4.0
+#: Above this two people lift a light; project default. [kg].
+LIFTED_ALONE = 10.0
 #: A strip thinner than this can't be snapped off (common practice, no source).
 LEAST_SNAP = 0.015
 #: The standard's tables end here; a longer board is laid out to the same tolerance.
@@ -242,6 +244,7 @@ def _mass(desk: Desk, made: list[Part]) -> None:
     heavy = desk.work("body.mass", tapes.total_mass, **masses)
     longest = max(desk["board.width"].si, desk["board.height"].si)
     desk.set(heavy=heavy.si > 2.0, long=longest > 1.2)
+    desk.set(two_lift=longest > 1.2 or heavy.si > LIFTED_ALONE)
     if desk.fact("handles"):
         factor = desk.given("handle.test_factor", Ratio, 3.0, "project default")
         desk.work("handle.pull_load", making.pull_load, mass=heavy, factor=factor)

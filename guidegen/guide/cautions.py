@@ -12,16 +12,20 @@ from guidegen.content.load import Content, load_all
 from guidegen.content.render import Renderer
 from guidegen.content.when import Condition, Fact
 from guidegen.content.words import Words
-from guidegen.design.model import Model
+from guidegen.design.model import Model, owner
 from guidegen.errors import Trouble, nearest
 from guidegen.guide.bench import Bench, all_facts, condition, each
 from guidegen.guide.reasons import reason
 from guidegen.guide.selectors import Chooser, listed_words
-from guidegen.guide.step import Step
+from guidegen.guide.step import Act, Step
 from guidegen.values import Value
 
 #: A point, and the capital letter of the next sentence: not that of `12.60 V`.
 SENTENCE_END = re.compile(r"(?<=[.!?])\s+(?=[A-Z])")
+
+#: A meter on what nothing holds back: the light's own supply, or what it feeds.
+READS_SUPPLY, SUPPLY = "reads supply", "supply"
+VOLTS = ("volts", "mv")
 
 CautionFile = Content[CautionHeader]
 
@@ -188,15 +192,26 @@ def concerns(at: At, step: Step, chooser: Chooser) -> bool:
 
 
 def _deeds(step: Step, chooser: Chooser) -> Iterator[str]:
-    """`cuts`, `cuts border`, `sets trimmer`, `powers supply`, `reads ohms` ..."""
+    """`cuts`, `cuts border`, `sets trimmer`, `powers supply`, `reads ohms`, `reads supply` ..."""
+    source = ""
     for act in step.acts:
         yield act.verb
+        source = act.source if act.verb == "powers" else source
         if act.verb == "powers":
             yield f"powers {act.source}"
         elif act.reading is not None:
             yield f"reads {act.reading.instrument}"
+            if act.reading.instrument in VOLTS and (source == SUPPLY or _at_supply(act, chooser)):
+                yield READS_SUPPLY
         for ref in act.refs:
             yield f"{act.verb} {chooser.role(ref)}"
+
+
+def _at_supply(act: Act, chooser: Chooser) -> bool:
+    """Whether probes stand on the supply itself, whatever the step powers."""
+    assert act.reading is not None
+    ends = (owner(key) for pair in act.reading.probes for key in pair)
+    return not act.reading.absent and any(chooser.role(ref) == SUPPLY for ref in ends)
 
 
 def _why_not(file: CautionFile, steps: Sequence[Step], bench: Bench) -> str:
@@ -283,7 +298,8 @@ def unknown_places(raw: Raw, key: str, at: At, words: Words, steps: set[str]) ->
         Names of the step files.
     """
     names = [name.removeprefix("steps/").removesuffix(".md") for name in sorted(steps)]
-    deeds = [*VERBS, *(f"reads {i}" for i in INSTRUMENTS), "powers bench", "powers supply",
+    deeds = [*VERBS, *(f"reads {i}" for i in INSTRUMENTS), READS_SUPPLY, "powers bench",
+             "powers supply",
              *(f"{verb} {role}" for verb in VERBS for role in words.roles)]  # fmt: skip
     accepted: dict[str, list[str]] = {
         "stages": list(STAGES), "tools": list(words.tools), "uses": list(words.consumables),

@@ -9,7 +9,7 @@ from math import dist, inf
 from guidegen.content.files import ContentError, fault
 from guidegen.content.headers import Deed
 from guidegen.content.render import Renderer
-from guidegen.content.when import Fact
+from guidegen.content.when import Condition, Fact
 from guidegen.content.words import ClaimWords
 from guidegen.design.model import owner
 from guidegen.errors import Place, Trouble, accepted_words, nearest
@@ -136,22 +136,25 @@ def _reads(deed: Deed, place: Place, reader: Reader) -> Act:
     probes: tuple[tuple[str, str], ...] = ()
     parts: tuple[str, ...] = ()
     where = ""
-    if deed.at and " to " in deed.at:
+    asked = Condition(deed.when or "", place)
+    asked.check(reader.facts)
+    here = asked.holds(reader.facts)
+    if here and deed.at and " to " in deed.at:
         probes = reader.chooser.probes(deed.at, place)
         where = _where(probes, reader.chooser)
-    elif deed.at:
+    elif here and deed.at:
         wanted = selector(deed.at, place)
         parts = reader.chooser.refs(wanted)
         where = phrase(parts, wanted.polarity, wanted.role, reader.chooser)
         if instrument not in ("eye", "amps", *HAND_HELD):
             raise fault(place, f"'{deed.at}': {instrument} is read between two points: A to B")
-    elif deed.on:
+    elif here and deed.on:
         where = _thing(deed.on, place, reader)
-    if deed.at and not probes and not parts:
+    if not here or (deed.at and not probes and not parts):
         # What its claim names may not be in this fixture either.
         return Act(
             "reads",
-            f"{instrument} {deed.at}",
+            f"{instrument} {deed.at or deed.on}",
             reading=Reading(
                 0, instrument, holds=holds, absent=True, routes=_routes(deed), place=place
             ),

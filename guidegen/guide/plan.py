@@ -25,7 +25,7 @@ class Turn:
     ends: float
     """When the hands are free again."""
     people: tuple[int, ...]
-    """From 1. A check takes all: each looks at what others built."""
+    """From 1. The first builds, any other helps. A check takes all: each looks at others' work."""
     checks: tuple[tuple[int, tuple[Step, ...]], ...] = ()
     """Who checks which steps; empty for work, and where one works alone."""
 
@@ -150,7 +150,7 @@ def _planned(
                 continue
             ready = [i for i in left if all(done.get(j, float("inf")) <= now for j in after[i])]
             idle = max(free.values()) <= now
-            mine = [i for i in ready if idle or steps[i].who == BUILDER]
+            mine = [i for i in ready if idle or not _takes_all(steps[i])]
             fit = [i for i in mine if all(tools.get(t.id, 0.0) <= now for t in steps[i].tools)]
             if not fit:
                 busy = {t.name for i in mine for t in steps[i].tools if tools.get(t.id, 0.0) > now}
@@ -162,8 +162,11 @@ def _planned(
             if not fit:
                 continue
             chosen = max(fit, key=lambda i: (tails[i], -i))
-            working = (person,) if steps[chosen].who == BUILDER else everybody
-            checks = _checks(turns, everybody) if len(working) > 1 else ()
+            others = tuple(one for one in everybody if one != person)
+            helped = others if _takes_all(steps[chosen]) else ()
+            checked = people > 1 and steps[chosen].who != BUILDER
+            working = everybody if checked else (person, *helped)
+            checks = _checks(turns, everybody) if checked else ()
             turn = Turn(steps[chosen], now, now + steps[chosen].minutes.si, working, checks)
             turns.append(turn)
             left.remove(chosen)
@@ -177,6 +180,11 @@ def _planned(
         later = [t for t in (*done.values(), *free.values(), *tools.values()) if t > now]
         now = min(later, default=now)
     return Plan(people, tuple(turns))
+
+
+def _takes_all(step: Step) -> bool:
+    """Whether nobody is left for another step meanwhile."""
+    return step.who != BUILDER or step.pair
 
 
 def _vapours(step: Step) -> bool:
@@ -196,5 +204,5 @@ def _checks(
     last = max((i for i, turn in enumerate(turns) if turn.step.hold), default=-1)
     built = [turn for turn in turns[last + 1 :] if turn.step.who == BUILDER]
     return tuple(
-        (one, tuple(turn.step for turn in built if one not in turn.people)) for one in everybody
+        (one, tuple(turn.step for turn in built if one != turn.people[0])) for one in everybody
     )

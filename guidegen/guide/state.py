@@ -11,6 +11,8 @@ from guidegen.guide.net import CONNECTOR, SWITCH, Net
 from guidegen.guide.step import Act
 from guidegen.islands import Islands
 
+#: Wires that stay with the battery when the light is unplugged.
+AT_BATTERY = ("battery_wire", "supply_lead")
 #: A limit above this burns: bare live metal must be covered first. [A]
 HARMLESS = 1.0
 
@@ -71,6 +73,11 @@ class State:
         }
         self.by_joint = {joint.ref: joint for joint in self.model.joints}
         self.own_legs = {joint.conductor for joint in self.model.joints} & set(self.net.parts)
+        # What the battery's wires end on and nothing carries stays with the battery.
+        self.outside = {
+            owner(end) for wire in self.model.conductors if wire.role in AT_BATTERY
+            for end in (wire.start, wire.end) if not self._carried(owner(end))
+        }  # fmt: skip
         self.coverers = [part for part in self.model.parts if part.covers]
 
     def before(self) -> Before:
@@ -79,6 +86,10 @@ class State:
         return Before(len(self.made), len(self.fitted), len(self.joints),
                       tuple(sorted(self.wet)), power,
                       tuple(sorted(self.positions.items())))  # fmt: skip
+
+    def _carried(self, ref: str) -> bool:
+        thing = self.things.get(ref)
+        return isinstance(thing, Part) and bool(thing.on)
 
     def is_made(self, ref: str) -> bool:
         """Whether a part exists: bought, or cut; conductors are cut to length."""
@@ -104,7 +115,7 @@ class State:
         """Whether a part, once fitted, lies over another part or conductor."""
         thing = self.things[ref]
         host = self.things.get(cover.on)
-        if thing.role not in cover.covers:
+        if thing.role not in cover.covers or ref in self.outside:
             return False
         if host is None or host.role not in cover.covers:
             return True

@@ -142,6 +142,8 @@ class Step:
     """Markdown."""
     place: Place
     hold: str = ""
+    pair: bool = False
+    """A second person helps, if there is one."""
     if_not: str = ""
     """Where a reading leads that does not say its own."""
     no_check: str = ""

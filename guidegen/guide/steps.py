@@ -10,7 +10,7 @@ from guidegen.content.files import ContentError, SearchPath
 from guidegen.content.headers import StepHeader
 from guidegen.content.load import load_all
 from guidegen.content.render import Renderer
-from guidegen.content.when import Fact
+from guidegen.content.when import Condition, Fact
 from guidegen.content.words import Words
 from guidegen.design.model import Model, Part, owner
 from guidegen.errors import Place, Trouble, accepted_words
@@ -114,11 +114,18 @@ def _step(file: StepFile, deeds: tuple[Act, ...], needs: tuple[str, ...], bench:
         body=body,
         place=raw.place(),
         hold=header.hold or "",
+        pair=_pair(file, bench),
         if_not=header.if_not,
         no_check=header.no_check,
         gives=header.gives,
         shows=header.shows,
     )
+
+
+def _pair(file: StepFile, bench: Bench) -> bool:
+    asked = Condition(file.header.pair, file.raw.place("pair"))
+    asked.check(bench.facts)
+    return bool(file.header.pair) and asked.holds(bench.facts)
 
 
 def _tool(name: str, words: Words) -> Tool:
