@@ -231,6 +231,7 @@ WattPerSquareMetre = Annotated[float, Kind("W/m**2", 0, "W/m²")]
 WattPerSquareMetreKelvin = Annotated[float, Kind("W/(m**2*K)", 0, "W/(m²·K)")]
 # Light. pint tells neither lux from luminance nor lumen from candela: the names must.
 Lux = Annotated[float, Kind("lx", 0, figures=2, toward="down")]
+LuxReach = Annotated[float, Kind("lx", 0, figures=2, toward="up")]
 Lumen = Annotated[float, Kind("lm", 0, figures=2)]
 LumenPerMetre = Annotated[float, Kind("lm/m", trim=True)]
 CandelaPerSquareMetre = Annotated[float, Kind("cd/m**2", 0, "cd/m²", figures=2)]

@@ -12,6 +12,8 @@ from guidegen.kinds import (
     Count,
     Kilogram,
     LongMetre,
+    Lux,
+    LuxReach,
     Metre,
     PullForce,
     SupplyVolt,
@@ -133,6 +135,16 @@ def extension_reach(leads: LongMetre, diagonal: LongMetre) -> LongMetre:
     .. [1] Counting: the wires of one pole before the light, and the light from corner to corner.
     """
     return leads + diagonal
+
+
+def lux_reach(axis: Lux, field: Lux) -> LuxReach:
+    """Light that a lux meter must be able to read: on one light's axis, and from all on the field.
+
+    References
+    ----------
+    .. [1] Counting.
+    """
+    return max(axis, field)
 
 
 def rule_reach(diagonal: Metre, distance: Metre) -> LongMetre:

@@ -277,12 +277,46 @@ def nine_point_evenness(
        middles of its sides, and its middle.
     """
     panels = tuple(placed(luminance, width, height, distance, angle, side) for side in sides)
-    x, y = np.meshgrid(np.array([-0.5, 0, 0.5]) * field_width,
-                       np.array([-0.5, 0, 0.5]) * field_height)  # fmt: skip
-    found = field_illuminance(panels, np.column_stack([x.ravel(), y.ravel()]))
+    found = field_illuminance(panels, _nine(field_width, field_height))
     if found.max() <= 0:
         raise RangeError("illuminance", 0.0, "above 0 lx: no light reaches the field")
     return float(found.min() / found.mean())
+
+
+@lru_cache(maxsize=1024)
+def nine_point_greatest(
+    *,
+    luminance: CandelaPerSquareMetre,
+    width: Metre,
+    height: Metre,
+    distance: Metre,
+    angle: Degree,
+    field_width: Metre,
+    field_height: Metre,
+    sides: tuple[str, ...],
+) -> Lux:
+    """Greatest of the nine readings of a field; with the lights aside it is none of the middle.
+
+    Parameters and errors are those of `field_evenness`.
+
+    Returns
+    -------
+    Lux
+        Illuminance. [lx]
+
+    References
+    ----------
+    .. [1] Direct sum over Lambertian rectangles aimed at the field's centre, at its corners, the
+       middles of its sides, and its middle.
+    """
+    panels = tuple(placed(luminance, width, height, distance, angle, side) for side in sides)
+    return float(field_illuminance(panels, _nine(field_width, field_height)).max())
+
+
+def _nine(width: float, height: float) -> _Array:
+    """Corners, middles of the sides and middle of a field about its centre: (point, 2). [m]."""
+    x, y = np.meshgrid(np.array([-0.5, 0, 0.5]) * width, np.array([-0.5, 0, 0.5]) * height)
+    return np.column_stack([x.ravel(), y.ravel()])
 
 
 @lru_cache(maxsize=1024)

@@ -12,6 +12,7 @@ from guidegen.calc.field import (
     field_evenness,
     field_illuminance,
     nine_point_evenness,
+    nine_point_greatest,
     placed,
 )
 from guidegen.errors import RangeError
@@ -40,6 +41,7 @@ __all__ = [
     "field_evenness",
     "field_illuminance",
     "nine_point_evenness",
+    "nine_point_greatest",
     "panel_luminance",
     "placed",
     "shutter_time",

@@ -139,6 +139,35 @@ def row_drop_at_point(
     return row_current * longer_share * track_resistance * row_length * longer_share
 
 
+def track_drop(
+    row_current: Ampere, track_resistance: OhmPerMetre, row_length: Metre, fed_share: Ratio
+) -> MilliVolt:
+    """Voltage lost along one track, from where it is fed to where its current ends.
+
+    Parameters
+    ----------
+    row_current : Ampere
+        Current of the whole row, drawn evenly along it. [A]
+    track_resistance : OhmPerMetre
+        Resistance of one of the two tracks. [ohm/m]
+    row_length : Metre
+        Length of the row. [m]
+    fed_share : Ratio
+        Part of the row that the feed carries: 1 from one end, 0.5 where both ends are fed. [-]
+
+    Returns
+    -------
+    Volt
+        Drop in one track. [V]
+
+    References
+    ----------
+    .. [1] Evenly loaded line: half of the current that enters times the resistance of the part
+       that it feeds.
+    """
+    return row_current * fed_share * track_resistance * row_length * fed_share / 2
+
+
 def row_loss_one_end(row_current: Ampere, track_resistance: OhmPerMetre, row_length: Metre) -> Watt:
     """Power lost in the tracks of a row fed at one end, or at opposite ends.
 

@@ -136,11 +136,15 @@ class Minutes(Strict):
     fixed: int | float = 0
     each: int | float = 0
     of: str = ""
+    after: int | float = 0
+    """Of the fixed part: what follows the step's waiting."""
 
     @model_validator(mode="after")
     def _count(self) -> Minutes:
         if bool(self.each) != bool(self.of):
             raise _refuse("'each' and 'of' go together")
+        if self.after > self.fixed:
+            raise _refuse("'after' is a part of 'fixed', and can't be more")
         return self
 
 
@@ -176,6 +180,8 @@ class StepHeader(Strict):
     does: Annotated[tuple[Deed, ...], BeforeValidator(listed)] = ()
     minutes: Minutes = Minutes()
     waiting: NameOrNumber = 0
+    amid: str = ""
+    """The step in whose midst this one is done, by the same person."""
     uses: dict[str, NameOrNumber] = {}
     tools: Texts = ()
     if_not: str = ""

@@ -17,11 +17,13 @@ from guidegen.kinds import (
     FineMetre,
     Kilogram,
     LongMetre,
+    LuxReach,
     Metre,
     PullForce,
     Ratio,
 )
 from guidegen.spec.model import Fixture
+from guidegen.values import band
 
 #: Wires whose joints bear a pull; those on a tape's pads and on a module's are pulled gently.
 PULLED = ("battery_wire", "supply_lead", "lead", "link", "stage_link", "feed", "fan_wire",
@@ -117,6 +119,13 @@ def _tools(desk: Desk, model: Model) -> None:
               test=desk["bench.limit"], full=desk["bench.limit_full"], short=short)  # fmt: skip
     desk.work("rule.reach", checks.rule_reach, diagonal=desk["board.diagonal"],
               distance=desk["light.axis_distance"])  # fmt: skip
+    axis, field = (
+        desk.given(
+            f"lux.{name}", LuxReach, band(desk[value])[1], f"upper end of the band of {value}"
+        )
+        for name, value in (("axis", "light.axis_illuminance"), ("field", "light.nine_greatest"))
+    )
+    desk.work("lux.reach", checks.lux_reach, axis=axis, field=field)
     outside = sum(wire.length.si for wire in model.conductors
                   if wire.polarity == "+" and wire.role in OUTSIDE)  # fmt: skip
     desk.work("extension.reach", checks.extension_reach, diagonal=desk["rule.reach"],

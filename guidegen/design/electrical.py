@@ -10,7 +10,7 @@ from guidegen.design.outputs import STEPS, output_text
 from guidegen.design.parts import regulator_of, supply_part
 from guidegen.design.result import Desk, Finding, Halt, Mend, Section
 from guidegen.design.rows import place_of
-from guidegen.kinds import Count, Law, Metre, Volt
+from guidegen.kinds import Count, Law, Metre, Ratio, Volt
 from guidegen.spec.model import Fixture
 from guidegen.values import Given, Value, band, renamed
 
@@ -159,10 +159,13 @@ def _feed(desk: Desk) -> None:
     inputs = {"row_current": desk["row.current"], "row_length": desk["row.length"],
               "track_resistance": desk["tape.track_resistance"]}  # fmt: skip
     if feed == "middle":
-        drop = desk.work("row.drop", row_drops.row_drop_at_point, longer_share=_feed_point(desk),
+        fed = _feed_point(desk)
+        drop = desk.work("row.drop", row_drops.row_drop_at_point, longer_share=fed,
                          **inputs)  # fmt: skip
     else:
+        fed = desk.given("row.fed_share", Ratio, 0.5 if feed == "both ends" else 1.0, feed)
         drop = desk.work("row.drop", DROP_LAWS[feed], **inputs)
+    desk.work("row.track_drop", row_drops.track_drop, fed_share=fed, **inputs)
     share = desk.work("row.drop_share", drops.drop_share, drop=drop, voltage=desk["setting.full"])
     if not tape_law.holds(desk, desk["setting.full"]):
         mends = (Mend({"rows.1.fed_from": BETTER_FEED[feed]}),) if feed in BETTER_FEED else ()

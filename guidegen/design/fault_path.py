@@ -96,6 +96,16 @@ def _hops(model: Model, sign: str) -> Iterator[Hop]:
 
 
 @dataclass(frozen=True)
+class Judged:
+    """What a step accepts at two points, as the header of the step says it."""
+
+    value: Value
+    within: Value | None = None
+    """A tolerance given by hand; None: the value's own band."""
+    floor: Value | None = None
+
+
+@dataclass(frozen=True)
 class Probe:
     """One reading that the fault finder may take."""
 
@@ -106,7 +116,7 @@ class Probe:
     """Terminals."""
     unit: str
     """`V` or `mV`."""
-    accepted: Value | None = None
+    accepted: Judged | None = None
     """What a step accepts at these points; None where no step judges them."""
 
     @property
@@ -137,7 +147,9 @@ class PathReader:
         start, back = plus[0].start, minus[0].start
         # The step reads it at rest: under load a battery may show less.
         rests = self.desk.fact("battery")
-        yield Probe("path+", start, back, "V", None if rests else self.desk["supply.reading"])
+        yield Probe(
+            "path+", start, back, "V", None if rests else Judged(self.desk["supply.reading"])
+        )
         for hop in plus:
             yield Probe("path+", hop.end, back, "V")
         for hop in minus:
@@ -146,7 +158,17 @@ class PathReader:
             for hop in hops:
                 if hop.role not in STAGES:
                     ends = (hop.start, hop.end) if pole == 0 else (hop.end, hop.start)
-                    yield Probe("path-mv", *ends, "mV")
+                    yield Probe("path-mv", *ends, "mV", self._scanned(pole, *ends))
+
+    def _scanned(self, pole: int, red: str, black: str) -> Judged | None:
+        """Where one hop is the whole way to the regulator, the scan has judged it."""
+        way = (("connector", "+"), ("regulator", "IN+")) if pole == PLUS else (
+            ("regulator", "IN-"), ("connector", "-"))  # fmt: skip
+        ends = [{f"{part.ref}:{name}" for part in self.model.by_role(role)} for role, name in way]
+        if red not in ends[0] or black not in ends[1]:
+            return None
+        name = f"side.{('plus', 'minus')[pole]}"
+        return Judged(*(self.desk[f"{name}_{end}"] for end in ("drop", "tolerance", "least")))
 
     def volts(self, probe: Probe, every: Sequence[Suspect], out: Floats, amps: Floats) -> Floats:
         """Volts along the way: the supply's less what is lost, none behind a break. [V].

@@ -84,6 +84,7 @@ def _field(desk: Desk, luminance: Value) -> None:
     reached = desk.work("light.illuminance", light.field_centre, **inputs)
     desk.work("light.evenness", light.field_evenness, **inputs)
     nine = desk.work("light.nine_evenness", light.nine_point_evenness, **inputs)
+    desk.work("light.nine_greatest", light.nine_point_greatest, **inputs)
     target = wishes.target or _asked_by_exposure(desk)
     if target is not None:
         desk.put(target)

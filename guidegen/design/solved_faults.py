@@ -15,7 +15,7 @@ from guidegen.calc.ladder_solve import solve
 from guidegen.calc.telling import Signatures
 from guidegen.design.fault_cases import BAD_JOINT, SIGNS, Suspect, Wiring, suspects
 from guidegen.design.fault_looks import Look, looked
-from guidegen.design.fault_path import STAGES, PathReader, Probe, path
+from guidegen.design.fault_path import STAGES, Judged, PathReader, Probe, path
 from guidegen.design.fault_spreads import (
     FAINT,
     JOINT_SPREAD,
@@ -253,9 +253,10 @@ class FaultSolver:
         plus, minus = (self.wiring.out(pole) for pole in (0, 1))
         last = next((hop.role for hop in self.hops[PLUS][::-1] if hop.role in STAGES), "")
         accepted = {"regulator": "setting.full", "pulse_width": "pulse_width.reading"}.get(last)
-        yield Probe("output", plus, minus, "V", self.desk[accepted] if accepted else None)
+        yield Probe("output", plus, minus, "V", Judged(self.desk[accepted]) if accepted else None)
         if self.regulated and "control.low_output" in self.desk:
-            yield Probe("output-low-end", plus, minus, "V", self.desk["control.low_output"])
+            yield Probe("output-low-end", plus, minus, "V",
+                        Judged(self.desk["control.low_output"]))  # fmt: skip
         ends = self.wiring.net.rails
         feeds = [self.wiring.fed(number) for number in range(len(ends))]
         yield from (Probe("feeds", *self._turned(rail.pole, self.wiring.out(rail.pole), key), "mV")
@@ -278,7 +279,7 @@ class FaultSolver:
                               if link.pole == pole) for pole in (0, 1))  # fmt: skip
             if ref not in seen:
                 seen.add(ref)
-                yield Probe("pads", pads[0], pads[1], "V", self.desk["panel.pad_voltage"])
+                yield Probe("pads", pads[0], pads[1], "V", Judged(self.desk["panel.pad_voltage"]))
         yield from self.way.probes()
 
     def _turned(self, pole: int, near: str, far: str) -> tuple[str, str]:

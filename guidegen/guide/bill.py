@@ -13,7 +13,7 @@ from guidegen.design.model import Conductor, Part
 from guidegen.design.result import Design
 from guidegen.errors import Place
 from guidegen.guide.bench import Bench
-from guidegen.guide.fittings import fittings
+from guidegen.guide.fittings import fittings, wider
 from guidegen.guide.meter import meter_needs
 from guidegen.guide.selectors import ranges
 from guidegen.guide.speech import EXTENSION
@@ -214,6 +214,8 @@ def _stock(design: Design, words: Words) -> list[Line]:
     for bar in cutting.bars:
         label = bar.part.label
         least = f"{bar.part['width']} × {bar.part['thickness']}"
+        if bar.part.words.get("section") == "round":
+            least = words.phrases["round_bar"].format(size=bar.part["width"])
         found.append(Line(label, _refs(p.label for p in bar.pieces), label, least, 0.0,
                           for_all=_counted(b.stock.name for b in bar.plan.bars)))  # fmt: skip
     films = [part for part in design.model.by_role("lining") if part.stock]
@@ -356,6 +358,8 @@ def consumables(steps: Sequence[Step], design: Design, words: Words) -> tuple[Su
         amount = kind.as_shown(sum(number for _, number in uses), "up")
         once = words.consumables[name].once
         pack = words.consumables[name].pack / kind.scale
+        # Each size is a pack of its own: so many more than one size hold whatever each one takes.
+        sizes = fit.get(name, ())
         # What a bench keeps is used up once, and nothing of it is spilled copy by copy.
         whole = amount if once else amount * copies * (1 + SPARE_SHARE)
         said = words.phrases["each_bench"] if once else "{amount}"
@@ -363,8 +367,8 @@ def consumables(steps: Sequence[Step], design: Design, words: Words) -> tuple[Su
             said.format(amount=text)
             for text in (kind.text(amount, toward="up"),
                          kind.text(amount if once else amount * copies, toward="up"),
-                         kind_of(Count).text(packs(whole, pack)))
+                         kind_of(Count).text(packs(whole, pack) + len(sizes[1:])))
         )  # fmt: skip
         result.append(Supply(kinds[name].name, each, ", ".join(step.number for step, _ in uses),
-                             all_, kind.text(pack), count, fit.get(name, "")))  # fmt: skip
+                             all_, kind.text(pack), count, "; ".join((*sizes, *wider(name, words)))))  # fmt: skip
     return tuple(result)

@@ -19,8 +19,8 @@ SLEEVES = "heat-shrink"
 FERRULES = {FERRULE: ("ferrules", 1), TWIN: ("twin-ferrules", 2)}
 
 
-def fittings(design: Design, steps: Sequence[Step], words: Words) -> Mapping[str, str]:
-    """What lugs, ferrules and sleeves must fit, by the id of the consumable."""
+def fittings(design: Design, steps: Sequence[Step], words: Words) -> Mapping[str, tuple[str, ...]]:
+    """What lugs, ferrules and sleeves must fit, by the id of the consumable: each size."""
     model, phrases = design.model, words.phrases
     ends = Counter(
         (treatment, wire.size.si)
@@ -44,10 +44,13 @@ def fittings(design: Design, steps: Sequence[Step], words: Words) -> Mapping[str
         said[SLEEVES].append(
             phrases["for_joint"].format(bore=sleeve_over(wire.size), size=wire.size_text)
         )
-    if SLEEVES in said:
-        said[SLEEVES].append(phrases["wider_lug"])
     said |= {name: [text] for name, text in _test_lead(design, words).items()}
-    return {name: "; ".join(texts) for name, texts in said.items()}
+    return {name: tuple(dict.fromkeys(texts)) for name, texts in said.items()}
+
+
+def wider(name: str, words: Words) -> tuple[str, ...]:
+    """What holds beside the sizes of a consumable."""
+    return (words.phrases["wider_lug"],) if name == SLEEVES else ()
 
 
 def _test_lead(design: Design, words: Words) -> Mapping[str, str]:

@@ -18,7 +18,7 @@ MOST_HANDS = 2
 
 @dataclass(frozen=True)
 class Turn:
-    """One step of a plan. [min]."""
+    """One step of a plan, or the part of it that follows its waiting. [min]."""
 
     step: Step
     begins: float
@@ -28,11 +28,13 @@ class Turn:
     """From 1. The first builds, any other helps. A check takes all: each looks at others' work."""
     checks: tuple[tuple[int, tuple[Step, ...]], ...] = ()
     """Who checks which steps; empty for work, and where one works alone."""
+    rest: bool = False
+    """It is what follows the waiting."""
 
     @property
     def done(self) -> float:
         """When what waits for it may begin: glue has cured. [min]."""
-        return self.ends + _waiting(self.step)
+        return self.ends + (0.0 if self.rest else _waiting(self.step))
 
 
 @dataclass(frozen=True)
@@ -127,6 +129,34 @@ def _longest(
         way.append(at)
 
 
+@dataclass
+class _Shop:
+    """Until when whom and what is busy. [min]."""
+
+    free: dict[int, float]
+    tools: dict[str, float]
+    held: dict[str, float]
+    """Work pieces, in somebody's hands or curing: nobody works on a board whose glue is wet."""
+    vapour: float = 0.0
+    heat: float = 0.0
+
+    def tools_free(self, steps: Sequence[Step], now: float) -> bool:
+        return all(self.tools.get(t.id, 0.0) <= now for step in steps for t in step.tools)
+
+    def air_free(self, steps: Sequence[Step], now: float) -> bool:
+        """No iron beside what gives off vapour that can burn."""
+        return not any((_heats(one) and self.vapour > now) or (_vapours(one) and self.heat > now)
+                       for one in steps)  # fmt: skip
+
+    def take(self, turn: Turn, pieces: frozenset[str]) -> None:
+        """Hands and tools until the work ends, the piece until it has cured."""
+        self.vapour = max(self.vapour, turn.done if _vapours(turn.step) else 0.0)
+        self.heat = max(self.heat, turn.ends if _heats(turn.step) else 0.0)
+        self.free |= dict.fromkeys(turn.people, turn.ends)
+        self.tools |= dict.fromkeys((tool.id for tool in turn.step.tools), turn.ends)
+        self.held |= dict.fromkeys(pieces, turn.done)
+
+
 def _planned(
     steps: Sequence[Step],
     after: Sequence[frozenset[int]],
@@ -135,51 +165,82 @@ def _planned(
     people: int,
     wanted: set[str],
 ) -> Plan:
-    """Whoever is free takes the step, of those that wait for nothing, with most behind it."""
+    """Whoever is free takes the step, of those that wait for nothing, with most behind it.
+
+    What follows a step's waiting is taken up by the same person, and until then nobody takes the
+    piece. A step that is done in the midst of another follows it at once.
+    """
     done: dict[int, float] = {}
     everybody = tuple(range(1, people + 1))
-    free = dict.fromkeys(range(1, people + 1), 0.0)
-    tools: dict[str, float] = {}
-    held: dict[str, float] = {}  # until when a work piece is in somebody's hands
-    vapour = heat = 0.0  # until when there is some in the room
+    shop = _Shop(dict.fromkeys(everybody, 0.0), {}, {})
+    amid = {i: [j for j, one in enumerate(steps) if one.amid == steps[i].id]
+            for i in range(len(steps))}  # fmt: skip
+    inner = {j for others in amid.values() for j in others}
+    rests: dict[int, Turn] = {}  # what waits for its glue, and then for its hands
     turns: list[Turn] = []
-    left, now = list(range(len(steps))), 0.0
-    while left:
+    left, now = [i for i in range(len(steps)) if i not in inner], 0.0
+    while left or rests:
         for person in everybody:
-            if free[person] > now:
+            if shop.free[person] > now:
                 continue
-            ready = [i for i in left if all(done.get(j, float("inf")) <= now for j in after[i])]
-            idle = max(free.values()) <= now
+            again = [i for i, turn in rests.items() if turn.done <= now and person in turn.people
+                     and shop.tools_free([steps[i]], now)
+                     and shop.air_free([steps[i]], now)]  # fmt: skip
+            ready = [i for i in left if _ready(i, amid[i], after, done, now)]
+            idle = max(shop.free.values()) <= now
             mine = [i for i in ready if idle or not _takes_all(steps[i])]
-            fit = [i for i in mine if all(tools.get(t.id, 0.0) <= now for t in steps[i].tools)]
-            if not fit:
-                busy = {t.name for i in mine for t in steps[i].tools if tools.get(t.id, 0.0) > now}
+            whole = {i: [steps[n] for n in (i, *amid[i])] for i in mine}
+            fit = [i for i in mine if shop.tools_free(whole[i], now)]
+            if not fit and not again:
+                busy = {t.name for i in mine for one in whole[i] for t in one.tools
+                        if shop.tools.get(t.id, 0.0) > now}  # fmt: skip
                 wanted |= busy
                 continue
-            fit = [i for i in fit if all(held.get(piece, 0.0) <= now for piece in pieces[i])]
-            fit = [i for i in fit if not ((_heats(steps[i]) and vapour > now)
-                                          or (_vapours(steps[i]) and heat > now))]  # fmt: skip
-            if not fit:
+            curing = {piece for i in rests for piece in pieces[i]}
+            fit = [i for i in fit if all(shop.held.get(piece, 0.0) <= now and piece not in curing
+                                         for n in (i, *amid[i]) for piece in pieces[n])
+                   and shop.air_free(whole[i], now)]  # fmt: skip
+            if not fit and not again:
                 continue
-            chosen = max(fit, key=lambda i: (tails[i], -i))
+            chosen = max((*fit, *again), key=lambda i: (tails[i], -i))
+            if chosen in again:
+                turn = Turn(steps[chosen], now, now + steps[chosen].after, (person,), rest=True)
+                del rests[chosen]
+                turns.append(turn)
+                shop.take(turn, pieces[chosen])
+                done[chosen] = turn.done
+                continue
+            left.remove(chosen)
             others = tuple(one for one in everybody if one != person)
             helped = others if _takes_all(steps[chosen]) else ()
             checked = people > 1 and steps[chosen].who != BUILDER
             working = everybody if checked else (person, *helped)
-            checks = _checks(turns, everybody) if checked else ()
-            turn = Turn(steps[chosen], now, now + steps[chosen].minutes.si, working, checks)
-            turns.append(turn)
-            left.remove(chosen)
-            done[chosen] = turn.done
-            vapour = max(vapour, turn.done if _vapours(turn.step) else 0.0)
-            heat = max(heat, turn.ends if _heats(turn.step) else 0.0)
-            free |= dict.fromkeys(working, turn.ends)
-            tools |= dict.fromkeys((tool.id for tool in steps[chosen].tools), turn.ends)
-            held |= dict.fromkeys(pieces[chosen], turn.ends)
+            at = now
+            for number in (chosen, *amid[chosen]):
+                checks = _checks(turns, everybody) if checked else ()
+                one = steps[number]
+                turn = Turn(one, at, at + one.minutes.si - one.after, working, checks)
+                turns.append(turn)
+                shop.take(turn, pieces[number])
+                at = turn.ends
+                if one.after:
+                    rests[number] = turn
+                else:
+                    done[number] = turn.done
         # Until something dries, a step ends, or a tool is laid down.
-        later = [t for t in (*done.values(), *free.values(), *tools.values()) if t > now]
-        now = min(later, default=now)
-    return Plan(people, tuple(turns))
+        cured = (turn.done for turn in rests.values())
+        busy_until = (*done.values(), *cured, *shop.free.values(), *shop.tools.values())
+        now = min((t for t in busy_until if t > now), default=now)
+    return Plan(people, tuple(sorted(turns, key=lambda turn: turn.begins)))
+
+
+def _ready(
+    number: int, inner: Sequence[int], after: Sequence[frozenset[int]], done: Mapping[int, float],
+    now: float,
+) -> bool:  # fmt: skip
+    """Whether all is done that a step waits for, and that those wait for which are in its midst."""
+    own = {number, *inner}
+    return all(done.get(j, float("inf")) <= now for i in own for j in after[i] if j not in own)
 
 
 def _takes_all(step: Step) -> bool:
@@ -202,7 +263,7 @@ def _checks(
 ) -> tuple[tuple[int, tuple[Step, ...]], ...]:
     """To each person the steps since the last hold point that somebody else built."""
     last = max((i for i, turn in enumerate(turns) if turn.step.hold), default=-1)
-    built = [turn for turn in turns[last + 1 :] if turn.step.who == BUILDER]
+    built = [turn for turn in turns[last + 1 :] if turn.step.who == BUILDER and not turn.rest]
     return tuple(
         (one, tuple(turn.step for turn in built if one != turn.people[0])) for one in everybody
     )

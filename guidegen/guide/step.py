@@ -149,6 +149,10 @@ class Step:
     no_check: str = ""
     gives: str = ""
     shows: Shows | None = None
+    after: float = 0.0
+    """Of its minutes, those that follow the waiting. [min]."""
+    amid: str = ""
+    """Id of the step in whose midst it is done, by the same person."""
     cautions: tuple[Placed, ...] = field(default=())
 
     @property

@@ -100,6 +100,8 @@ def _step(file: StepFile, deeds: tuple[Act, ...], needs: tuple[str, ...], bench:
         who=header.who,
         minutes=minutes(header.minutes, file.id, bench.facts, raw.place("minutes"), times),
         waiting=waiting if waiting.si else None,
+        after=header.minutes.after * times if waiting.si else 0.0,
+        amid=header.amid,
         acts=deeds,
         parts=tuple(part_use(ref, bench.chooser) for ref in handled(deeds, bench.chooser)),
         takes=(),

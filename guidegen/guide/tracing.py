@@ -165,7 +165,7 @@ class Tracer:
         """A sound reading and its ends: where a step judges it, what that step prints."""
         accepted = self.table.probes[number].accepted
         if accepted is not None:
-            step = limits(accepted, None)
+            step = limits(accepted.value, accepted.within, floor=accepted.floor)
             return step.target, step.low, step.high
         middle, low, high = (self.text(number, one[number])
                              for one in (self.size[0], self.low, self.high))  # fmt: skip

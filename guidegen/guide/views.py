@@ -245,8 +245,9 @@ def plan(work: Work, words: Words) -> dict[str, Any]:
                          "steps": ", ".join(step.number for step in steps)}
                         for one, steps in turn.checks if steps],
              "step": turn.step,
-             "takes": str(turn.step.minutes),
-             "waits": said(turn.step.waiting.si * 60) if turn.step.waiting else ""}
+             "rest": turn.rest,
+             "takes": turn.step.minutes.kind.text(turn.ends - turn.begins),
+             "waits": said(turn.done - turn.ends) if turn.done > turn.ends else ""}
             for turn in work.together.turns
         ],
     }  # fmt: skip

@@ -80,11 +80,22 @@ def test_nobody_does_two_things_and_nothing_begins_too_early(
 ) -> None:
     _, steps, _ = told
     plan: Plan = planned.alone if people == 1 else planned.together
-    assert sorted(turn.step.id for turn in plan.turns) == sorted(step.id for step in steps)
-    by_id = {turn.step.id: turn for turn in plan.turns}
+    assert sorted(t.step.id for t in plan.turns if not t.rest) == sorted(s.id for s in steps)
+    assert {t.step.id for t in plan.turns if t.rest} == {s.id for s in steps if s.after}
+    begun = {turn.step.id: turn for turn in plan.turns if not turn.rest}
+    done = {turn.step.id: turn.done for turn in plan.turns}  # the last turn of each counts
     for number, first in enumerate(must_wait(*told)):
-        begins = by_id[steps[number].id].begins
-        assert all(by_id[steps[i].id].done <= begins + 1e-9 for i in first)
+        step = steps[number]
+        early = {i for i in first if steps[i].id == step.amid}
+        assert all(done[steps[i].id] <= begun[step.id].begins + 1e-9 for i in first - early)
+        assert all(begun[steps[i].id].ends == begun[step.id].begins for i in early)
+        assert all(begun[steps[i].id].people == begun[step.id].people for i in early)
+    for turn in plan.turns:
+        if turn.rest:
+            assert turn.begins >= begun[turn.step.id].done
+            assert turn.people == begun[turn.step.id].people
+    hands = sum(turn.ends - turn.begins for turn in plan.turns)
+    assert hands == pytest.approx(sum(step.minutes.si for step in steps))
     for turn in plan.turns:
         assert set(turn.people) <= set(range(1, people + 1))
         for other in plan.turns:
@@ -111,7 +122,8 @@ def test_no_board_or_box_is_in_two_hands_at_once(told: Told, planned: Work) -> N
     assert sum(bool(roots) for roots in fixed.values()) > 6
     for turn in planned.together.turns:
         for other in planned.together.turns:
-            if other is turn or other.ends <= turn.begins or turn.ends <= other.begins:
+            # Curing counts: nobody works on a board whose glue is wet.
+            if other is turn or other.done <= turn.begins or turn.done <= other.begins:
                 continue
             assert not fixed[turn.step.id] & fixed[other.step.id], (turn.step.id, other.step.id)
 
@@ -165,7 +177,7 @@ def bare(step: Step, name: str, minutes: float, after: tuple[str, ...] = (), **m
     """A step that touches nothing, so that only its needs order it."""
     return replace(step, id=name, minutes=given(f"m.{name}", Minute, minutes, "test"), acts=(),
                    reads=(), needs=after, hold="", who="B", stage_index=1,
-                   waiting=more.get("waiting"), tools=more.get("tools", ()),
+                   after=0.0, amid="", waiting=more.get("waiting"), tools=more.get("tools", ()),
                    consumables=more.get("uses", ()))  # fmt: skip
 
 
@@ -185,6 +197,35 @@ def test_four_steps_by_hand(told: Told) -> None:
     assert (found.alone.length, found.together.length) == (140, 140)
     begins = {turn.step.id: turn.begins for turn in found.together.turns}
     assert begins == {"a": 0, "b": 0, "c": 90, "d": 130}
+
+
+def test_what_follows_the_glue_by_hand(told: Told) -> None:
+    """A 30 min, of them 10 after an hour of glue; B 70 min beside it; C 5 min after A.
+
+    By hand: A's hands until 20, its glue until 80, its rest at 90 where one person does B from 20
+    to 90: until 100, then C: 105. Two: the rest from 80 to 90, C until 95.
+    """
+    one = told[1][0]
+    glue = given("w.a", Hour, 1.0, "test")
+    first = replace(bare(one, "a", 30, waiting=glue), after=10.0)
+    steps = [first, bare(one, "b", 70), bare(one, "c", 5, ("a",))]
+    found = work(told[0], steps, told[2])
+    assert (found.alone.length, found.together.length) == (105, 95)
+    assert [(t.step.id, t.rest, t.begins, t.ends) for t in found.alone.turns] == [
+        ("a", False, 0, 20), ("b", False, 20, 90), ("a", True, 90, 100),
+        ("c", False, 100, 105)]  # fmt: skip
+
+
+def test_a_step_in_the_midst_of_another_follows_at_once(told: Told) -> None:
+    """B is done amid A, by the same hands; C of 60 min would be first by what hangs on it."""
+    one = told[1][0]
+    steps = [bare(one, "a", 20), replace(bare(one, "b", 15, ("a",)), amid="a"),
+             bare(one, "c", 60)]  # fmt: skip
+    for people in (work(told[0], steps, told[2]).alone, work(told[0], steps, told[2]).together):
+        begins = {turn.step.id: turn.begins for turn in people.turns}
+        who = {turn.step.id: turn.people for turn in people.turns}
+        assert begins["b"] == begins["a"] + 20
+        assert who["a"] == who["b"]
 
 
 def test_one_tool_between_two_people(told: Told) -> None:

@@ -23,6 +23,7 @@ from guidegen.content.words import load_words
 from guidegen.design import settle, solved_faults
 from guidegen.design.fault_looks import looked
 from guidegen.design.fault_spreads import JOINT_SPREAD, ROW_SPREAD, batches
+from guidegen.design.model import minus
 from guidegen.design.solved_faults import SOUND, FaultSolver, fault_table
 from guidegen.errors import GuidegenError, SpecError
 from guidegen.guide.diagnose import diagnose, read
@@ -177,6 +178,21 @@ def test_sound_readings_are_those_of_the_design():
         design.values["control.low_output"].si)  # fmt: skip
     pads = design.values["panel.pad_voltage"].si
     assert sound["pads:E6:L+:E6:R-"] == pytest.approx(pads, abs=0.02)
+
+
+def test_limits_of_a_step_stand_where_it_judges_the_same_points(demo_guide):
+    """The page says so of itself: every reading in millivolts of both has the step's limits."""
+    design = demo_guide.design
+    told = trace(design, WORDS)
+    judged = {tuple(minus(key) for key in points): (one.low, one.high)
+              for step in demo_guide.steps for one in step.reads
+              if one.instrument == "mv" and not one.absent for points in one.probes}  # fmt: skip
+    both = [(one, judged[one.red, one.black]) for probing in told.probings
+            for one in probing.reads if (one.red, one.black) in judged]  # fmt: skip
+    if design.facts["regulator"]:  # its − is one wire from the connector on, or ends at a board
+        way = {part.ref for part in design.model.by_role("cut_off")}
+        assert both or way
+    assert [(one.low, one.high) for one, _ in both] == [limits for _, limits in both]
 
 
 def test_an_open_bridge_of_the_control_shows_at_one_end_alone():

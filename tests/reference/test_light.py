@@ -136,3 +136,15 @@ def test_evenness_at_nine_points_against_the_contour_formula():
         field_height=0.4, sides=("front",))  # fmt: skip
     # The corners weigh more among nine points than over the whole field.
     assert whole < found
+
+
+def test_the_greatest_of_nine_points_against_the_contour_formula():
+    """One light on the left at 45°: the points nearest to it are brighter than the middle."""
+    at = {"luminance": 1000, "width": 0.6, "height": 0.3, "distance": 1.0, "field_width": 0.5,
+          "field_height": 0.4}  # fmt: skip
+    corners = [(x, y, 1.0) for x, y in ((-0.3, -0.15), (0.3, -0.15), (0.3, 0.15), (-0.3, 0.15))]
+    front = 1000 * abs(contour(corners, (0.0, 0.0, 0.0)))
+    assert light.nine_point_greatest(**at, angle=0.0, sides=("front",)) == pytest.approx(
+        front, rel=1e-6)  # fmt: skip
+    aside = light.nine_point_greatest(**at, angle=math.radians(45), sides=("left",))
+    assert aside > 1.1 * light.field_centre(**at, angle=math.radians(45), sides=("left",))

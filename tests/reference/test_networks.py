@@ -62,6 +62,14 @@ def test_rows_against_a_nodal_solution():
     assert row_drops.row_loss_both_ends(**ROW) == pytest.approx(both[2], **rows)
 
 
+def test_one_track_against_the_nodal_solution():
+    """Each track has half of what both lose: 450 mV from one end, 112.5 mV to the middle."""
+    one = nodal(("left",), ("left",))
+    assert row_drops.track_drop(**ROW, fed_share=1.0) == pytest.approx(one[0] / 2, rel=2e-4)
+    both = nodal(("left", "right"), ("left", "right"))
+    assert row_drops.track_drop(**ROW, fed_share=0.5) == pytest.approx(both[0] / 2, rel=2e-4)
+
+
 def ladder(rows, feed, current=0.8, segment=0.004):
     """Greatest drop of one rail, summed segment by segment from the feed.
 
