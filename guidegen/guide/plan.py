@@ -211,10 +211,8 @@ def _planned(
                 done[chosen] = turn.done
                 continue
             left.remove(chosen)
-            others = tuple(one for one in everybody if one != person)
-            helped = others if _takes_all(steps[chosen]) else ()
             checked = people > 1 and steps[chosen].who != BUILDER
-            working = everybody if checked else (person, *helped)
+            working = _working(steps[chosen], person, everybody, checked)
             at = now
             for number in (chosen, *amid[chosen]):
                 checks = _checks(turns, everybody) if checked else ()
@@ -241,6 +239,14 @@ def _ready(
     """Whether all is done that a step waits for, and that those wait for which are in its midst."""
     own = {number, *inner}
     return all(done.get(j, float("inf")) <= now for i in own for j in after[i] if j not in own)
+
+
+def _working(step: Step, person: int, everybody: tuple[int, ...], checked: bool) -> tuple[int, ...]:
+    """Who is busy with a step: the builder first, and whoever helps or checks."""
+    if checked:
+        return everybody
+    others = tuple(one for one in everybody if one != person)
+    return (person, *(others if _takes_all(step) else ()))
 
 
 def _takes_all(step: Step) -> bool:
