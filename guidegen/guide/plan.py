@@ -211,8 +211,7 @@ def _planned(
                 done[chosen] = turn.done
                 continue
             left.remove(chosen)
-            checked = people > 1 and steps[chosen].who != BUILDER
-            working = _working(steps[chosen], person, everybody, checked)
+            working, checked = _working(steps[chosen], person, everybody)
             at = now
             for number in (chosen, *amid[chosen]):
                 checks = _checks(turns, everybody) if checked else ()
