@@ -240,12 +240,12 @@ def _ready(
     return all(done.get(j, float("inf")) <= now for i in own for j in after[i] if j not in own)
 
 
-def _working(step: Step, person: int, everybody: tuple[int, ...], checked: bool) -> tuple[int, ...]:
-    """Who is busy with a step: the builder first, and whoever helps or checks."""
-    if checked:
-        return everybody
+def _working(step: Step, person: int, everybody: tuple[int, ...]) -> tuple[tuple[int, ...], bool]:
+    """Who is busy with a step, its builder first; whether the others check what was built."""
+    if len(everybody) > 1 and step.who != BUILDER:
+        return everybody, True
     others = tuple(one for one in everybody if one != person)
-    return (person, *(others if _takes_all(step) else ()))
+    return (person, *(others if _takes_all(step) else ())), False
 
 
 def _takes_all(step: Step) -> bool:
