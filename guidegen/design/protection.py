@@ -6,7 +6,7 @@ import math
 
 from guidegen.calc import protection
 from guidegen.design import dead_short, negotiated, pulse, vehicle
-from guidegen.design.beside import wires_beside
+from guidegen.design.beside_checks import judge_beside
 from guidegen.design.discharge import settle_fading
 from guidegen.design.headroom import headroom
 from guidegen.design.parts import (
@@ -84,7 +84,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     negotiated.settle(desk)
     vehicle.settle(desk, fuse)
     judged = dead_short.settle(desk, fuse)
-    wires_beside(desk)
+    judge_beside(desk)
     if desk.fact("battery") and not desk.fact("cut_off"):
         desk.find(Finding("no-cut-off", "stop", place=fixture.place("supplies.1"),
                           mends=(Mend({"chain.+cut_off": "auto"}),)))  # fmt: skip
