@@ -255,8 +255,9 @@ def fading_time(
         here = efficiency
         if points:
             more = behind / output if output > 0 else 0.0
-            load = (load_at_input(gives + behind, volts, rating) if at_input
-                    else (amps + more) / rating)
+            load = (
+                load_at_input(gives + behind, volts, rating) if at_input else (amps + more) / rating
+            )
             here = efficiency_here(volts, output, load, efficiency, points)
         drawn = ((gives * duty + behind) / here + beside) / volts
         # Time in the dark is no run time.

@@ -25,6 +25,7 @@ RESISTOR = "resistor-two-watt"
 WIRE = "hook-up-flex"
 #: What sound fans take at the least, of what is marked on them. [-].
 HALF = 0.5
+STANDING = "from memory: below its lowest voltage it may take anything up to this"
 HALF_SOURCE = "from memory: sound fans take from half of their marked current up to all of it"
 
 
@@ -138,17 +139,33 @@ def at_output(desk: Desk, state: str, output: Value, likely: bool = False) -> Va
     found = []
     for kind, wish, part in all_beside(desk.fixture):
         if is_behind(wish):
-            name = f"{state}{kind.name}_current"
-            if likely:
-                found.append(desk.work(
-                    name, calc.fan_current, voltage=output, dropper=_resistor(desk, kind),
-                    fan=desk[f"{kind.name}.likely_resistance"]))  # fmt: skip
-            else:
-                found.append(current_at(desk, kind, part, name, f"{state}{kind.name}_voltage", output))
+            name = f"{state}{kind.name}"
+            found.append(
+                _seen(desk, kind, part, name, output) if likely else
+                current_at(desk, kind, part, f"{name}_current", f"{name}_voltage", output)
+            )  # fmt: skip
     if len(found) > 1:
         return desk.work(f"{state}behind_current", budget.both_currents, current=found[0],
                          other=found[1])  # fmt: skip
     return next(iter(found), None)
+
+
+def _seen(desk: Desk, kind: Kind, part: Part, name: str, output: Value) -> Value:
+    """What a meter shows of its current, with the regulator turned down."""
+    at = voltage_at(desk, kind, part, f"{name}_voltage", output)
+    turning = at.si >= desk[f"{kind.name}.lowest_voltage"].si
+    taken = f"{name}_current" if turning else f"{name}_greatest"
+    if TABLE in part.tables:
+        found = current_at(desk, kind, part, taken, f"{name}_voltage", output)
+        desk.work(f"{name}_resistance", calc.fan_resistance, voltage=at, current=found)
+    else:
+        found = desk.work(taken, calc.fan_current, voltage=output, dropper=_resistor(desk, kind),
+                          fan=desk[f"{kind.name}.likely_resistance"])  # fmt: skip
+    if turning:
+        return found
+    # A fan that stands, a pilot light that is dark: it may take next to nothing.
+    share = desk.given(f"{name}_standing", Ratio, 0.5, STANDING, 0.5)
+    return desk.work(f"{name}_current", calc.standing_current, current=found, share=share)
 
 
 def _resistor(desk: Desk, kind: Kind) -> Value:
@@ -226,9 +243,7 @@ def voltage_at(desk: Desk, kind: Kind, part: Part, name: str, source: Value) -> 
                      fan=desk[f"{kind.name}.resistance"])  # fmt: skip
 
 
-def current_at(
-    desk: Desk, kind: Kind, part: Part, name: str, voltage: str, source: Value
-) -> Value:
+def current_at(desk: Desk, kind: Kind, part: Part, name: str, voltage: str, source: Value) -> Value:
     """Its current; `voltage` is what the voltage at it is called, which points need."""
     if TABLE in part.tables:
         at = desk[voltage] if voltage in desk else voltage_at(desk, kind, part, voltage, source)

@@ -2,9 +2,17 @@
 
 from __future__ import annotations
 
-from guidegen.calc import fan as calc
 from guidegen.calc import budget, window, wire
-from guidegen.design.beside import RESISTOR, WIRE, Kind, all_beside, current_at, is_behind, voltage_at
+from guidegen.calc import fan as calc
+from guidegen.design.beside import (
+    RESISTOR,
+    WIRE,
+    Kind,
+    all_beside,
+    current_at,
+    is_behind,
+    voltage_at,
+)
 from guidegen.design.parts import regulator_of, steps_up
 from guidegen.design.result import PRACTICE, Desk, Mend
 from guidegen.kinds import ConductorArea, Ratio, Volt
@@ -71,19 +79,16 @@ def _voltages(desk: Desk, kind: Kind, wish: Beside, part: Part, path: str) -> No
     ours = is_behind(wish)
     auto = Mend({f"{path}.dropper": "auto"})
     mends = (auto, *_before(desk, path)) if ours else (auto,)
-    highest, feeds = desk[f"{name}.at_highest"], {"behind": ours}
+    highest = desk[f"{name}.at_highest"]
     if ours and "output.control_highest" in desk:
         highest = voltage_at(desk, kind, part, f"{name}.at_control_highest", _greatest(desk))
-    if ours:
-        feeds["output"] = _greatest(desk)
     desk.limit(kind.too_high, desk[f"{name}.highest_voltage"], highest, place=place, mends=mends,
-               **feeds)  # fmt: skip
+               behind=ours, output=_greatest(desk) if ours else desk["supply.highest"])  # fmt: skip
     lowest = desk["output.lowest" if ours else "supply.lowest"]
-    if ours:
-        feeds["output"] = lowest
     desk.limit(kind.too_low, desk.put(part["lowest_voltage"]),
                voltage_at(desk, kind, part, f"{name}.at_lowest", lowest),
-               at_most=False, level="advice", place=place, mends=mends, **feeds)  # fmt: skip
+               at_most=False, level="advice", place=place, mends=mends, behind=ours,
+               output=lowest)  # fmt: skip
     if ours and desk.fact("control"):
         _broken(desk, kind, part, path)
 

@@ -8,8 +8,8 @@ from guidegen.calc import battery, budget, fan, pulse, supply, tape, window
 from guidegen.design import efficiency, panels, tape_law
 from guidegen.design.beside import at_output, behind, beside
 from guidegen.design.discharge import fading_table, fading_time
-from guidegen.design.parts import part_of, rated_at_input, regulator_of, supply_part
 from guidegen.design.loads import load_power
+from guidegen.design.parts import part_of, rated_at_input, regulator_of, supply_part
 from guidegen.design.result import Desk, Fact, Section
 from guidegen.kinds import MilliVolt, Percent, Watt
 from guidegen.spec.model import Fixture
@@ -101,8 +101,10 @@ def _with_behind(
     if other is None:
         return current, load
     taken = desk.work(f"{state}behind_power", fan.fan_power, voltage=output, current=other)
-    return (desk.work(f"{state}given_current", budget.both_currents, current=current, other=other),
-            desk.work(f"{state}given_power", budget.both_powers, power=load, other=taken))
+    return (
+        desk.work(f"{state}given_current", budget.both_currents, current=current, other=other),
+        desk.work(f"{state}given_power", budget.both_powers, power=load, other=taken),
+    )
 
 
 def _output(desk: Desk, name: str, source: Value, setting: Value) -> Value:

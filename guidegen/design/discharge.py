@@ -141,7 +141,10 @@ def fading_table(desk: Desk, beside: tuple[Value, Value]) -> None:
 
 
 def fading_time(
-    desk: Desk, name: str, down_to: Value, control: tuple[Value, Value],
+    desk: Desk,
+    name: str,
+    down_to: Value,
+    control: tuple[Value, Value],
     beside: tuple[Value, Value],
 ) -> Value:
     """Time from full down to a charge.

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from guidegen.calc import efficiency, window
 from guidegen.calc.efficiency import Point
-from guidegen.design.parts import part_of, rated_at_input, regulator_of
 from guidegen.design.loads import given_current, given_power
+from guidegen.design.parts import part_of, rated_at_input, regulator_of
 from guidegen.design.result import Desk, Finding
 from guidegen.kinds import Percent, SupplyVolt
 from guidegen.values import Value

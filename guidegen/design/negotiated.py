@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from guidegen.calc import budget, supply
 from guidegen.design.discharge import light_at
-from guidegen.design.parts import part_of, regulator_of, steps_up, supply_part
 from guidegen.design.loads import given_power
+from guidegen.design.parts import part_of, regulator_of, steps_up, supply_part
 from guidegen.design.result import Desk, Finding, Mend
 from guidegen.kinds import Ampere, SupplyVolt
 from guidegen.spec.part import Part

@@ -10,6 +10,7 @@ from guidegen.design.bank import input_margin, is_bank, voltages
 from guidegen.design.beside import behind, beside, settle_beside
 from guidegen.design.choose import chosen_part
 from guidegen.design.efficiency import at_worst, facts, settle_efficiency
+from guidegen.design.loads import given_current, given_power
 from guidegen.design.outputs import lower_output
 from guidegen.design.parts import (
     first_stage,
@@ -21,7 +22,6 @@ from guidegen.design.parts import (
     supply_part,
     supply_window,
 )
-from guidegen.design.loads import given_current, given_power
 from guidegen.design.pulse import box_loss
 from guidegen.design.result import Desk, Mend, Section
 from guidegen.design.source import settle_most_current, settle_socket
