@@ -22,6 +22,9 @@ from guidegen.guide.state import Power, State
 SHUNT = 0.05
 #: Between two points of one piece of metal. [ohm].
 TIE = 1e-4
+#: What a regulator's input looks like while it gives nothing: behind an open cut-off nothing else
+#: holds its voltage. [ohm].
+IDLE = 1e6
 #: Groups of a row are put together into so many lumps: their pattern along the row is then lost,
 #: and a hundredth of the row's own drop with it.
 LUMPS = 8
@@ -173,6 +176,7 @@ class Netlist:
         if self.power is None:
             return
         self.resistor(names["IN-"], minus, INSIDE)
+        self.resistor(names["IN+"], names["IN-"], IDLE)
         # Of the passing-on stage only what it loses counts: its threshold, not its efficiency.
         self.circuit.regulators.append(
             Regulator(ref, names["IN+"], names["IN-"], out, minus, tap,
