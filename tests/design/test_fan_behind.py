@@ -16,6 +16,7 @@ from guidegen.spec import load
 from guidegen.spec.changes import changed
 from guidegen.spec.model import Fixture
 from guidegen.values import band
+from tests.guide.strict_reader import troubles
 from tests.guide.test_solved import far_off, light_of
 
 SPECS = Path(__file__).parents[2] / "specs"
@@ -219,12 +220,14 @@ def test_its_guide_is_walked_and_law_and_solver_agree(name: str) -> None:
     order = [step.id for step in case.steps]
     turns = "fan-turns-behind" if "fan-turns-behind" in order else "fan-turns"
     output = next(step for step in ("upper-end-set", "fixed-output-set") if step in order)
-    names = ("fan-wired-behind", "fan-read-cold", output, "fan-joined", turns)
+    names = ("fan-wired-behind", "fan-read-cold", output, "fan-joined", "fan-checked", turns)
     # No voltage reaches it before the output is set, and the panel comes after it.
     fed = next(step for step in ("feed-screwed", "dimmer-joined") if step in order)
     places = [order.index(step) for step in (*names, fed, "first-light")]
     assert places == sorted(places)
-    assert guide_of(spec, case.design).walk.passed
+    guide = guide_of(spec, case.design)
+    assert guide.walk.passed
+    assert [one for one in troubles(guide) if "joints-scanned" not in one] == []
 
 
 def test_rows_are_drawn_with_what_feeds_them() -> None:
