@@ -64,6 +64,12 @@ def _greatest(desk: Desk) -> Value:
     return next(desk[name] for name in names if name in desk)
 
 
+def fed_before(desk: Desk) -> tuple[Mend, ...]:
+    """To feed by the supply itself what hangs on the regulator's output, one mend for each."""
+    return tuple(mend for number, (_, wish, _) in enumerate(all_beside(desk.fixture), 1)
+                 if is_behind(wish) for mend in _before(desk, f"auxiliaries.{number}"))  # fmt: skip
+
+
 def _before(desk: Desk, path: str) -> tuple[Mend, ...]:
     """To feed it by the supply itself, behind a cut-off where there is one."""
     kinds = [stage.kind for stage in desk.fixture.chain]

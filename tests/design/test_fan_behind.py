@@ -178,6 +178,16 @@ def test_a_second_one_hangs_on_the_first(demo: Fixture) -> None:
     assert model.wires("pilot_wire")[0].start == f"{resistor.ref}:1"
 
 
+def test_no_third_end_goes_under_the_regulators_screw(demo: Fixture) -> None:
+    """Rows that are fed at both ends have two feeds of each pole."""
+    crowded = {"rows.1.fed_from": "both ends", "body.board.width": "400 mm", "auxiliaries": FAN}
+    found = settle(changed(demo, crowded))
+    [one] = [one for one in found.findings if one.id == "screw-crowded"]
+    assert one.level == "stop"
+    assert {tuple(mend.changes) for mend in one.mends} >= {
+        ("rows.1.fed_from",), ("auxiliaries.1.fed_after", "auxiliaries.1.dropper")}  # fmt: skip
+
+
 def test_a_current_that_goes_with_a_power_of_the_voltage_at_the_low_end() -> None:
     part = ("{like: fan-12v-40mm, current_points: [34 mA at 7 V, 100 mA at 12 V,"
             " 121 mA at 13.2 V]}")  # fmt: skip
