@@ -103,6 +103,9 @@ def build_one(spec: Path, output: Path, even_so: bool, pdf: bool) -> int:
                 click.echo(line, err=True)
             click.echo(f"{slug(spec.name)}: up to date.")
             return 0
+        from guidegen.publish.swap import refuse_early
+
+        refuse_early(output / slug(spec.name))
         with stages(spec.stem) as stage:
             # Late, here and below: these rooms take half a second that `--help` must not pay.
             from guidegen.publish.build import build as publish

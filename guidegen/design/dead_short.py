@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from guidegen.calc import protection, short_circuit, wire
 from guidegen.calc.short_circuit import Gates
 from guidegen.design import resistances
+from guidegen.design.beside import WIRE, all_beside, is_behind
 from guidegen.design.parts import all_stages, part_of, regulator_of, steps_up, supply_part
 from guidegen.design.result import Desk, Mend
 from guidegen.design.sizes import size_for
 from guidegen.design.source import most_short_current, short_current, stores_or_starts
-from guidegen.kinds import AmpereRating, Celsius, Count, HeatCapacity, OhmMetre
+from guidegen.kinds import AmpereRating, Celsius, Count, HeatCapacity, LongMetre, OhmMetre
 from guidegen.spec.part import Part
 from guidegen.spec.parts import catalogue_part
 from guidegen.spec.stages import (
@@ -37,6 +38,8 @@ WARMEST = 273.15 + 90.0
 #: The fuse of a vehicle's socket.
 BLADE = "fuse-blade-58v"
 HOUR = 3600.0
+#: The longest wire in a box. [m].
+IN_BOX, LONGEST = 0.3, "project default: the longest way in a box"
 #: A connector has a contact in each pole; the others open one of them.
 CONTACTS = {ConnectorStage: 2, SwitchStage: 1, CutOffStage: 1, ThermalCutOutStage: 1}
 
@@ -54,6 +57,8 @@ class Reach:
     """Resistance of the short's way up to its near end."""
     contacts: int
     """Those between it and the conductor before."""
+    sized_as: str
+    """The conductor whose size in the spec is this one's; empty: it can't be chosen."""
 
 
 def settle(desk: Desk, fuse: FuseStage | None) -> tuple[str, ...]:
@@ -72,10 +77,12 @@ def settle(desk: Desk, fuse: FuseStage | None) -> tuple[str, ...]:
         opens, bears = desk[f"short_{name}.{where}_opens"], desk[f"short_{name}.{where}_bears"]
         current = desk[f"short_{name}.{where}"]
         ratio = (opens.si / bears.si) ** 0.5
+        sized = next(one.sized_as for one in reaches if one.name == name)
         area = desk[f"{name}.size"].si
         desk.limit("short-in-time", bears, opens, by_heart=by_heart, conductor=name, where=where,
                    size=desk[f"{name}.size"], current=current,
-                   mends=size_for(desk, name, lambda wider: wider >= ratio * area))  # fmt: skip
+                   mends=size_for(desk, sized, lambda wider: wider >= ratio * area)
+                   if sized else ())  # fmt: skip
     return tuple(one[0] for one in times)
 
 
@@ -91,7 +98,7 @@ def _thicker(desk: Desk, one: Reach) -> tuple[Mend, ...]:
         ohms = way - 2 * thinner * desk[f"{one.name}.length"].si
         return desk["supply.lowest"].si / ohms >= needed
 
-    return size_for(desk, one.name, opens)
+    return size_for(desk, one.sized_as, opens) if one.sized_as else ()
 
 
 def _room(desk: Desk, name: str, where: str) -> float:
@@ -123,42 +130,73 @@ def _remembered(part: Part) -> bool:
 def _reaches(desk: Desk, fuse: FuseStage | None) -> list[Reach]:
     """The conductors behind a fuse as the current flows, each with the way up to it."""
     least = _least_short(desk)
-    before = desk.work("short.source", short_circuit.inner_resistance,
-                       voltage=desk["supply.lowest"], current=least)  # fmt: skip
-    of_source = least.from_memory
-    guard: tuple[Value, Value, Gates, bool] | None = None
+    way = _Way(desk, desk.work("short.source", short_circuit.inner_resistance,
+                               voltage=desk["supply.lowest"], current=least))  # fmt: skip
     if desk.fact("vehicle"):
         # Its plug's cable is not this guide's; the light's wires begin at the connector.
-        guard = (desk["socket.fuse"], desk["socket.opens_at"], _gates(catalogue_part(BLADE)),
-                 True)  # fmt: skip
-    found: list[Reach] = []
-    number = contacts = 0
+        way.guard = (desk["socket.fuse"], desk["socket.opens_at"],
+                     _gates(catalogue_part(BLADE)), True)  # fmt: skip
+    number = 0
+    beside = all_beside(desk.fixture)
     for stage in all_stages(desk.fixture):
-        name = ""
-        contacts += CONTACTS.get(type(stage), 0)
-        if stage is fuse:
-            drop = resistances.fuse_drop(desk)
-            before = desk.work("short.fused", short_circuit.behind_fuse, before=before, drop=drop,
-                               rating=desk["fuse.rating"])  # fmt: skip
+        way.contacts += CONTACTS.get(type(stage), 0)
         if stage is fuse:
             part = part_of(stage)
             for point in part.tables.get(TABLE, ()):
                 desk.put(*point)
-            guard = (desk["fuse.rating"], desk["fuse.opens_at"], _gates(part),
-                     _remembered(part) or of_source)  # fmt: skip
+            way.before = desk.work("short.fused", short_circuit.behind_fuse, before=way.before,
+                                   drop=resistances.fuse_drop(desk),
+                                   rating=desk["fuse.rating"])  # fmt: skip
+            way.guard = (desk["fuse.rating"], desk["fuse.opens_at"], _gates(part),
+                         _remembered(part) or least.from_memory)  # fmt: skip
         elif isinstance(stage, LeadStage):
             number += 1
             name = "lead" if number == 1 else f"lead_{number}"
-        if name and guard is not None:
-            found.append(Reach(name, *guard, before, contacts))
-        if name:
-            before, contacts = _on(desk, name, before, contacts), 0
+            way.goes_on(name, name)
+        for kind, wish, _ in beside if stage in desk.fixture.chain else ():
+            if wish.fed_after == stage.kind and not is_behind(wish):
+                _beside(desk, kind.wire)
+                way.branches(kind.wire)
+    if desk.fixture.body.enclosure is not None and number:
+        # All box wires are of one size: one of them, at the end of all leads, stands for all.
+        desk.given("link.length", LongMetre, IN_BOX, LONGEST)
+        way.goes_on("link", "lead")
+    # A regulator that steps down holds a short behind it; one that steps up passes it on.
     up = steps_up(regulator_of(desk.fixture))
-    for name in ("feed", "jumper") if up and guard is not None else ():
-        assert guard is not None
-        found.append(Reach(name, *guard, before, contacts))
-        before, contacts = _on(desk, name, before, contacts), 0
-    return found
+    for kind, wish, _ in beside if up else ():
+        if is_behind(wish):
+            _beside(desk, kind.wire)
+            way.branches(kind.wire)
+    for name in ("feed", "rail", "jumper") if up else ():
+        way.goes_on(name, name)
+    return way.found
+
+
+def _beside(desk: Desk, name: str) -> None:
+    """What of a thin wire beside the rows its short hangs on."""
+    build = catalogue_part(WIRE).words["build"]
+    desk.work(f"{name}.resistance", wire.resistance_per_metre, area=desk[f"{name}.size"],
+              build=build)  # fmt: skip
+    desk.given(f"{name}.length", LongMetre, IN_BOX, LONGEST)
+
+
+class _Way:
+    """The way of a short, conductor by conductor."""
+
+    def __init__(self, desk: Desk, source: Value) -> None:
+        self.desk, self.before, self.contacts = desk, source, 0
+        self.guard: tuple[Value, Value, Gates, bool] | None = None
+        self.found: list[Reach] = []
+
+    def branches(self, name: str, sized_as: str = "") -> None:
+        """A conductor that leaves the way here."""
+        if self.guard is not None:
+            self.found.append(Reach(name, *self.guard, self.before, self.contacts, sized_as))
+
+    def goes_on(self, name: str, sized_as: str) -> None:
+        """A conductor that the way goes through."""
+        self.branches(name, sized_as)
+        self.before, self.contacts = _on(self.desk, name, self.before, self.contacts), 0
 
 
 def _on(desk: Desk, name: str, before: Value, contacts: int) -> Value:
@@ -199,7 +237,8 @@ def _judged(desk: Desk, one: Reach) -> tuple[str, str, bool] | None:
         return None
     near = desk.given(f"{name}.near", AmpereRating, most_short_current(desk).si,
                       "greatest current into a short")  # fmt: skip
-    start = min(desk[f"{one.name}.ampacity"].inputs["insulation_temperature"].si, WARMEST)  # type: ignore[attr-defined]
+    told = desk[f"{one.name}.ampacity"].inputs.get("insulation_temperature")  # type: ignore[attr-defined]
+    start = min(told.si if told is not None else WARMEST, WARMEST)
     warm = desk.given(f"{name}.start", Celsius, start, "under load, as its insulation bears it")
     for where, current in (("far", far), ("near", near)):
         desk.work(f"{name}.{where}_opens", short_circuit.opening_time, current=current,

@@ -66,6 +66,7 @@ def _judge(desk: Desk, name: str, target: Value, error: Value) -> None:
     least = desk.work(f"meter.least_{name}", law, error=error, times=desk["meter.times"])
     mends = _wider(desk, least) if name == "setting" else ()
     desk.limit("meter-too-coarse", least, tolerance, at_most=False, level="advice", what=name,
+               of_setting=name == "setting", of_limit=name == "limit",
                place=target.place, mends=mends)  # fmt: skip
 
 

@@ -83,8 +83,8 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     _short(desk, fuse)
     negotiated.settle(desk)
     vehicle.settle(desk, fuse)
-    judged = dead_short.settle(desk, fuse)
     judge_beside(desk)
+    judged = dead_short.settle(desk, fuse)
     if desk.fact("battery") and not desk.fact("cut_off"):
         desk.find(Finding("no-cut-off", "stop", place=fixture.place("supplies.1"),
                           mends=(Mend({"chain.+cut_off": "auto"}),)))  # fmt: skip

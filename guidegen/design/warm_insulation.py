@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from guidegen.calc import protection, wire
+from guidegen.calc import protection, warm_wire
 from guidegen.design import panels
 from guidegen.design.choose import chosen_part
 from guidegen.design.parts import all_stages, first_stage, part_of, regulator_of, steps_up
@@ -51,7 +51,7 @@ def at_joints(desk: Desk, ambient: Value) -> None:
     name, part = supply_cable(desk.fixture)
     name = "lead" if name == "lead" else "link"
     bears = desk.put(renamed(part["temperature"], "joint.bears"))
-    desk.work("joint.warm", wire.in_the_warm, around=ambient, ambient=ambient,
+    desk.work("joint.warm", warm_wire.in_the_warm, around=ambient, ambient=ambient,
                      current=desk["input.highest_current"], ampacity=desk[f"{name}.ampacity"],
                      insulation_temperature=bears)  # fmt: skip
     desk.given("joint.coolest", Celsius, ambient.si - COOLER, "as cool as the room, less an error")
@@ -62,7 +62,7 @@ def _one(desk: Desk, name: str, part: Part, current: Value, around: Value, path:
     if part.words["insulation"] == "none":
         return
     bears = desk.put(renamed(part["temperature"], f"{name}.bears"))
-    found = desk.work(f"{name}.warmest", wire.in_the_warm, around=around, current=current,
+    found = desk.work(f"{name}.warmest", warm_wire.in_the_warm, around=around, current=current,
                       ampacity=desk[f"{name}.ampacity"], insulation_temperature=bears,
                       ambient=desk.put(desk.fixture.use.ambient_high))  # fmt: skip
     mends = _better(desk, name, part, band(found)[1], path)
@@ -73,7 +73,7 @@ def _one(desk: Desk, name: str, part: Part, current: Value, around: Value, path:
     if guard is None:
         return
     told = {"around": around, "insulation_temperature": bears, "ambient": desk["use.ambient_high"]}
-    allowed = desk.work(f"{name}.warm_ampacity", wire.warm_ampacity,
+    allowed = desk.work(f"{name}.warm_ampacity", warm_wire.warm_ampacity,
                         ampacity=desk[f"{name}.ampacity"], **told)  # fmt: skip
     size = () if allowed.si <= 0 else carrier(
         desk, name, guard.si * desk[f"{name}.ampacity"].si / allowed.si)  # fmt: skip

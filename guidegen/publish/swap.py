@@ -71,6 +71,32 @@ def seal(folder: Path, notes: Mapping[str, Any]) -> None:
     _write_mark(folder, {**notes, "files": hashes})
 
 
+@contextmanager
+def _told(out: Path) -> Iterator[None]:
+    """Troubles of the file system as errors of ours."""
+    try:
+        yield
+    except OSError as error:
+        raise PublishError(f"{error.filename or out}: {error.strerror or error}") from error
+    except (ValueError, RuntimeError) as error:  # a sign that no name may hold; links in a ring
+        raise PublishError(f"{clip(str(out))} can't be the folder of a guide: {error}") from error
+
+
+def refuse_early(out: Path) -> None:
+    """What `replaced` would refuse, as far as it shows before there is a guide: nothing is made.
+
+    Raises
+    ------
+    PublishError
+        If the place is not ours to write to.
+    """
+    with _told(out):
+        out = out.parent.resolve() / out.name
+        if out.parent.exists() and not out.parent.is_dir():
+            raise PublishError(f"{out.parent}: is a file; name a folder for the guides")
+        refuse_foreign(out)
+
+
 def refuse_foreign(out: Path) -> None:
     """Leave alone whatever guidegen did not make.
 
@@ -231,7 +257,7 @@ def replaced(out: Path, notes: Mapping[str, Any]) -> Iterator[Path]:
         If the place is not ours to write to. What stood there stands as it was.
 
     """
-    try:
+    with _told(out):
         out = out.parent.resolve() / out.name
         out.parent.mkdir(parents=True, exist_ok=True)
         with _held(out.parent, wait=True):
@@ -241,10 +267,6 @@ def replaced(out: Path, notes: Mapping[str, Any]) -> Iterator[Path]:
             _write_mark(new, {})
             lock = _held(new, wait=True)
             lock.__enter__()
-    except OSError as error:
-        raise PublishError(f"{error.filename or out}: {error.strerror or error}") from error
-    except (ValueError, RuntimeError) as error:  # a sign that no name may hold; links in a ring
-        raise PublishError(f"{clip(str(out))} can't be the folder of a guide: {error}") from error
     try:
         yield new
         seal(new, notes)

@@ -111,7 +111,21 @@ def test_a_verdict_from_memory_never_holds(puppet: Design) -> None:
     assert (found.level, found.names["kept"], found.names["from_memory"]) == ("advice", True, True)
     # Behind a step-up the thinnest wire, a row's jumper, comes nearest to its limit.
     assert found.names["conductor"] == "jumper"
-    assert puppet.result("protection") == ("lead", "lead_2", "feed", "jumper")
+    every = ("lead", "lead_2", "fan_wire", "link", "feed", "rail", "jumper")
+    assert puppet.result("protection") == every
+
+
+def test_thin_wires_beside_the_rows_are_judged_as_well(puppet: Design) -> None:
+    """Behind both leads, switch and cut-off: 0.5 mm² of 39 mΩ/m (IEC 60228 class 5), 0.3 m."""
+    v = {name: value.si for name, value in puppet.values.items()}
+    ohms = v["short_lead_2.way"] + 2 * 0.010 + 2 * 0.3 * 39.0e-3 + 4 * 0.005
+    assert v["short_fan_wire.far"] == pytest.approx(v["supply.lowest"] / ohms, rel=1e-3)
+    assert v["short_fan_wire.far_opens"] < v["short_fan_wire.far_bears"]
+    # A fuse of 20 A takes longer, and the thin wire bears no more.
+    larger = designed(supplies__1__chain__fuse__rating="20 A")
+    assert one(larger, "short-in-time").level == "stop"
+    v = {name: value.si for name, value in larger.values.items()}
+    assert v["short_fan_wire.far_opens"] > v["short_fan_wire.far_bears"]
 
 
 def test_a_slow_fuse_stops() -> None:

@@ -205,3 +205,27 @@ def test_how_long_the_vehicle_lasts(car: Design) -> None:
     amps = car.values["input.current"].si
     hours = min(20 * (45 / (amps * 20)) ** 1.2, 45 / amps) * 0.3
     assert one(car, "vehicle-drain").found.si == pytest.approx(hours)
+
+
+def test_a_lorry_has_a_window_and_peaks_of_its_own() -> None:
+    """ISO 16750-2, 24 V system, from memory: 21 V to 32 V, 36 V jump start, 58 V load dump."""
+    lorry = {"supplies.1": "{vehicle: vehicle-socket-24v}", "chain.regulator": "none"}
+    named = {key.replace(".", "__"): text for key, text in lorry.items()}
+    found = designed(**named)
+    assert one(found, "tape-voltage").level == "stop"
+    own = {"supplies.1": "{vehicle: vehicle-socket-24v}",
+           "chain.regulator.regulator": "step-down-60v-8a"}  # fmt: skip
+    found = designed(**{key.replace(".", "__"): text for key, text in own.items()})
+    v = {name: value.si for name, value in found.values.items()}
+    assert (v["supply.lowest"], v["supply.highest"]) == (21.0, 32.0)
+    for name, peak in (("vehicle-jump-start", 36.0), ("vehicle-load-dump", 58.0)):
+        kept = one(found, name)
+        assert kept.required is not None
+        assert (kept.required.si, kept.names["kept"], kept.level) == (peak, True, "advice")
+    # A module for 36 V lives through the jump start, and not through the load dump.
+    weak = own | {"chain.regulator.regulator": "step-down-36v-8a"}
+    found = designed(**{key.replace(".", "__"): text for key, text in weak.items()})
+    assert one(found, "vehicle-load-dump").level == "stop"
+    assert one(found, "vehicle-jump-start").names["kept"]
+    # 24 V at the lower end start no light of 11.8 V behind 10 V while the engine turns.
+    assert one(found, "vehicle-cranking").level == "advice"

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from guidegen.calc import wire
+from guidegen.calc import warm_wire
 from guidegen.design import Finding, settle
 from guidegen.spec import load
 from guidegen.spec.changes import changed
@@ -51,7 +51,7 @@ def test_its_own_current_warms_it_by_its_square() -> None:
 
     Half of the ampacity that was told for a rise of 40 K is a quarter of that rise: 10 K.
     """
-    warmest = wire.in_the_warm(around=343.15, current=5.0, ampacity=10.0,
+    warmest = warm_wire.in_the_warm(around=343.15, current=5.0, ampacity=10.0,
                                  insulation_temperature=343.15, ambient=303.15)  # fmt: skip
     assert warmest == pytest.approx(353.15)
 

@@ -24,9 +24,9 @@ from guidegen.spec import load
 from guidegen.spec.changes import changed
 
 #: Figures are drawn for these, and faults solved for those; both take as long as all the words.
-DRAWN, TRACED = 18, 18
-#: Every ninth variation is made into a guide: all of them take minutes.
-WALKED = 9
+DRAWN, TRACED = 24, 24
+#: Every twelfth variation is made into a guide: all of them take minutes.
+WALKED = 12
 
 
 def main(spec: Path, file: Path, part: int, parts: int) -> None:
