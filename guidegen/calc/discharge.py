@@ -181,6 +181,7 @@ def fading_time(
     duty: Percent,
     efficiency: Percent,
     beside: Watt,
+    behind: Watt,
     capacity: AmpereHour,
     rated_time: Hour,
     exponent: Ratio,
@@ -217,6 +218,8 @@ def fading_time(
         Of the regulator; where its data sheet has points, what is added to each of them. [-]
     beside : Watt
         Power of what hangs on the battery itself. [W]
+    behind : Watt
+        Power of what hangs on the regulator's output, at full; lower down it is no more. [W]
     capacity : AmpereHour
         Of the battery. [Ah]
     rated_time : Hour
@@ -251,9 +254,12 @@ def fading_time(
         gives = output * amps + loss
         here = efficiency
         if points:
-            load = load_at_input(gives, volts, rating) if at_input else amps / rating
+            more = behind / output if output > 0 else 0.0
+            load = (
+                load_at_input(gives + behind, volts, rating) if at_input else (amps + more) / rating
+            )
             here = efficiency_here(volts, output, load, efficiency, points)
-        drawn = (gives * duty / here + beside) / volts
+        drawn = ((gives * duty + behind) / here + beside) / volts
         # Time in the dark is no run time.
         if drawn <= 0:
             continue

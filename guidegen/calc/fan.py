@@ -256,6 +256,16 @@ def fan_power(voltage: SupplyVolt, current: Ampere) -> Watt:
     return voltage * current
 
 
+def standing_current(current: Ampere, share: Ratio) -> Ampere:
+    """What a fan takes below its start voltage: a share of what it took if it turned.
+
+    References
+    ----------
+    .. [1] Arithmetic.
+    """
+    return current * share
+
+
 def share_of_rating(rated: Watt, share: Ratio) -> Watt:
     """What a resistor may turn into heat and stay cool enough to touch its neighbours.
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from guidegen.calc import bench, budget, held, loaded, row_drops
 from guidegen.design import meter, resistances, tape_law
-from guidegen.design.beside import beside
+from guidegen.design.beside import behind, beside
 from guidegen.design.electrical import BETTER_FEED
 from guidegen.design.model import Model
 from guidegen.design.parts import regulator_of, steps_up
@@ -265,6 +265,10 @@ def _input(desk: Desk, current: Value, lead: Value) -> None:
     if desk.fact("regulator"):
         idle = desk["pulse_width.idle_current"] if desk.fact("pulse_width") else desk.given(
             "pulse_width.no_idle", Ampere, 0.0, "no pulse-width stage")  # fmt: skip
+        more = behind(desk, "likely_current")
+        if more is not None:
+            current = desk.work("output.loaded_current", loaded.with_beside, current=current,
+                                beside=more)  # fmt: skip
         power = desk.work("input.bench_power", loaded.regulated_power, current=current, idle=idle,
                           voltage=desk["setting.full"],
                           efficiency=desk["regulator.efficiency"])  # fmt: skip

@@ -11,6 +11,7 @@ import numpy as np
 
 from guidegen.calc import geometry, segments
 from guidegen.design import panels, rail_lines
+from guidegen.design.beside_checks import fed_before
 from guidegen.design.growing import SCREW
 from guidegen.design.model import Conductor, Model, Part, minus, owner
 from guidegen.design.result import PRACTICE, Desk, Finding, Mend, Section
@@ -107,7 +108,7 @@ def _crowded(desk: Desk, model: Model) -> None:
     found = desk.given("screw.ends", Count, most, "counted in the model")
     desk.limit("screw-crowded", room, found, terminal=minus(key),
                place=desk.fixture.place("rows.1.fed_from"),
-               mends=(Mend({"rows.1.fed_from": "opposite ends"}),))  # fmt: skip
+               mends=(Mend({"rows.1.fed_from": "opposite ends"}), *fed_before(desk)))  # fmt: skip
 
 
 def _reach(desk: Desk, model: Model) -> None:

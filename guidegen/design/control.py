@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from guidegen.calc import control, network, trimming
 from guidegen.design import meter, tape_law
+from guidegen.design.loads import given_current
 from guidegen.design.parts import part_of, regulator_of, steps_up
 from guidegen.design.result import PRACTICE, Desk, Finding, Halt, Mend, Section
 from guidegen.errors import GuidegenError
@@ -78,7 +79,7 @@ def _arrangement(asked: Control) -> str:
 
 
 def _limit(desk: Desk, stage: RegulatorStage) -> None:
-    """Current limit a tenth above the panel's own current: the guard behind every wrong voltage."""
+    """Current limit a tenth above what is drawn: the guard behind every wrong voltage."""
     part = part_of(stage)
     least, most = part.get("limit_low"), part.get("limit_high")
     if steps_up(stage):
@@ -90,7 +91,7 @@ def _limit(desk: Desk, stage: RegulatorStage) -> None:
     if stage.current_limit is None or most is None or least is None:
         return
     factor = desk.given("limit.factor", Ratio, LIMIT_FACTOR, PRACTICE)
-    current = desk["panel.current"]
+    current = given_current(desk, most=True)
     wanted = desk.work("limit.wanted", trimming.limit_for, current=current, factor=factor)
     if isinstance(stage.current_limit, Given):
         limit = desk.put(renamed(stage.current_limit, "limit.set"))
@@ -106,8 +107,8 @@ def _limit(desk: Desk, stage: RegulatorStage) -> None:
     auto = (Mend({"chain.regulator.current_limit": "auto"}),)
     desk.limit("limit-range", desk.put(most), limit, place=place, mends=auto)
     desk.limit("limit-range-low", desk.put(least), limit, at_most=False, place=place, mends=auto)
-    desk.limit("limit-load", desk["panel.current"], limit, at_most=False, level="advice",
-               place=place, mends=auto)  # fmt: skip
+    desk.limit("limit-load", current, limit, at_most=False, level="advice", place=place, mends=auto,
+               behind=current is not desk["panel.current"])  # fmt: skip
     if not tape_law.constant_current(desk.fixture):
         # Chips that hold their current leave a limit no voltage to be reached at.
         desk.work("limit.tape_voltage", trimming.voltage_at_limit, limit=limit,

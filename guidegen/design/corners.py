@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from guidegen.calc import battery, budget, pulse, supply, tape, window
+from guidegen.calc import battery, budget, fan, pulse, supply, tape, window
 from guidegen.design import efficiency, panels, tape_law
-from guidegen.design.beside import beside
+from guidegen.design.beside import at_output, behind, beside
 from guidegen.design.discharge import fading_table, fading_time
+from guidegen.design.loads import load_power
 from guidegen.design.parts import part_of, rated_at_input, regulator_of, supply_part
-from guidegen.design.pulse import load_power
 from guidegen.design.result import Desk, Fact, Section
 from guidegen.kinds import MilliVolt, Percent, Watt
 from guidegen.spec.model import Fixture
@@ -59,7 +59,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
         efficiency.covered(desk, tuple(f"corner_{one.number}" for one in found))
     if desk.fact("battery"):
         _run_times(desk)
-        fading_table(desk, _beside(desk))
+        fading_table(desk, _fading(desk))
     return desk.section(tuple(found))
 
 
@@ -83,13 +83,28 @@ def _corner(desk: Desk, name: str, volts: str, control: str) -> str:
     load = desk.work(f"{name}.power", tape.tape_power, voltage=output, current=current)
     if desk.fact("pulse_width"):
         load = desk.work(f"{name}.load", pulse.loaded, power=load, loss=desk["pulse_width.loss"])
-    there = _efficiency(desk, f"{name}.efficiency", source, output, current, load)
+    given, load = _with_behind(desk, f"{name}.", output, current, load)
+    there = _efficiency(desk, f"{name}.efficiency", source, output, given, load)
     if desk.fact("regulator"):
         desk.work(f"{name}.heat", supply.regulator_loss, output_power=load, efficiency=there)
     drawn = desk.work(f"{name}.drawn", window.drawn, power=load, efficiency=there,
                       beside=_beside(desk))  # fmt: skip
     taken = desk.work(f"{name}.input", budget.current_of, power=drawn, voltage=source)
-    return _limited(desk, name, taken, current) if current.si else ""
+    return _limited(desk, name, taken, (current, given)) if current.si else ""
+
+
+def _with_behind(
+    desk: Desk, state: str, output: Value, current: Value, load: Value
+) -> tuple[Value, Value]:
+    """Current and power that a regulator gives there, what hangs on its output included."""
+    other = at_output(desk, state, output)
+    if other is None:
+        return current, load
+    taken = desk.work(f"{state}behind_power", fan.fan_power, voltage=output, current=other)
+    return (
+        desk.work(f"{state}given_current", budget.both_currents, current=current, other=other),
+        desk.work(f"{state}given_power", budget.both_powers, power=load, other=taken),
+    )
 
 
 def _output(desk: Desk, name: str, source: Value, setting: Value) -> Value:
@@ -116,18 +131,44 @@ def _efficiency(
 
 
 def _beside(desk: Desk) -> Value:
-    power = beside(desk, "power")
-    return power or desk.values.get("fan.none") or desk.given("fan.none", Watt, 0.0, "no fan")
+    return beside(desk, "power") or _none_beside(desk)
 
 
-def _limited(desk: Desk, name: str, taken: Value, current: Value) -> str:
-    """The part nearest to its rating, and how much of that it carries."""
+def _fading(desk: Desk) -> tuple[Value, Value]:
+    """Power of what the battery feeds itself, and of what hangs on the regulator's output."""
+    return _beside(desk), behind(desk, "power") or _none_beside(desk)
+
+
+def _none_beside(desk: Desk) -> Value:
+    return desk.values.get("fan.none") or desk.given("fan.none", Watt, 0.0, "no fan")
+
+
+def _limited(desk: Desk, name: str, taken: Value, behind: tuple[Value, Value]) -> str:
+    """The part nearest to its rating, and how much of that it carries.
+
+    Parameters
+    ----------
+    desk : Desk
+        Behind the wiring.
+    name : str
+        Of the corner.
+    taken : Value
+        Current from the supply.
+    behind : tuple of Value
+        Current of the rows, and what a regulator gives.
+
+    Returns
+    -------
+    str
+        Its role.
+    """
+    current, given = behind
     ratings = [(role, desk[rating], amps) for pairs, amps in ((AT_SUPPLY, taken),
                (AT_TAPE, current)) for role, rating in pairs if rating in desk]  # fmt: skip
     regulator = regulator_of(desk.fixture)
     if regulator is not None:
         at_input = rated_at_input(part_of(regulator))
-        ratings.append(("regulator", desk["regulator.current"], taken if at_input else current))
+        ratings.append(("regulator", desk["regulator.current"], taken if at_input else given))
     role, rating, amps = max(ratings, key=lambda one: one[2].si / one[1].si)
     desk.work(f"{name}.share", window.used_share, current=amps, rating=rating)
     return role
@@ -155,12 +196,13 @@ def _run_times(desk: Desk) -> None:
                              current=desk["panel.current"], light=light)  # fmt: skip
         amps = desk.work(f"run.{ending}_amps", window.dimmed_current, light=light,
                          current=desk["panel.current"])  # fmt: skip
+        amps, load = _with_behind(desk, f"run.{ending}_", volts, amps, load)
         there = _efficiency(desk, f"run.{ending}_efficiency", desk["supply.voltage"], volts, amps,
                             load)  # fmt: skip
         if desk.fact("fades"):
             pulses = bool(desk.fact("pulse_width"))
             control = (desk["setting.full"], light) if pulses else (volts, one)
-            fading_time(desk, _run_name(ending), desk["battery.ends_at"], control, _beside(desk))
+            fading_time(desk, _run_name(ending), desk["battery.ends_at"], control, _fading(desk))
         else:
             _run_time(desk, ending, load, there, peukert)
     if desk.fixture.use.run_time is not None:

@@ -137,7 +137,7 @@ def _reaches(desk: Desk, fuse: FuseStage | None) -> list[Reach]:
         way.guard = (desk["socket.fuse"], desk["socket.opens_at"],
                      _gates(catalogue_part(BLADE)), True)  # fmt: skip
     number = 0
-    beside = all_beside(desk.fixture)
+    regulator = regulator_of(desk.fixture)
     for stage in all_stages(desk.fixture):
         way.contacts += CONTACTS.get(type(stage), 0)
         if stage is fuse:
@@ -153,25 +153,29 @@ def _reaches(desk: Desk, fuse: FuseStage | None) -> list[Reach]:
             number += 1
             name = "lead" if number == 1 else f"lead_{number}"
             way.goes_on(name, name)
-        for kind, wish, _ in beside if stage in desk.fixture.chain else ():
-            if wish.fed_after == stage.kind:
-                _beside(desk, kind.wire)
-                way.branches(kind.wire)
+        if stage in desk.fixture.chain and stage is not regulator:
+            _beside(desk, way, stage.kind)
     if desk.fixture.body.enclosure is not None and number:
         # All box wires are of one size: one of them, at the end of all leads, stands for all.
         desk.given("link.length", LongMetre, IN_BOX, LONGEST)
         way.goes_on("link", "lead")
-    for name in ("feed", "rail", "jumper") if steps_up(regulator_of(desk.fixture)) else ():
-        way.goes_on(name, name)
+    if regulator is not None and steps_up(regulator):
+        # One that steps down holds a short behind it; this one passes it on.
+        _beside(desk, way, regulator.kind)
+        for name in ("feed", "rail", "jumper"):
+            way.goes_on(name, name)
     return way.found
 
 
-def _beside(desk: Desk, name: str) -> None:
-    """What of a thin wire beside the rows its short hangs on."""
+def _beside(desk: Desk, way: _Way, stage: str) -> None:
+    """What of thin wires beside the rows, fed after a stage, their short hangs on."""
     build = catalogue_part(WIRE).words["build"]
-    desk.work(f"{name}.resistance", wire.resistance_per_metre, area=desk[f"{name}.size"],
-              build=build)  # fmt: skip
-    desk.given(f"{name}.length", LongMetre, IN_BOX, LONGEST)
+    for name in (kind.wire for kind, wish, _ in all_beside(desk.fixture)
+                 if wish.fed_after == stage):  # fmt: skip
+        desk.work(f"{name}.resistance", wire.resistance_per_metre, area=desk[f"{name}.size"],
+                  build=build)  # fmt: skip
+        desk.given(f"{name}.length", LongMetre, IN_BOX, LONGEST)
+        way.branches(name)
 
 
 class _Way:

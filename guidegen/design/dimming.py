@@ -5,7 +5,7 @@ from __future__ import annotations
 from guidegen.calc import bench, control, loaded, tape, trimming
 from guidegen.calc.led_group import dimmed_current
 from guidegen.design import efficiency, tape_law
-from guidegen.design.beside import beside
+from guidegen.design.beside import at_output, beside
 from guidegen.design.result import Desk, Section
 from guidegen.kinds import Ampere, FineAmpere, Ohm, Ratio
 from guidegen.spec.model import Fixture
@@ -83,6 +83,10 @@ def _current(desk: Desk, name: str, output: Value) -> Value:
                         **{key: desk[name] for key, name in CURVE.items()})  # fmt: skip
     idle = desk["pulse_width.no_idle"] if "pulse_width.no_idle" in desk else desk.given(
         "pulse_width.no_idle", Ampere, 0.0, "no pulse-width stage")  # fmt: skip
+    more = at_output(desk, f"dimmed.{name}_", output, likely=True)
+    if more is not None:
+        current = desk.work(f"dimmed.{name}_whole", loaded.with_beside, current=current,
+                            beside=more)  # fmt: skip
     given = desk.work(f"dimmed.{name}_given", tape.tape_power, voltage=output, current=current)
     there = efficiency.at(desk, f"dimmed.{name}_efficiency", desk["supply.voltage"], output,
                           current, given)  # fmt: skip

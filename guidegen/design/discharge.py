@@ -127,7 +127,7 @@ def _ceiling(desk: Desk) -> Value:
     return desk["setting.full" if desk.fact("regulator") else "supply.highest"]
 
 
-def fading_table(desk: Desk, beside: Value) -> None:
+def fading_table(desk: Desk, beside: tuple[Value, Value]) -> None:
     """Enter the light at some charges above the last; nothing where it does not fall."""
     if not desk.fact("fades"):
         return
@@ -141,7 +141,11 @@ def fading_table(desk: Desk, beside: Value) -> None:
 
 
 def fading_time(
-    desk: Desk, name: str, down_to: Value, control: tuple[Value, Value], beside: Value
+    desk: Desk,
+    name: str,
+    down_to: Value,
+    control: tuple[Value, Value],
+    beside: tuple[Value, Value],
 ) -> Value:
     """Time from full down to a charge.
 
@@ -155,8 +159,8 @@ def fading_time(
         Charge that is left in the end.
     control : tuple of Value
         Setting of the regulator, and share of the time for which the light is on.
-    beside : Value
-        Power of a fan.
+    beside : tuple of Value
+        Power of what the battery feeds itself, and of what hangs on the regulator's output.
     """
     regulator, part = regulator_of(desk.fixture), supply_part(desk.fixture)
     none = _none(desk, "loss", Watt, 0.0, "no pulse-width stage")
@@ -172,7 +176,8 @@ def fading_time(
         ceiling=control[0] if regulator else _ceiling(desk), threshold=desk["tape.threshold"],
         full=desk["setting.full"], current=desk["panel.current"],
         loss=desk["pulse_width.loss"] if desk.fact("pulse_width") else none, duty=control[1],
-        efficiency=desk[of_points if regulator else "tape.share_of_input"], beside=beside,
+        efficiency=desk[of_points if regulator else "tape.share_of_input"], beside=beside[0],
+        behind=beside[1],
         capacity=desk["battery.capacity"],
         rated_time=desk.put(part["rated_time"]) if lead_acid else hour,
         exponent=desk.put(part["peukert"]) if lead_acid else ideal,

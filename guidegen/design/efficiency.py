@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from guidegen.calc import efficiency, window
 from guidegen.calc.efficiency import Point
+from guidegen.design.loads import given_current, given_power
 from guidegen.design.parts import part_of, rated_at_input, regulator_of
-from guidegen.design.pulse import load_power
 from guidegen.design.result import Desk, Finding
 from guidegen.kinds import Percent, SupplyVolt
 from guidegen.values import Value
@@ -41,7 +41,7 @@ def settle_efficiency(desk: Desk) -> Value:
     figure = part["efficiency"]
     desk.given("regulator.efficiency_error", Percent, 0.0, figure.source, figure.spread)
     return _work(desk, "regulator.efficiency", desk["supply.voltage"], desk["setting.full"],
-                 desk["panel.current"], load_power(desk))  # fmt: skip
+                 given_current(desk), given_power(desk))  # fmt: skip
 
 
 def at(desk: Desk, name: str, source: Value, output: Value, current: Value, power: Value) -> Value:
@@ -91,7 +91,7 @@ def at_worst(desk: Desk) -> tuple[Value, Value]:
     worst = lowest if found == lowest.si else desk.given(
         "supply.worst", SupplyVolt, found, "the input with the greatest current")  # fmt: skip
     return worst, at(desk, "regulator.worst_efficiency", worst, desk["setting.full"],
-                     desk["panel.current"], load_power(desk))  # fmt: skip
+                     given_current(desk), given_power(desk))  # fmt: skip
 
 
 def covered(desk: Desk, names: tuple[str, ...]) -> None:

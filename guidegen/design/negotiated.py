@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from guidegen.calc import budget, supply
 from guidegen.design.discharge import light_at
+from guidegen.design.loads import given_power
 from guidegen.design.parts import part_of, regulator_of, steps_up, supply_part
-from guidegen.design.pulse import load_power
 from guidegen.design.result import Desk, Finding, Mend
 from guidegen.kinds import Ampere, SupplyVolt
 from guidegen.spec.part import Part
@@ -60,7 +60,7 @@ def _fallback(desk: Desk, part: Part) -> None:
                        "the adapter's label")  # fmt: skip
     light, starts = light_at(desk, "fallback", source)
     efficiency = desk["tape.share_of_input" if stage is None else "regulator.efficiency"]
-    whole = desk.work("fallback.power", supply.input_power, output_power=load_power(desk),
+    whole = desk.work("fallback.power", supply.input_power, output_power=given_power(desk),
                       efficiency=efficiency)  # fmt: skip
     taken = desk.work("fallback.current", budget.current_of, power=whole, voltage=source)
     over = starts and steps_up(stage) and taken.si > gives.si

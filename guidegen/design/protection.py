@@ -6,7 +6,7 @@ import math
 
 from guidegen.calc import protection
 from guidegen.design import dead_short, negotiated, pulse, vehicle
-from guidegen.design.beside import wires_beside
+from guidegen.design.beside_checks import judge_beside
 from guidegen.design.discharge import settle_fading
 from guidegen.design.headroom import headroom
 from guidegen.design.parts import (
@@ -83,7 +83,7 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     _short(desk, fuse)
     negotiated.settle(desk)
     vehicle.settle(desk, fuse)
-    wires_beside(desk)
+    judge_beside(desk)
     judged = dead_short.settle(desk, fuse)
     if fuse is not None and steps_up(regulator):
         # One row's wires are thin: the fuse opens on a short soon, on an overload perhaps late.

@@ -52,11 +52,6 @@ def _losses(desk: Desk, part: CataloguePart) -> None:
     desk.work("pulse_width.half_current", pulse.average_current, peak=current, duty=half)
 
 
-def load_power(desk: Desk) -> Value:
-    """What the supply side must give: the rows, and the stage before them."""
-    return desk["load.power" if "load.power" in desk else "panel.power"]
-
-
 def output(desk: Desk) -> Value:
     """Voltage at the feed while the light is on."""
     return desk["pulse_width.output" if "pulse_width.output" in desk else "setting.full"]

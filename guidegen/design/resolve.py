@@ -7,6 +7,7 @@ from typing import Any
 
 from guidegen.calc import supply, tables
 from guidegen.design.bank import INPUT_FACTOR, is_bank
+from guidegen.design.beside import all_beside, is_behind
 from guidegen.design.choose import chosen_part
 from guidegen.design.parts import (
     battery_window,
@@ -72,6 +73,9 @@ class _Need:
         self.steps_up = regulator is not None and _named_step_up(regulator.part)
         groups = count * fixture.panel_count * (length / figures["increment"].si)
         self.amps = rated_group_current(figures) * groups
+        #: Of what hangs on the regulator's output.
+        self.behind = sum(part["current"].si for _, wish, part in all_beside(fixture)
+                          if is_behind(wish))  # fmt: skip
         cut_off = first_stage(fixture, CutOffStage)
         trips = cut_off.trips_at if cut_off is not None else None
         self.trips = trips.si - trips.spread if isinstance(trips, Given) else 0.0
@@ -119,7 +123,8 @@ class _Need:
     @property
     def watts(self) -> float:
         """Power from the supply, a regulator's loss included."""
-        return supply.input_power(output_power=self.full * self.amps, efficiency=0.9)
+        return supply.input_power(output_power=self.full * (self.amps + self.behind),
+                                  efficiency=0.9)  # fmt: skip
 
     @property
     def input_amps(self) -> float:
@@ -148,7 +153,7 @@ class _Need:
     def regulator_fits(self, part: Part) -> bool:
         """A module for these voltages: stepping down with a current limit to set, or up."""
         up = part.words["topology"] == "step-up"
-        amps = self.input_amps if rated_at_input(part) else self.amps
+        amps = self.input_amps if rated_at_input(part) else self.amps + self.behind
         return (
             up == (self.highest <= self.full and self.part is not None)
             and part["current"].si >= amps * 1.1

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 
+from guidegen.design.beside import beside
+from guidegen.design.loads import given_current
 from guidegen.design.parts import part_of, pulse_of, rated_at_input, regulator_of
 from guidegen.design.result import Desk, Section
 from guidegen.kinds import Ampere
@@ -25,10 +27,10 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk.set(rated_at_input=stage is not None and rated_at_input(part_of(stage)))
     if stage is not None:
         at_input = rated_at_input(part_of(stage))
-        # What hangs beside the light takes nothing of the module's own input.
-        through = "light_alone" if fixture.auxiliaries else "input"
-        most = f"{through}.highest_current" if at_input else behind
-        _asked(desk, "regulator.asked", desk["limit.set" if limited and not at_input else most],
+        # What the supply itself feeds takes nothing of the module's own input.
+        through = "light_alone" if beside(desk, "power") else "input"
+        most = desk[f"{through}.highest_current"] if at_input else given_current(desk, most=True)
+        _asked(desk, "regulator.asked", desk["limit.set"] if limited and not at_input else most,
                part_of(stage)["current"], limited and not at_input)  # fmt: skip
     if pulses is not None:
         _asked(desk, "pulse_width.asked", desk["limit.set" if limited else behind],

@@ -7,9 +7,10 @@ import dataclasses
 from guidegen.calc import budget, supply, tape
 from guidegen.design import panels, tape_law
 from guidegen.design.bank import input_margin, is_bank, voltages
-from guidegen.design.beside import beside, settle_beside
+from guidegen.design.beside import behind, beside, settle_beside
 from guidegen.design.choose import chosen_part
 from guidegen.design.efficiency import at_worst, facts, settle_efficiency
+from guidegen.design.loads import given_current, given_power
 from guidegen.design.outputs import lower_output
 from guidegen.design.parts import (
     first_stage,
@@ -21,7 +22,7 @@ from guidegen.design.parts import (
     supply_part,
     supply_window,
 )
-from guidegen.design.pulse import box_loss, load_power
+from guidegen.design.pulse import box_loss
 from guidegen.design.result import Desk, Mend, Section
 from guidegen.design.source import settle_most_current, settle_socket
 from guidegen.kinds import Count, Law, Percent, SupplyVolt, WattHour, kind_of
@@ -127,21 +128,21 @@ def _regulator(desk: Desk, stage: RegulatorStage) -> None:
     part = part_of(stage)
     efficiency = settle_efficiency(desk)
     power = _input_power(desk, efficiency)
-    desk.work("regulator.loss", supply.regulator_loss, output_power=load_power(desk),
+    desk.work("regulator.loss", supply.regulator_loss, output_power=given_power(desk),
               efficiency=efficiency)  # fmt: skip
     # A converter takes its greatest current at the lowest voltage.
     _input(desk, "current", budget.current_of, power=power, voltage=desk["supply.voltage"])
     worst, there = at_worst(desk)
     most = power if there is efficiency else desk.work(
-        "regulator.worst_power", supply.input_power, output_power=load_power(desk),
+        "regulator.worst_power", supply.input_power, output_power=given_power(desk),
         efficiency=there)  # fmt: skip
     _input(desk, "highest_current", budget.current_of, power=most, voltage=worst)
     # Many step-up modules are rated by the current of their switch, which is that of the input.
     at_input = rated_at_input(part)
-    through = "light_alone" if desk.fixture.auxiliaries else "input"
-    current = desk[f"{through}.highest_current" if at_input else "panel.current"]
+    through = "light_alone" if beside(desk, "power") else "input"
+    current = desk[f"{through}.highest_current"] if at_input else given_current(desk, most=True)
     desk.limit("regulator-current", desk.put(part["current"]), current, worst=True,
-               place=stage.place, at_input=at_input,
+               place=stage.place, at_input=at_input, behind=behind(desk, "power") is not None,
                mends=(*_fewer_rows(desk, part["current"], current),
                       *_lower(desk, current, part["current"])))  # fmt: skip
     desk.limit("regulator-output", desk.put(part["output_high"]), desk["setting.full"], worst=True,
@@ -152,12 +153,12 @@ def _regulator(desk: Desk, stage: RegulatorStage) -> None:
                at_most=False, place=stage.place)  # fmt: skip
 
 
-#: What hangs beside the rows adds this to each figure of the input.
+#: What hangs beside the rows, before a regulator, adds this to each figure of the input.
 _BESIDE = {"power": "power", "current": "usual_current", "highest_current": "most_current"}
 
 
 def _input(desk: Desk, name: str, law: Law, **inputs: Value) -> Value:
-    """What the supply gives to the light and to what hangs beside; returns the light's share."""
+    """What the supply gives to the light and to what it feeds beside; returns the light's share."""
     other = beside(desk, _BESIDE[name])
     if other is None:
         return desk.work(f"input.{name}", law, **inputs)
@@ -170,7 +171,7 @@ def _input(desk: Desk, name: str, law: Law, **inputs: Value) -> Value:
 
 
 def _input_power(desk: Desk, efficiency: Value) -> Value:
-    return _input(desk, "power", supply.input_power, output_power=load_power(desk),
+    return _input(desk, "power", supply.input_power, output_power=given_power(desk),
                   efficiency=efficiency)  # fmt: skip
 
 

@@ -83,6 +83,7 @@ def _taps(model: Model) -> list[str]:
     for ref, part in refs.items():
         ends = {owner(key) for wire in model.conductors for key in (wire.start, wire.end)
                 if ref in (owner(wire.start), owner(wire.end))} - {ref}  # fmt: skip
+        ends -= set(list(refs)[list(refs).index(ref) + 1 :])  # what hangs on it in its turn
         lines.append(f"{ref} {words(part)} hangs on {', '.join(sorted(ends))}.")
     return lines
 

@@ -33,8 +33,8 @@ _ELSEWHERE = "UHEWR"
 _WIDTHS = {"source": 52.0, "converter": 114.0, "device": 120.0, "shunt": 64.0}
 _NARROW, _WIDE = 60.0, 92.0
 """Least and greatest room of a part in one line, or of a connector."""
-_RESISTOR = 110.0
-"""More room for a resistor in the conductor of a tap."""
+_RESISTOR, _LEAST_RESISTOR = 110.0, 40.0
+"""More room for a resistor in the conductor of a tap: usual, and where the rest needs it."""
 _EDGE = 72.0
 """Room for the conductors that go on in another figure."""
 
@@ -48,6 +48,8 @@ class Strip:
     """Rails and rows stand at its end."""
     lead_in: float
     pitch: float
+    squeezed: float
+    """What a tap's resistor gives up of its room; none, or below zero."""
 
 
 def schematic(design: DesignLike) -> list[Figure]:
@@ -70,9 +72,13 @@ def chain_parts(model: Model) -> list[Part]:
     shunts = [part for part in found if kind_of(model, part) == "shunt"]
     chain = [part for part in found if part not in shunts]
     refs = [part.ref for part in chain]
+    feeds = {part.ref: [owner(far) for _, _, far in ways(model, part, set(refs))]
+             for part in shunts}  # fmt: skip
     for part in reversed(shunts):
-        feeders = [owner(far) for _, _, far in ways(model, part, set(refs)) if owner(far) in refs]
-        at = refs.index(feeders[0]) + 1 if feeders else len(chain)
+        # What hangs on another tap has its current from what feeds that one.
+        fed = [ref for one in (part.ref, *feeds[part.ref]) for ref in feeds.get(one, ())]
+        feeder = next((ref for ref in fed if ref in refs and ref not in feeds), "")
+        at = refs.index(feeder) + 1 if feeder else len(chain)
         chain.insert(at, part)
         refs.insert(at, part.ref)
     return chain
@@ -90,6 +96,9 @@ def _strips(design: DesignLike, parts: Sequence[Part]) -> list[Strip]:
             units[-1].append(part)
         else:
             units.append([part])
+    if len(units) > 1 and kind_of(model, units[-1][0]) == "shunt":
+        # The rows stand with what feeds them: of two taps there, one makes room before it.
+        units[-2:] = [units[-1], units[-2]]
     for number, unit in enumerate(units):
         wanted = [*groups[-1], *unit]
         nets = sum(bool(reach(model, part)) for part in wanted)
@@ -106,7 +115,9 @@ def _strips(design: DesignLike, parts: Sequence[Part]) -> list[Strip]:
         fixed, loose = _room(model, group)
         free = SHEET - fixed - (tail if last else _EDGE)
         pitch = min(_WIDE, max(_NARROW, free / max(loose, 1)))
-        strips.append(Strip(tuple(group), last, _lead_in(model, group), pitch))
+        # A tap's resistor gives way where the rows would stand beyond the sheet.
+        squeezed = min(0.0, max(free - loose * _NARROW, _LEAST_RESISTOR - _RESISTOR))
+        strips.append(Strip(tuple(group), last, _lead_in(model, group), pitch, squeezed))
     return strips
 
 
@@ -168,6 +179,8 @@ class _Sheet:
         for part in self.strip.parts:
             room = _wide(model, part) or self.strip.pitch
             if kind_of(model, part) == "shunt":
+                if any(len(path) > 1 for _, path, _ in ways(model, part, self.own)):
+                    room += self.strip.squeezed
                 shunts.append((part, x + room - 28))
             else:
                 draw_part(canvas, self.design, part, x, room, self.pins)
@@ -175,7 +188,8 @@ class _Sheet:
         self._mates()
         self._straight({part.ref for part, _ in shunts})
         for number, (part, middle) in enumerate(shunts):
-            self.drawn |= draw_shunt(canvas, self.design, part, (middle, number), self.pins)
+            edge = self._edge_of(part)
+            self.drawn |= draw_shunt(canvas, self.design, part, (middle, number, edge), self.pins)
         low = MINUS
         if self.strip.last:
             feeds = feed_room(self.sides)
@@ -268,6 +282,12 @@ class _Sheet:
             self.canvas.text((edge, y + 17), clip(names, SMALL, 150), align, SMALL)
             self.drawn |= {link.ref for link, _, _ in found}
 
+    def _edge_of(self, part: Part) -> float:
+        """The edge towards the figure with what feeds a tap."""
+        pages = [self._page_of(owner(far)) for _, _, far in ways(self.model, part, self.own)]
+        later = any(page is not None and page > self.number for page in pages)
+        return SHEET - 8.0 if later else 8.0
+
     def _page_of(self, ref: str) -> int | None:
         """The figure that shows a part; rails and rows stand in the last."""
         for number, strip in enumerate(self.strips):
@@ -303,8 +323,8 @@ def _in_ways(model: Model, part: Part) -> set[str]:
     """Resistors in the conductors of a part that hangs between the lines."""
     if kind_of(model, part) != "shunt":
         return set()
-    ends = (key for _, path, _ in ways(model, part, set()) for link in path
-            for key in (link.start, link.end))  # fmt: skip
+    ends = (key for _, path, far in ways(model, part, set()) for link in path
+            for key in (link.start, link.end) if key != far)  # fmt: skip
     return {owner(key) for key in ends if letter(key) == "R"}
 
 

@@ -207,8 +207,6 @@ def _converter(canvas: Canvas, design: DesignLike, part: Part, x: float, pins: P
         canvas.text((at, area.y1 - 6), minus(pin(key)), "middle", SMALL)
 
 
-#: Left edge of a figure.
-_EDGE = 8.0
 Way = tuple[str, list[Link], str]
 
 
@@ -234,7 +232,9 @@ def ways(model: Model, part: Part, known: set[str]) -> list[Way]:
                 break
             path.append(onward[0])
             key = onward[0].end if key == onward[0].start else onward[0].start
-            if owner(key) in known or letter(key) != "R":
+            # A resistor of another tap: that one's own conductor goes on from there.
+            shared = any(key in (link.start, link.end) and link not in path for link in every)
+            if owner(key) in known or letter(key) != "R" or shared:
                 break
             key = next((k for k in terminals(model, model.part(owner(key))) if k != key), key)
         if path:
@@ -243,7 +243,7 @@ def ways(model: Model, part: Part, known: set[str]) -> list[Way]:
 
 
 def draw_shunt(
-    canvas: Canvas, design: DesignLike, part: Part, at: tuple[float, int], pins: Pins
+    canvas: Canvas, design: DesignLike, part: Part, at: tuple[float, int, float], pins: Pins
 ) -> set[str]:
     """Draw a part that hangs between both lines, with its conductors and resistors in them.
 
@@ -252,14 +252,15 @@ def draw_shunt(
     Parameters
     ----------
     at : tuple
-        x of its middle, and how many such parts were drawn before it.
+        x of its middle, how many such parts were drawn before it, and the edge towards the figure
+        with what feeds it.
 
     Returns
     -------
     set of str
         References of the conductors that were drawn.
     """
-    (x, number), model = at, design.model
+    (x, number, edge), model = at, design.model
     every = links(model)
     symbols.round_part(canvas, x, _MIDDLE, letter(part.ref))
     drawn: set[str] = set()
@@ -273,10 +274,10 @@ def draw_shunt(
             pins.put(key, level, x, x)  # goes on in another figure
             continue
         if far not in pins.right:
-            # What feeds it stands in a figure before this one; its resistor is drawn here.
-            canvas.line("wide", [(_EDGE, level), (x, level)])
-            canvas.text((_EDGE, level - 6), minus(far), size=SMALL)
-            drawn |= _in_line(canvas, design, path, (x, _EDGE), (level, way))
+            # What feeds it stands in another figure; its resistor is drawn here.
+            canvas.line("wide", [(edge, level), (x, level)])
+            canvas.text((edge, level - 6), minus(far), "start" if edge < x else "end", SMALL)
+            drawn |= _in_line(canvas, design, path, (x, edge), (level, way))
             continue
         start, side = pins.right[far], 1
         if start[0] > x:
@@ -313,7 +314,9 @@ def _in_line(
         symbols.resistor(canvas, x, level)
         for ref in sorted(shared):
             text = clip(f"{ref} {design.model.part(ref).rating}".strip(), SMALL, 90)
-            canvas.text((x, level - way * 20 + 4), text, "middle", SMALL)
+            y = level - way * 20 + 4
+            spots = [(x + dx, y - way * dy) for dy in (0, 5) for dx in (0, -6, 6, -12, 12)]
+            canvas.text(canvas.field.spot(text, SMALL, spots) or (x, y), text, "middle", SMALL)
     return {link.ref for link in path}
 
 

@@ -22,12 +22,19 @@ from guidegen.guide.state import Power, State
 SHUNT = 0.05
 #: Between two points of one piece of metal. [ohm].
 TIE = 1e-4
+#: What a regulator's input looks like while it gives nothing: behind an open cut-off nothing else
+#: holds its voltage. [ohm].
+IDLE = 1e6
 #: Groups of a row are put together into so many lumps: their pattern along the row is then lost,
 #: and a hundredth of the row's own drop with it.
 LUMPS = 8
 
 #: How far along its travel a control stands, from the low end.
 TRAVEL = {"low": 0.0, "quarter": 0.25, "middle": 0.5, "three-quarters": 0.75, "high": 1.0}
+
+
+#: What the values of a control's place begin with; at its high end nothing is turned down.
+DIMMED = {"low": "low", "quarter": "quarter", "middle": "half", "three-quarters": "three_quarters"}
 
 
 class UnknownError(ValueError):
@@ -169,6 +176,7 @@ class Netlist:
         if self.power is None:
             return
         self.resistor(names["IN-"], minus, INSIDE)
+        self.resistor(names["IN+"], names["IN-"], IDLE)
         # Of the passing-on stage only what it loses counts: its threshold, not its efficiency.
         self.circuit.regulators.append(
             Regulator(ref, names["IN+"], names["IN-"], out, minus, tap,
@@ -273,10 +281,19 @@ class Netlist:
         self._across([*keys, *self.ends.get(ref, [])], self.number("control.end"))
 
     def _beside(self, ref: str, keys: list[str]) -> None:
-        """A fan, a pilot light: what it looks like at the supply's usual voltage."""
-        if self.power is None and self.state.net.parts[ref].role == "pilot_light":
+        """A fan, a pilot light: what it looks like at its usual voltage.
+
+        Where its current does not go with its voltage, and a control turns that, what it looks
+        like at the output where the control stands.
+        """
+        role = self.state.net.parts[ref].role
+        if self.power is None and role == "pilot_light":
             return  # an LED is dark for an ohmmeter
-        self._across(keys, self.number(f"{self.state.net.parts[ref].role}.likely_resistance"))
+        turned = {self.state.positions.get(part.ref, "")
+                  for part in self.state.model.by_role("control")}  # fmt: skip
+        names = (f"dimmed.{DIMMED[one]}_{role}_resistance" for one in turned if one in DIMMED)
+        own = f"{role}.likely_resistance"
+        self._across(keys, self.number(next((n for n in names if n in self.state.facts), own)))
 
     def _pilot_dropper(self, ref: str, keys: list[str]) -> None:
         self._across(keys, self.number("pilot_light.dropper"))

@@ -18,12 +18,9 @@ from guidegen.values import Given
 
 #: Kinds of things beside the rows, each with what its values are called.
 KINDS = {"fan": "fan", "pilot": "pilot_light"}
-#: After which stages of the light one may be fed: none of them changes the voltage.
-FED_AFTER = ("switch", "fuse", "cut_off", "lead", "connector")
-_BEHIND = {
-    "regulator": "the control would turn its voltage",
-    "pulse_width": "pulses wear out a fan's electronics, and a pilot light would dim",
-}
+#: After which stages of the light one may be fed; a regulator feeds it its own, even voltage.
+FED_AFTER = ("switch", "fuse", "cut_off", "lead", "connector", "regulator")
+_BEHIND = {"pulse_width": "pulses wear out a fan's electronics, and a pilot light would dim"}
 
 
 def _fed_after(what: str) -> Key:
@@ -45,7 +42,7 @@ class Beside(Section):
 
     @classmethod
     def checked(cls, data: Map, context: Context) -> Map:
-        """It is fed by an even voltage that nothing turns."""
+        """It is fed by an even voltage: never by pulses."""
         fed = data.get("fed_after")
         why = _BEHIND.get(tidy(fed)) if isinstance(fed, Text) else None
         if isinstance(fed, Text) and why is not None:

@@ -39,7 +39,8 @@ opposite_ends both_ends rail_bar rail_foil one_end several_rows second_rail rail
 bare_rails bare_jumpers several_lights
 several_copies target field fuse switch connector cut_off
 cut_off_part supply_cut_off switch_part leads lead link low_is_dark stops
-step_up supply_lead fault_bright fan dropper pilot_light pilot_dropper thermal_cut_out
+step_up supply_lead fault_bright fan fan_behind dropper pilot_light pilot_behind pilot_dropper
+thermal_cut_out
 lining lining_conducts
 keyed_connector exposed_contacts bright
 hot_surface hot_metal warm_box heavy long two_lift long_lead use.damp use.rain
@@ -66,6 +67,7 @@ IMPLIES = {
     "warm_box": "enclosure", "hot_metal": "hot_surface", "long_lead": "leads", "lead": "leads",
     "bank": "battery", "battery_wires": "battery", "supply_lead": "leads",
     "step_up": "regulator", "dropper": "fan", "pilot_dropper": "pilot_light",
+    "fan_behind": "regulator", "pilot_behind": "regulator",
     "keyed_connector": "connector", "fuse_at_battery": "fuse", "fuse_bolted": "fuse",
     "switch_part": "switch", "cut_off_part": "cut_off", "supply_cut_off": "cut_off",
     "exposed_contacts": "connector", "pulse_negative": "pulse_width",

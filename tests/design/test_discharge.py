@@ -36,6 +36,7 @@ LINE = "curve: [16 V ± 0.1 V at 100 %, 12 V ± 0.1 V at 0 %]"
 BENCH: dict[str, Any] = {
     "down_to": 0.0, "error": 0.0, "leads": 0.2, "dropout": 1.0, "ceiling": 60.0, "threshold": 9.0,
     "full": 12.0, "current": 3.0, "loss": 0.0, "duty": 1.0, "efficiency": 1.0, "beside": 0.0,
+    "behind": 0.0,
     "capacity": 20.0, "rated_time": 1.0, "exponent": 1.0, "rating": 5.0,
     "curve": ((16.0, 1.0), (12.0, 0.0)),
 }  # fmt: skip

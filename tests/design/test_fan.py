@@ -162,14 +162,13 @@ def test_its_wires_hang_before_the_regulator(demo: Fixture) -> None:
 @pytest.mark.parametrize(
     ("fan", "said"),
     [
-        ("[{fan: fan-12v-40mm, fed_after: regulator}]", "never fed behind a regulator"),
         ("[{fan: fan-12v-40mm, fed_after: pulse_width}]", "never fed behind a pulse-width"),
         ("[{fan: fan-12v-40mm, fed_after: cut_off}]", "no cut-off to feed a fan after"),
         ("[{fan: fan-12v-40mm}, {fan: fan-12v-40mm}]", "a second fan"),
         ("[{pilot: lamp}]", "no pilot light 'lamp'"),
         ("[{lamp: pilot-light-12v}]", "'lamp' is nothing that hangs beside the rows"),
         ("[{pilot: pilot-light-24v}, {pilot: pilot-light-24v}]", "a second pilot"),
-        ("[{pilot: pilot-light-24v, fed_after: regulator}]", "pilot light is never fed behind"),
+        ("[{pilot: pilot-light-24v, fed_after: pulse_width}]", "pilot light is never fed behind"),
         ("[fan]", "Accepted"),
         ("fan-12v-40mm", "this is no list"),
         ("[{fan: switch-dc-6a}]", "fan"),
