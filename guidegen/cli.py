@@ -103,6 +103,7 @@ def build_one(spec: Path, output: Path, even_so: bool, pdf: bool) -> int:
                 click.echo(line, err=True)
             click.echo(f"{slug(spec.name)}: up to date.")
             return 0
+        # Late: what is up to date needs no place.
         from guidegen.publish.swap import refuse_early
 
         refuse_early(output / slug(spec.name))
