@@ -59,10 +59,13 @@ def outlines(design: DesignLike) -> list[Figure]:
     """Draw `outline` of the light, `outline-2` of a box that stands beside it, ..."""
     # Other panels are as the first.
     groups = [group for group in assemblies(design.model) if group[0].panel < 2]
-    return [_outline(group, number) for number, group in enumerate(groups, 1)]
+    return [
+        _outline(group, number, foam(design) if number == 1 else [])
+        for number, group in enumerate(groups, 1)
+    ]
 
 
-def _outline(parts: list[Part], number: int) -> Figure:
+def _outline(parts: list[Part], number: int, foam: list[str]) -> Figure:
     whole = extent(parts)
     wide, tall, deep = whole.size
     canvas = Canvas("outline" if number == 1 else f"outline-{number}")
@@ -87,7 +90,7 @@ def _outline(parts: list[Part], number: int) -> Figure:
     low += STEP
     across(canvas, (beside.x0, beside.x1), low, millimetres(deep), face.y1, Written(before=True))
     back = _view(canvas, "Back", seen(parts, "back"), (46, low + 50), scale)
-    notes = _notes(parts)
+    notes = [*_notes(parts), *wrapped(foam, PHONE - 16)]
     low = rows_of_text(canvas, notes, back.area.y1 + 10)
     sizes = size_of(whole)
     return canvas.figure(
@@ -134,6 +137,14 @@ def _round(canvas: Canvas, view: Square, one: Seen) -> None:
     assert one.part.solid
     if one.part.solid.bore:
         canvas.path("narrow", circle(*area.middle, one.part.solid.bore / 2 * view.scale))
+
+
+def foam(design: DesignLike) -> list[str]:
+    """Tape has no solid: it gives way by what its maker chose, so a note says what it adds."""
+    thick = design.values.get("cover.tape_thickness")
+    if thick is None or not design.facts["cover_taped"]:
+        return []
+    return [f"Foam tape under the cover adds {thick} or more to depth and gap"]
 
 
 def _notes(parts: Sequence[Part]) -> list[str]:

@@ -8,7 +8,7 @@ from guidegen.design.model import Opening, Part
 from guidegen.design.solid import Solid
 from guidegen.diagrams.dimension import STEP, across, rows_of_text, wrapped
 from guidegen.diagrams.field import Area
-from guidegen.diagrams.outline import cut_at, square
+from guidegen.diagrams.outline import cut_at, foam, square
 from guidegen.diagrams.solids import Seen, assemblies, extent, nearest_last, seen
 from guidegen.diagrams.source import DesignLike, called, millimetres, ranges
 from guidegen.diagrams.style import PHONE
@@ -26,13 +26,14 @@ def section(design: DesignLike) -> Figure | None:
     groups = assemblies(design.model)
     if not groups:
         return None
-    return _Section(groups[0]).draw()
+    return _Section(groups[0], foam(design)).draw()
 
 
 class _Section:
     """One section in the making."""
 
-    def __init__(self, parts: Sequence[Part]) -> None:
+    def __init__(self, parts: Sequence[Part], foam: list[str]) -> None:
+        self.foam = foam
         self.x = cut_at(parts)
         self.whole = extent(parts)
         found = seen(parts, "right")
@@ -64,6 +65,7 @@ class _Section:
         notes = [f"{_refs(alike)} {called(alike[0].part)}"
                  for alike in kinds.values()]  # fmt: skip
         notes += [f"Gap from tape to cover: {gap}"] if gap else []
+        notes += self.foam
         notes.append(f"Cut {millimetres(self.x - self.whole.low[0])} from the left edge")
         low = rows_of_text(canvas, wrapped(notes, PHONE - 16), area.y1 + STEP + 14)
         layers = ", ".join(dict.fromkeys(alike[0].part.role.replace("_", " ")

@@ -369,7 +369,7 @@ def consumables(steps: Sequence[Step], design: Design, words: Words) -> tuple[Su
                          kind.text(amount if once else amount * copies, toward="up"),
                          kind_of(Count).text(packs(whole, pack) + len(sizes[1:])))
         )  # fmt: skip
-        said = "; ".join((*sizes, *wider(name, words)))
+        fits = "; ".join((*sizes, *wider(name, words)))
         result.append(Supply(kinds[name].name, each, ", ".join(step.number for step, _ in uses),
-                             all_, kind.text(pack), count, said))  # fmt: skip
+                             all_, kind.text(pack), count, fits))  # fmt: skip
     return tuple(result)

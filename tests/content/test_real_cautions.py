@@ -35,7 +35,8 @@ bank adapter battery battery_wires lithium lead_acid regulator control trimmer c
 control_upper control_lower replaces_trimmer across_resistor end_resistor cover cover_screwed
 cover_taped border
 enclosure mount finish finish_before oil_finish wood mdf acrylic metal_sheet conductive_board
-opposite_ends both_ends rail_bar rail_foil one_end several_rows second_rail rail_fed_middle
+opposite_ends both_ends scan_compares fed_middle
+rail_bar rail_foil one_end several_rows second_rail rail_fed_middle
 bare_rails bare_jumpers several_lights
 several_copies target field fuse switch connector cut_off
 cut_off_part supply_cut_off switch_part leads lead link low_is_dark stops
@@ -82,6 +83,7 @@ VALUES = {
     "input.highest_current": "", "tape.highest_voltage": "", "supply.voltage": "",
     "supply.reading": "", "fuse.from_battery": "fuse_at_battery",
     "supply.highest": "", "supply.lowest": "", "contact.least": "", "row.drop": "",
+    "row.track_drop": "", "scan.apart": "scan_compares",
     "board.back_temperature": "", "body.mass": "", "fuse.rating": "fuse",
     "limit.set": "current_limit", "leads.longest": "leads", "way.cut_off_drop": "cut_off_part",
     "way.regulator_input": "regulator", "cut_off.rise": "cut_off",
