@@ -164,3 +164,18 @@ def test_every_condition_can_hold_and_can_fail() -> None:
         if not asked.always and can_be(asked) != {True, False}:
             stuck[file.id] = asked.text
     assert stuck == {}
+
+
+def test_the_fuse_has_its_place_before_the_battery_side_is_soldered(light: Whole) -> None:
+    """A holder that is soldered in too far away is cut out again; so are wires on B+ and B−."""
+    for step in light.steps:
+        if step.gives == "battery-side-wired":
+            solder = step.body.index("Solder every other end")
+            assert step.body.find("from the battery, or nearer") < solder
+            assert step.body.index("B+ of the battery's half, the black one") < solder
+
+
+def test_sleeves_that_are_shrunk_last_are_looked_at(light: Whole) -> None:
+    closed = next(step for step in light.steps if step.id == "light-closed")
+    assert ("Shrink the sleeves" in closed.body) == any(
+        one.holds == "sleeves-tight" and not one.absent for one in closed.reads)  # fmt: skip
