@@ -46,7 +46,8 @@ def load_steps(
     known = all_facts(facts, values)
     every = load_all(search, "steps", StepHeader)
     chosen = choose(every, known)
-    each(chosen, lambda file: _check_ids(file, words))
+    ids = [file.id for file in every]
+    each(chosen, lambda file: _check_ids(file, words, ids))
     needs = needed(chosen, every)
     files = ordered(chosen, needs)
     chooser, renderer = Chooser(model, words), Renderer(search)
@@ -56,13 +57,16 @@ def load_steps(
     return tuple(_with_takes(steps, chooser))
 
 
-def _check_ids(file: StepFile, words: Words) -> None:
-    troubles = list(_id_troubles(file, words))
+def _check_ids(file: StepFile, words: Words, ids: Sequence[str]) -> None:
+    troubles = list(_id_troubles(file, words, ids))
     if troubles:
         raise ContentError(troubles)
 
 
-def _id_troubles(file: StepFile, words: Words) -> Iterator[Trouble]:
+def _id_troubles(file: StepFile, words: Words, ids: Sequence[str]) -> Iterator[Trouble]:
+    if file.header.amid and file.header.amid not in ids:
+        message = f"no step is called '{file.header.amid}'. {accepted_words(file.header.amid, ids)}"
+        yield Trouble(file.raw.place("amid"), "amid", message)
     for i, written in enumerate(file.header.tools):
         tool = written.removesuffix("?")
         if tool not in words.tools:
