@@ -52,7 +52,7 @@ CHANGES: dict[str, tuple[str, list[str], list[tuple[str, str]]]] = {
         [("battery: lifepo4-4s-20ah", "battery: li-ion-4s-5ah")]),
     "a thin feed": (
         PUPPET, ["chain.feed.size=1.5 mm²"],
-        [("{feed: twin-flex, size: 4 mm²}", "{feed: twin-flex, size: 1.5 mm²}")]),
+        [("{feed: twin-silicone, size: 4 mm²}", "{feed: twin-silicone, size: 1.5 mm²}")]),
     "a slow pulse-width stage": (
         BOATSHED, ["chain.pulse_width=pulse-width-35v-5a"],
         [("pulse_width: pulse-width-30v-8a", "pulse_width: pulse-width-35v-5a")]),

@@ -144,7 +144,7 @@ def foam(design: DesignLike) -> list[str]:
     thick = design.values.get("cover.tape_thickness")
     if thick is None or not design.facts["cover_taped"]:
         return []
-    return [f"Foam tape under the cover adds {thick} or more to depth and gap"]
+    return [f"Foam tape adds {thick} or more"]
 
 
 def _notes(parts: Sequence[Part]) -> list[str]:

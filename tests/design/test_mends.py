@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Mapping
 from typing import Any
 
@@ -222,7 +223,9 @@ BAD: dict[str, tuple[str, dict[str, str]]] = {
 @pytest.fixture(scope="module")
 def places(demo: Fixture, variations: Mapping[str, Any]) -> dict[str, Design]:
     """Designs of all variations, and of those made bad, with their mends tried."""
-    changes = {name: item.get("change", {}) for name, item in variations.items()}
+    # All of them take minutes.
+    some = [*variations.items()][:: 1 if os.environ.get("GUIDEGEN_THOROUGH") else 5]
+    changes = {name: item.get("change", {}) for name, item in some}
     changes |= {name: change for name, (_, change) in BAD.items()}
     return {name: settle(changed(demo, change)) for name, change in changes.items()}
 
@@ -277,11 +280,11 @@ def every_mend(places: Mapping[str, Design]) -> list[tuple[str, Finding, Mend]]:
 
 def test_every_mend_keeps_its_promise(places: dict[str, Design]) -> None:
     mends = every_mend(places)
-    assert len(mends) > 150
-    assert len({finding.id for _, finding, _ in mends}) > 25
+    assert len(mends) > 60
+    assert len({finding.id for _, finding, _ in mends}) > 20
     found = {
         f"{name}: {finding.id} {dict(mend.changes)}": trouble
-        for name, finding, mend in mends[::32]  # the others are tried alike
+        for name, finding, mend in mends[::8]  # the others are tried alike
         if (trouble := troubles(places[name], finding, mend))
     }
     assert found == {}

@@ -111,7 +111,7 @@ def test_nothing_but_the_fuse_holds_a_short(puppet: Fixture) -> None:
         assert found is not None
         assert found.si == pytest.approx(20.25)
     assert finding(design, "short-in-row").level == "advice"
-    thin = settled(puppet, **{"chain.feed.size": "1.5 mm²"})
+    thin = settled(puppet, **{"chain.feed.feed": "twin-flex", "chain.feed.size": "1.5 mm²"})
     assert finding(thin, "short-behind", conductor="feed").level == "stop"
 
 

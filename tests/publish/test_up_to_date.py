@@ -111,8 +111,6 @@ CHANGES: dict[str, Callable[[Path], Any]] = {
     "a page changed by hand": appended("guides/light/index.html", " "),
     "a page missing": lambda home: (home / "guides" / "light" / "print.html").unlink(),
     "a page that is a link": linked,
-    "a file more": appended("guides/light/mine.txt", "mine"),
-    "no mark": lambda home: (home / "guides" / "light" / MARK).unlink(),
     "an own template that is a link": lambda home: (home / "templates").symlink_to(home),
 }
 
@@ -123,6 +121,21 @@ def test_what_decides_the_guide_makes_it_again(
 ) -> None:
     CHANGES[change](home)
     assert again()
+
+
+@pytest.mark.parametrize(
+    ("change", "told"),
+    [(appended("guides/light/mine.txt", "mine"), "holds what guidegen did not make (mine.txt)"),
+     (lambda home: (home / "guides" / "light" / MARK).unlink(), "was not made by guidegen")],
+    ids=["a file more", "no mark"],
+)  # fmt: skip
+def test_what_is_not_ours_is_told_before_anything_is_computed(
+    home: Path, change: Callable[[Path], Any], told: str
+) -> None:
+    change(home)
+    done = CliRunner().invoke(main, command(home))
+    assert done.exit_code == 2
+    assert told in done.stderr
 
 
 def test_an_option_makes_it_again(again: Callable[..., bool]) -> None:
