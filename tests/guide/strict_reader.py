@@ -6,6 +6,7 @@ the most, a condition before its action, a check with instrument, points, value 
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Iterator
 from html import unescape
@@ -38,7 +39,7 @@ def troubles(guide: Guide) -> list[str]:
             *two_actions(guide),
             *half_checks(guide), *lost_checks(guide), *half_procedures(guide),
             *repeated(guide), *unlisted(guide), *unchecked(guide),
-            *other_ranges(guide)]  # fmt: skip
+            *other_ranges(guide), *hanging_tables(guide)]  # fmt: skip
 
 
 def page(guide: Guide, name: str) -> str:
@@ -222,6 +223,15 @@ def half_procedures(guide: Guide) -> Iterator[str]:
     for name, asked in wanted.items():
         if bool(asked) is not any(name in title for title in found):
             yield f"calibration: {name}: {'missing' if asked else 'of nothing'}"
+
+
+def hanging_tables(guide: Guide) -> Iterator[str]:
+    """Tables right under a line of text, which show as bars and dashes."""
+    for one in guide.pages:
+        lines = one.markdown.splitlines()
+        for above, line in itertools.pairwise(lines):
+            if line.startswith("|") and above.strip() and not above.startswith("|"):
+                yield f"{one.uri}: a table hangs on '{above.strip()[-40:]}'"
 
 
 def repeated(guide: Guide) -> Iterator[str]:
