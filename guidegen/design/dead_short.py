@@ -75,7 +75,7 @@ def settle(desk: Desk, fuse: FuseStage | None) -> tuple[str, ...]:
         # The one that comes nearest to its limit stands for all of them; the page shows each.
         name, where, by_heart = min(times, key=lambda one: _room(desk, one[0], one[1]))
         opens, bears = desk[f"short_{name}.{where}_opens"], desk[f"short_{name}.{where}_bears"]
-        current = desk[f"short_{name}.{where}"]
+        current = desk[f"short_{name}.{'far_least' if where == 'far' else where}"]
         ratio = (opens.si / bears.si) ** 0.5
         sized = next(one.sized_as for one in reaches if one.name == name)
         area = desk[f"{name}.size"].si
@@ -229,7 +229,8 @@ def _judged(desk: Desk, one: Reach) -> tuple[str, str, bool] | None:
     way = _on(desk, one.name, one.before, one.contacts)
     far = desk.work(f"{name}.far", protection.short_circuit_current,
                     voltage=desk["supply.lowest"], loop_resistance=way)  # fmt: skip
-    if far.si < max(one.gates[0][1] * one.rating.si, one.opens_at.si):
+    opening = max(one.gates[0][1] * one.rating.si, one.opens_at.si)
+    if far.si < opening:
         desk.limit("short-far", one.opens_at, far, at_most=False, conductor=one.name,
                    size=desk[f"{one.name}.size"], mends=_thicker(desk, one))  # fmt: skip
         return None
@@ -238,7 +239,10 @@ def _judged(desk: Desk, one: Reach) -> tuple[str, str, bool] | None:
     told = desk[f"{one.name}.ampacity"].inputs.get("insulation_temperature")  # type: ignore[attr-defined]
     start = min(told.si if told is not None else WARMEST, WARMEST)
     warm = desk.given(f"{name}.start", Celsius, start, "under load, as its insulation bears it")
-    for where, current in (("far", far), ("near", near)):
+    # The fuse is slowest at the least current: every joint and contact on the way at its worst.
+    least = desk.given(f"{name}.far_least", AmpereRating, max(band(far)[0], opening),
+                       "lower end of the band of the current at the far end")  # fmt: skip
+    for where, current in (("far", least), ("near", near)):
         desk.work(f"{name}.{where}_opens", short_circuit.opening_time, current=current,
                   rating=one.rating, gates=one.gates)  # fmt: skip
         desk.work(f"{name}.{where}_bears", short_circuit.heating_time, current=current,

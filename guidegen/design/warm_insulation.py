@@ -11,7 +11,7 @@ from guidegen.design.parts import all_stages, first_stage, part_of, regulator_of
 from guidegen.design.result import PRACTICE, Desk, Mend
 from guidegen.design.sizes import carrier
 from guidegen.design.wiring import supply_cable
-from guidegen.kinds import Celsius, Kelvin, Ratio
+from guidegen.kinds import Celsius, FineAmpere, Kelvin, Ratio
 from guidegen.spec.part import Part
 from guidegen.spec.stages import FeedStage, FuseStage
 from guidegen.values import Value, band, renamed
@@ -130,7 +130,12 @@ def _guard(desk: Desk, name: str) -> Value | None:
     regulator, fuse = regulator_of(desk.fixture), first_stage(desk.fixture, FuseStage)
     up = steps_up(regulator)
     if name != "link" and regulator is not None and not up:
-        return desk["limit.set"] if "limit.set" in desk else desk["regulator.current"]
+        if "limit.set" not in desk:
+            return desk["regulator.current"]
+        if "limit.greatest" in desk:
+            return desk["limit.greatest"]
+        return desk.given("limit.greatest", FineAmpere, band(desk["limit.set"])[1],
+                          "upper end of the band of limit.set")  # fmt: skip
     if fuse is None or desk.fact("adapter") or (name == "jumper" and up):
         return None
     if "fuse.guards" in desk:

@@ -15,7 +15,10 @@ JUDGED: Mapping[str, str] = {
     "pilot-wire": "pilot_wire", "guard-warm": "",
 }  # fmt: skip
 #: Of a dead short at one end of a conductor: what it drives, the fuse's time and the conductor's.
-DEAD: Mapping[str, str] = {"drives": "", "opens": "_opens", "bears": "_bears"}
+DEAD: Mapping[str, Mapping[str, str]] = {
+    "near": {"drives": "", "opens": "_opens", "bears": "_bears"},
+    "far": {"drives": "_least", "opens": "_opens", "bears": "_bears"},
+}
 #: Conductors of the same wire and behind the same guard as the one that is judged.
 WITH: Mapping[str, tuple[str, ...]] = {
     "lead": ("battery_wire", "link"), "link": ("battery_wire",), "feed": ("stage_link",),
@@ -48,7 +51,7 @@ def dead_shorts(design: Design, words: Words) -> list[dict[str, str]]:
     for role in design.result("protection"):
         for where in ("near", "far"):
             values = {key: str(design.values[f"short_{role}.{where}{rest}"])
-                      for key, rest in DEAD.items()}  # fmt: skip
+                      for key, rest in DEAD[where].items()}  # fmt: skip
             found.append({"what": _name(role, design, words),
                           "where": words.phrases[f"short_{where}"], **values})  # fmt: skip
     return found
