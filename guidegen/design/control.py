@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from guidegen.calc import control, network, trimming
+from guidegen.calc import budget, control, network, trimming
 from guidegen.design import meter, tape_law
 from guidegen.design.loads import given_current
 from guidegen.design.parts import part_of, regulator_of, steps_up
@@ -318,6 +318,12 @@ def _fixed_output(desk: Desk, stage: RegulatorStage) -> None:
     _travel(desk, "", desk["regulator.fixed_resistor"])
 
 
+def _passed(desk: Desk, stage: RegulatorStage) -> Value:
+    """Below what it passes on a step-up never falls, whatever its control asks for."""
+    return desk.work("control.floor", budget.passed_through, voltage=desk["supply.highest"],
+                     drop=desk.put(part_of(stage)["dropout"]))  # fmt: skip
+
+
 def _faults(desk: Desk, stage: RegulatorStage, joins: str) -> None:
     """The greatest output that one open or shorted part of the control can cause."""
     up = steps_up(stage)
@@ -327,7 +333,7 @@ def _faults(desk: Desk, stage: RegulatorStage, joins: str) -> None:
         "arrangement": joins, "reference": desk["regulator.reference"],
         "fixed": desk["regulator.fixed_resistor"], "across": across, "end": end,
         "trimmer": desk["trimmer.setting"] if "trimmer.setting" in desk else 0.0,
-        "track": desk["control.track"], "floor": desk["supply.highest"] if up else 0.0,
+        "track": desk["control.track"], "floor": _passed(desk, stage) if up else 0.0,
         "ceiling": desk["regulator.output_high" if up else "supply.highest"],
     }  # fmt: skip
     held = {}
