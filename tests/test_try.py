@@ -198,9 +198,9 @@ def test_what_the_spec_says_already_is_told(several: dict[str, Any]) -> None:
 
 
 def test_what_auto_chose_is_told() -> None:
-    found = answer(str(spec_of(PUPPET)), "wiring.jumpers.size=1 mm²", "chain.feed.length=1 m")
+    found = answer(str(spec_of(HERBARIUM)), "wiring.jumpers.size=1 mm²", "chain.feed.length=1 m")
     changes = {one["key"]: one for one in found["columns"][0]["changes"]}
-    before = settle(load(spec_of(PUPPET)), JUDGING, mends=False).values
+    before = settle(load(spec_of(HERBARIUM)), JUDGING, mends=False).values
     for key, name in (("wiring.jumpers.size", "jumper.size"), ("chain.feed.length", "feed.length")):
         assert changes[key]["before"] == "(left out)"
         assert changes[key]["chosen"] == str(before[name])
