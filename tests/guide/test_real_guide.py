@@ -86,8 +86,9 @@ def test_the_table_of_slips(tried: list[Spoiling], left: list[Spoiling]) -> None
     print(*rows, sep="\n")  # noqa: T201 - pytest -s shows it
     assert set(SAFETY) | {"check-dropped", "tool-missing", "wrong-terminal"} == set(every)
     assert len(tried) > 400
-    # The walk knows no fuse that comes out again: test_at_battery.py holds the reading before it.
-    assert len([one for one in left if one.where not in FUSE_LAST]) < 0.05 * len(tried)
+    # Of all three together 95.4 % are found. The puppet light has more checks that see the same
+    # joints twice than the others.
+    assert len(left) < 0.055 * len(tried)
 
 
 @pytest.mark.parametrize("kind", SAFETY)
