@@ -38,6 +38,8 @@ WARMEST = 273.15 + 90.0
 #: The fuse of a vehicle's socket.
 BLADE = "fuse-blade-58v"
 HOUR = 3600.0
+#: At either end of a conductor, the current at which it is judged.
+DRIVES = {"near": "near", "far": "far_least"}
 #: The longest wire in a box. [m].
 IN_BOX, LONGEST = 0.3, "project default: the longest way in a box"
 #: A connector has a contact in each pole; the others open one of them.
@@ -75,7 +77,7 @@ def settle(desk: Desk, fuse: FuseStage | None) -> tuple[str, ...]:
         # The one that comes nearest to its limit stands for all of them; the page shows each.
         name, where, by_heart = min(times, key=lambda one: _room(desk, one[0], one[1]))
         opens, bears = desk[f"short_{name}.{where}_opens"], desk[f"short_{name}.{where}_bears"]
-        current = desk[f"short_{name}.{'far_least' if where == 'far' else where}"]
+        current = desk[f"short_{name}.{DRIVES[where]}"]
         ratio = (opens.si / bears.si) ** 0.5
         sized = next(one.sized_as for one in reaches if one.name == name)
         area = desk[f"{name}.size"].si

@@ -28,3 +28,14 @@ def given_current(desk: Desk, most: bool = False) -> Value:
     """
     name = "output.highest_current" if most else "output.current"
     return desk[name if name in desk else "panel.current"]
+
+
+def rated_current(desk: Desk, at_input: bool) -> Value:
+    """What stands against a regulator's rating, of its input or of its output.
+
+    What the supply itself feeds takes nothing of the module's own input.
+    """
+    if not at_input:
+        return given_current(desk, most=True)
+    alone = "light_alone.highest_current"
+    return desk[alone if alone in desk else "input.highest_current"]

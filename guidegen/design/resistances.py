@@ -21,20 +21,14 @@ FUSE_SOURCE = "from memory: small fuses lose 0.1 V to 0.2 V at their rating"
 
 def joint(desk: Desk) -> Value:
     """Of one joint, wherever it is first asked for. [ohm]."""
-    if "joint.resistance" in desk:
-        return desk["joint.resistance"]
-    return desk.given("joint.resistance", MilliOhm, JOINT, JOINT_SOURCE, JOINT_SPREAD)
+    return desk.once("joint.resistance", MilliOhm, JOINT, JOINT_SOURCE, JOINT_SPREAD)
 
 
 def contact(desk: Desk) -> Value:
     """Of one contact. [ohm]."""
-    if "contact.resistance" in desk:
-        return desk["contact.resistance"]
-    return desk.given("contact.resistance", MilliOhm, CONTACT, "project default")
+    return desk.once("contact.resistance", MilliOhm, CONTACT, "project default")
 
 
 def fuse_drop(desk: Desk) -> Value:
     """What a fuse loses at its rating. [V]."""
-    if "fuse.own_drop" in desk:
-        return desk["fuse.own_drop"]
-    return desk.given("fuse.own_drop", MilliVolt, FUSE_DROP, FUSE_SOURCE)
+    return desk.once("fuse.own_drop", MilliVolt, FUSE_DROP, FUSE_SOURCE)

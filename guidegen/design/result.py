@@ -243,6 +243,12 @@ class Desk:
         self.put(value)
         return value
 
+    def once(
+        self, name: str, kind: Any, si: float, source: str = "chosen", spread: float = 0.0
+    ) -> Value:
+        """The same for a number that several subjects ask for: entered where it is asked first."""
+        return self[name] if name in self else self.given(name, kind, si, source, spread)
+
     def settle(
         self, asked: Given | Auto | None, name: str, kind: Any, si: float, **why: Any
     ) -> Given:

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 
-from guidegen.design.beside import beside
-from guidegen.design.loads import given_current
+from guidegen.design.loads import rated_current
 from guidegen.design.parts import part_of, pulse_of, rated_at_input, regulator_of
 from guidegen.design.result import Desk, Section
 from guidegen.kinds import Ampere
@@ -27,11 +26,10 @@ def settle(fixture: Fixture, before: tuple[Section, ...]) -> Section:
     desk.set(rated_at_input=stage is not None and rated_at_input(part_of(stage)))
     if stage is not None:
         at_input = rated_at_input(part_of(stage))
-        # What the supply itself feeds takes nothing of the module's own input.
-        through = "light_alone" if beside(desk, "power") else "input"
-        most = desk[f"{through}.highest_current"] if at_input else given_current(desk, most=True)
-        _asked(desk, "regulator.asked", desk["limit.set"] if limited and not at_input else most,
-               part_of(stage)["current"], limited and not at_input)  # fmt: skip
+        held = limited and not at_input
+        _asked(desk, "regulator.asked",
+               desk["limit.set"] if held else rated_current(desk, at_input),
+               part_of(stage)["current"], held)  # fmt: skip
     if pulses is not None:
         _asked(desk, "pulse_width.asked", desk["limit.set" if limited else behind],
                part_of(pulses)["current"], limited)  # fmt: skip

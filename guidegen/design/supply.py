@@ -10,7 +10,7 @@ from guidegen.design.bank import input_margin, is_bank, voltages
 from guidegen.design.beside import behind, beside, settle_beside
 from guidegen.design.choose import chosen_part
 from guidegen.design.efficiency import at_worst, facts, settle_efficiency
-from guidegen.design.loads import given_current, given_power
+from guidegen.design.loads import given_power, rated_current
 from guidegen.design.outputs import lower_output
 from guidegen.design.parts import (
     first_stage,
@@ -139,8 +139,7 @@ def _regulator(desk: Desk, stage: RegulatorStage) -> None:
     _input(desk, "highest_current", budget.current_of, power=most, voltage=worst)
     # Many step-up modules are rated by the current of their switch, which is that of the input.
     at_input = rated_at_input(part)
-    through = "light_alone" if beside(desk, "power") else "input"
-    current = desk[f"{through}.highest_current"] if at_input else given_current(desk, most=True)
+    current = rated_current(desk, at_input)
     desk.limit("regulator-current", desk.put(part["current"]), current, worst=True,
                place=stage.place, at_input=at_input, behind=behind(desk, "power") is not None,
                mends=(*_fewer_rows(desk, part["current"], current),

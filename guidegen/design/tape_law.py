@@ -150,14 +150,10 @@ def network_law(of: Callable[[str], float], held: bool, **other: float) -> Group
 
 def thermal(desk: Desk) -> Value:
     """Thermal voltage of the LEDs, wherever it is first asked for. [V]."""
-    if "network.thermal_voltage" in desk:
-        return desk["network.thermal_voltage"]
-    return desk.given("network.thermal_voltage", MilliVolt, BOLTZMANN * ROOM,
-                      "kT/q of the SI of 2019, at 25 °C")  # fmt: skip
+    return desk.once("network.thermal_voltage", MilliVolt, BOLTZMANN * ROOM,
+                     "kT/q of the SI of 2019, at 25 °C")  # fmt: skip
 
 
 def ideality(desk: Desk) -> Value:
     """Of the LEDs, wherever it is first asked for. [-]."""
-    if "network.ideality" in desk:
-        return desk["network.ideality"]
-    return desk.given("network.ideality", Count, IDEALITY, "from memory: 1.5 to 3.5 are measured")
+    return desk.once("network.ideality", Count, IDEALITY, "from memory: 1.5 to 3.5 are measured")

@@ -84,11 +84,10 @@ def _one(  # noqa: PLR0913, PLR0917 - a wire, what it carries, and where it lies
     if part.words["insulation"] == "none":
         return
     # The feed lies on the board and ends in the box.
-    key = f"{name}.boxed" if in_box and name != "link" else name
+    ours = f"{name}.boxed_" if in_box and name != "link" else f"{name}."
     bears = desk[f"{name}.bears"] if f"{name}.bears" in desk else desk.put(
         renamed(part["temperature"], f"{name}.bears"))  # fmt: skip
-    dot = "_" if "." in key else "."
-    found = desk.work(f"{key}{dot}warmest", warm_wire.in_the_warm, around=around, current=current,
+    found = desk.work(f"{ours}warmest", warm_wire.in_the_warm, around=around, current=current,
                       ampacity=desk[f"{name}.ampacity"], insulation_temperature=bears,
                       ambient=desk.put(desk.fixture.use.ambient_high))  # fmt: skip
     mends = _better(desk, name, part, band(found)[1], path)
@@ -99,7 +98,7 @@ def _one(  # noqa: PLR0913, PLR0917 - a wire, what it carries, and where it lies
     if guard is None:
         return
     told = {"around": around, "insulation_temperature": bears, "ambient": desk["use.ambient_high"]}
-    allowed = desk.work(f"{key}{dot}warm_ampacity", warm_wire.warm_ampacity,
+    allowed = desk.work(f"{ours}warm_ampacity", warm_wire.warm_ampacity,
                         ampacity=desk[f"{name}.ampacity"], **told)  # fmt: skip
     size = () if allowed.si <= 0 else carrier(
         desk, name, guard.si * desk[f"{name}.ampacity"].si / allowed.si)  # fmt: skip
@@ -132,10 +131,8 @@ def _guard(desk: Desk, name: str) -> Value | None:
     if name != "link" and regulator is not None and not up:
         if "limit.set" not in desk:
             return desk["regulator.current"]
-        if "limit.greatest" in desk:
-            return desk["limit.greatest"]
-        return desk.given("limit.greatest", FineAmpere, band(desk["limit.set"])[1],
-                          "upper end of the band of limit.set")  # fmt: skip
+        return desk.once("limit.greatest", FineAmpere, band(desk["limit.set"])[1],
+                         "upper end of the band of limit.set")  # fmt: skip
     if fuse is None or desk.fact("adapter") or (name == "jumper" and up):
         return None
     if "fuse.guards" in desk:

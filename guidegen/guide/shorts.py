@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from guidegen.content.words import Words
+from guidegen.design.dead_short import DRIVES
 from guidegen.design.result import Design, Finding
 
 #: Findings that judge a short, each with the conductor that it judges where it names none.
@@ -14,11 +15,6 @@ JUDGED: Mapping[str, str] = {
     "short-of-control": "control_lead", "fan-wire": "fan_wire",
     "pilot-wire": "pilot_wire", "guard-warm": "",
 }  # fmt: skip
-#: Of a dead short at one end of a conductor: what it drives, the fuse's time and the conductor's.
-DEAD: Mapping[str, Mapping[str, str]] = {
-    "near": {"drives": "", "opens": "_opens", "bears": "_bears"},
-    "far": {"drives": "_least", "opens": "_opens", "bears": "_bears"},
-}
 #: Conductors of the same wire and behind the same guard as the one that is judged.
 WITH: Mapping[str, tuple[str, ...]] = {
     "lead": ("battery_wire", "link"), "link": ("battery_wire",), "feed": ("stage_link",),
@@ -49,9 +45,10 @@ def dead_shorts(design: Design, words: Words) -> list[dict[str, str]]:
     """
     found = []
     for role in design.result("protection"):
-        for where in ("near", "far"):
-            values = {key: str(design.values[f"short_{role}.{where}{rest}"])
-                      for key, rest in DEAD[where].items()}  # fmt: skip
+        for where, drives in DRIVES.items():
+            names = {"drives": drives, "opens": f"{where}_opens", "bears": f"{where}_bears"}
+            values = {key: str(design.values[f"short_{role}.{name}"])
+                      for key, name in names.items()}  # fmt: skip
             found.append({"what": _name(role, design, words),
                           "where": words.phrases[f"short_{where}"], **values})  # fmt: skip
     return found
